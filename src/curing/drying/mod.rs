@@ -1,0 +1,1 @@
+//! Drying: target weight and loss.

@@ -1,0 +1,1 @@
+//! Fermentation: degree-hours and the pH that ends them.

@@ -1,0 +1,170 @@
+//! What a limit says about a figure.
+
+use super::rule::{Comparator, Kind, Limit};
+use crate::quantity::compare;
+use serde::{Deserialize, Serialize};
+use std::cmp::Ordering;
+
+/// The outcome of a rule, best to worst.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// Within a figure that was read in its source or in a faithful copy.
+    Within,
+    /// Under a figure that is held from memory.
+    UnderUnverified,
+    /// Not judged: no figure held, a fact missing, or outside the range.
+    NotJudged,
+    /// Exactly at a limit (within, for a maximum).
+    AtLimit,
+    /// Over a maximum, or not permitted.
+    Over,
+    /// Under a required or minimum level.
+    BelowRequired,
+}
+
+/// How loud a finding is (signal words of ANSI Z535.6 / ISO 3864-2).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Level {
+    /// Nothing to signal.
+    #[default]
+    None,
+    /// Not about injury.
+    Notice,
+    /// Could injure lightly.
+    Caution,
+    /// Could kill or make seriously ill.
+    Warning,
+    /// Will kill or make seriously ill.
+    Danger,
+}
+
+impl Level {
+    /// The signal word, or nothing.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::None => "",
+            Self::Notice => "NOTICE",
+            Self::Caution => "CAUTION",
+            Self::Warning => "WARNING",
+            Self::Danger => "DANGER",
+        }
+    }
+}
+
+/// What one rule says about one figure. Made only from a [`Limit`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The row that was looked at, whole: id, limit, basis, standing, source.
+    pub limit: Limit,
+    /// What it says.
+    pub outcome: Outcome,
+    /// How loud.
+    pub level: Level,
+    /// The figure that was held against it, in the row's unit and basis; `None` where none could be.
+    pub measured: Option<f64>,
+    /// The wording key of what to do, or of why it was not judged; with the holes it needs.
+    pub advice: Option<Advice>,
+}
+
+/// A sentence to say, by wording key, with its named holes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Advice {
+    /// Key in the wording file.
+    pub key: &'static str,
+    /// Named holes and what goes in them.
+    pub holes: Vec<(&'static str, String)>,
+}
+
+impl Advice {
+    /// A sentence without holes.
+    pub const fn plain(key: &'static str) -> Self {
+        Self {
+            key,
+            holes: Vec::new(),
+        }
+    }
+}
+
+impl Finding {
+    /// Holds a figure, given in the row's own unit and basis, against the row.
+    ///
+    /// Rows of kind finished, residual and information are never judged from an added amount.
+    pub fn judge(limit: &Limit, measured: f64) -> Self {
+        let outcome = outcome(limit, measured);
+        let level = match outcome {
+            Outcome::Over | Outcome::BelowRequired => Level::Warning,
+            _ => Level::None,
+        };
+        Self {
+            limit: limit.clone(),
+            outcome,
+            level,
+            measured: Some(measured),
+            advice: None,
+        }
+    }
+
+    /// A row that was looked at and could not be judged, with the reason.
+    pub fn not_judged(limit: &Limit, reason: Advice) -> Self {
+        Self {
+            limit: limit.clone(),
+            outcome: Outcome::NotJudged,
+            level: Level::None,
+            measured: None,
+            advice: Some(reason),
+        }
+    }
+
+    /// The same finding, at least this loud.
+    #[must_use]
+    pub fn at_least(mut self, level: Level) -> Self {
+        self.level = self.level.max(level);
+        self
+    }
+
+    /// The same finding with what to do.
+    #[must_use]
+    pub fn advising(mut self, advice: Advice) -> Self {
+        self.advice = Some(advice);
+        self
+    }
+}
+
+fn outcome(limit: &Limit, measured: f64) -> Outcome {
+    let below = if limit.standing.may_vouch() {
+        Outcome::Within
+    } else {
+        Outcome::UnderUnverified
+    };
+    match limit.kind {
+        Kind::Finished | Kind::Residual | Kind::Information => return Outcome::NotJudged,
+        Kind::Prohibited => return if measured > 0.0 { Outcome::Over } else { below },
+        Kind::Required => {
+            let (Some(low), Some(high)) = (limit.band_low, limit.band_high) else {
+                return Outcome::NotJudged;
+            };
+            return match (
+                compare::with_tolerance(measured, low),
+                compare::with_tolerance(measured, high),
+            ) {
+                (Ordering::Less, _) => Outcome::BelowRequired,
+                (_, Ordering::Greater) => Outcome::Over,
+                _ => below,
+            };
+        }
+        Kind::Maximum | Kind::Minimum => {}
+    }
+    let Some(value) = limit.value else {
+        return Outcome::NotJudged;
+    };
+    match (limit.comparator, compare::with_tolerance(measured, value)) {
+        (Comparator::AtMost | Comparator::LessThan, Ordering::Less)
+        | (Comparator::AtLeast, Ordering::Greater) => below,
+        (Comparator::AtMost | Comparator::AtLeast, Ordering::Equal) => Outcome::AtLimit,
+        (Comparator::LessThan, Ordering::Equal)
+        | (Comparator::AtMost | Comparator::LessThan, Ordering::Greater) => Outcome::Over,
+        (Comparator::AtLeast, Ordering::Less) => Outcome::BelowRequired,
+    }
+}

@@ -1,0 +1,79 @@
+//! Reads the rulebook files that are built into the program. The only maker of a [`Limit`].
+
+use super::rule::{Limit, Rulebook};
+use chrono::NaiveDate;
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+const FILES: [(Rulebook, &str); 7] = [
+    (Rulebook::Us, include_str!("rulebook/us.toml")),
+    (Rulebook::Eu, include_str!("rulebook/eu.toml")),
+    (Rulebook::Gb, include_str!("rulebook/gb.toml")),
+    (Rulebook::Ca, include_str!("rulebook/ca.toml")),
+    (Rulebook::AuNz, include_str!("rulebook/au-nz.toml")),
+    (Rulebook::Codex, include_str!("rulebook/codex.toml")),
+    (Rulebook::Trade, include_str!("rulebook/trade.toml")),
+];
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    limit: Vec<Limit>,
+}
+
+static LIMITS: LazyLock<Vec<Limit>> =
+    LazyLock::new(|| FILES.iter().flat_map(|(book, text)| read(*book, text)).collect());
+
+/// A file that does not parse yields no rows here; a unit test reads every file and names the mistake, so a
+/// broken file cannot pass the build's tests.
+fn read(rulebook: Rulebook, text: &str) -> Vec<Limit> {
+    toml::from_str::<File>(text).map_or_else(
+        |_| Vec::new(),
+        |file| {
+            file.limit
+                .into_iter()
+                .map(|limit| Limit { rulebook, ..limit })
+                .collect()
+        },
+    )
+}
+
+/// Every row of every rulebook.
+pub fn all() -> &'static [Limit] {
+    &LIMITS
+}
+
+/// The rows of one rulebook that are in force on a day.
+pub fn of(rulebook: Rulebook, day: NaiveDate) -> impl Iterator<Item = &'static Limit> {
+    all()
+        .iter()
+        .filter(move |limit| limit.rulebook == rulebook && limit.applies_on(day))
+}
+
+/// The row of this id, or `None`.
+pub fn by_id(id: &str) -> Option<&'static Limit> {
+    all().iter().find(|limit| limit.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_file_parses() {
+        for (book, text) in FILES {
+            if let Err(mistake) = toml::from_str::<File>(text) {
+                panic!("{book:?}: {mistake}");
+            }
+        }
+    }
+
+    #[test]
+    fn ids_are_unique() {
+        let mut ids: Vec<_> = all().iter().map(|limit| &limit.id).collect();
+        ids.sort();
+        let count = ids.len();
+        ids.dedup();
+        assert_eq!(ids.len(), count);
+    }
+}

@@ -1,0 +1,1 @@
+//! Quantity to text. (to be written)
