@@ -1,1 +1,25 @@
-//! stub
+//! What is kept, and what it adds up to.
+//!
+//! The record is a list of [`event::Event`]s that is only ever appended to; undoing and changing append too.
+//! What a batch is at a moment is [`state::BatchState`], a pure fold over its events sorted by time and number,
+//! so late, back-dated and corrected entries give the same record in whatever order they arrive.
+
+pub mod batch;
+pub mod climate;
+pub mod correction;
+pub mod event;
+pub mod ids;
+pub mod member;
+pub mod outgoing;
+pub mod reading;
+pub mod reminder;
+pub mod state;
+
+pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
+pub use event::{Event, Happening, Subject};
+pub use ids::{BatchId, ChamberId, EventId, GroupId, MemberId, OutgoingId, PieceNumber, ReminderId};
+pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
+pub use outgoing::{Outgoing, OutgoingState};
+pub use reading::{Calibration, Instrument, PhReading};
+pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};
+pub use state::BatchState;

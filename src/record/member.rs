@@ -1,0 +1,96 @@
+//! Members, groups, chambers and their settings.
+
+use super::ids::{ChamberId, GroupId, MemberId};
+use crate::quantity::{Mass, MassUnit, TemperatureScale};
+use serde::{Deserialize, Serialize};
+
+/// What a member may do in a group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// Looks after the group.
+    Steward,
+    /// Makes batches.
+    Member,
+}
+
+/// How a member wants to be spoken to. Each unit is set for itself: meat in pounds, cure in grams.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct MemberSettings {
+    /// Country as in `country:`; `None` until said.
+    pub country: Option<String>,
+    /// Time zone name, e.g. `Europe/Rome`; `None` until said.
+    pub timezone: Option<String>,
+    /// Unit for meat and pieces.
+    pub mass: MassUnit,
+    /// Unit for cure and salt.
+    pub cure: MassUnit,
+    /// Scale for temperatures.
+    pub temperature: TemperatureScale,
+    /// Step of the member's scale.
+    pub scale_step: Mass,
+    /// Reminders may go out at night too.
+    pub reminders_at_night: bool,
+}
+
+impl Default for MemberSettings {
+    fn default() -> Self {
+        Self {
+            country: None,
+            timezone: None,
+            mass: MassUnit::Gram,
+            cure: MassUnit::Gram,
+            temperature: TemperatureScale::Celsius,
+            scale_step: Mass::grams(0.1),
+            reminders_at_night: false,
+        }
+    }
+}
+
+/// A member.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Member {
+    /// Number.
+    pub id: MemberId,
+    /// The group this view of the member is for.
+    pub group: GroupId,
+    /// Name as shown.
+    pub name: String,
+    /// What they may do in that group.
+    pub role: Role,
+    /// How they want to be spoken to.
+    pub settings: MemberSettings,
+}
+
+/// What a group agreed on; a member's own settings come first.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct GroupSettings {
+    /// Country for members who set none.
+    pub country: Option<String>,
+    /// Time zone for members who set none.
+    pub timezone: Option<String>,
+}
+
+/// A group of members.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Group {
+    /// Number.
+    pub id: GroupId,
+    /// Name as shown.
+    pub name: String,
+    /// What they agreed on.
+    pub settings: GroupSettings,
+}
+
+/// A chamber of a member's.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Chamber {
+    /// Number.
+    pub id: ChamberId,
+    /// Whose.
+    pub owner: MemberId,
+    /// Name as shown; who never names one has `home`.
+    pub name: String,
+}

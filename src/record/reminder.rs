@@ -1,0 +1,115 @@
+//! Reminders: what is planned, and what has been sent.
+
+use super::ids::{BatchId, MemberId, ReminderId};
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+
+/// What a reminder is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ReminderKind {
+    /// Measure the pH.
+    PhCheck,
+    /// Weigh the pieces.
+    Weigh,
+    /// Turn the bag in the cure.
+    TurnCureBag,
+    /// The cure is done.
+    CureDone,
+    /// The rest after the cure is done.
+    RestDone,
+    /// A piece has lost what it was to lose.
+    TargetReached,
+    /// Most of the degree-hours are spent.
+    DegreeHoursNearlySpent,
+    /// The member's own.
+    Own,
+}
+
+impl ReminderKind {
+    /// Every kind.
+    pub const ALL: [Self; 8] = [
+        Self::PhCheck,
+        Self::Weigh,
+        Self::TurnCureBag,
+        Self::CureDone,
+        Self::RestDone,
+        Self::TargetReached,
+        Self::DegreeHoursNearlySpent,
+        Self::Own,
+    ];
+
+    /// A stable word, as kept and as scripts see it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::PhCheck => "ph_check",
+            Self::Weigh => "weigh",
+            Self::TurnCureBag => "turn_cure_bag",
+            Self::CureDone => "cure_done",
+            Self::RestDone => "rest_done",
+            Self::TargetReached => "target_reached",
+            Self::DegreeHoursNearlySpent => "degree_hours_nearly_spent",
+            Self::Own => "own",
+        }
+    }
+
+    /// Reads the word.
+    pub fn parse(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
+}
+
+/// A reminder as the plan of a batch asks for it. Unique by batch, kind and occurrence, not by time: back-dating
+/// moves it instead of planning a second one.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlannedReminder {
+    /// What for.
+    pub kind: ReminderKind,
+    /// Which one of its kind, from 0.
+    pub occurrence: u32,
+    /// When.
+    pub due: DateTime<Utc>,
+    /// What it says.
+    pub text: String,
+}
+
+/// Where a reminder stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ReminderState {
+    /// Waiting for its time.
+    Scheduled,
+    /// Taken by a tick, not yet known to be sent.
+    Claimed,
+    /// Sent.
+    Sent,
+    /// Given up after too many tries.
+    GaveUp,
+    /// No longer wanted.
+    Withdrawn,
+}
+
+/// A reminder that is kept.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Reminder {
+    /// Number.
+    pub id: ReminderId,
+    /// Who is reminded.
+    pub member: MemberId,
+    /// Of which batch, if any.
+    pub batch: Option<BatchId>,
+    /// What for.
+    pub kind: ReminderKind,
+    /// Which one of its kind.
+    pub occurrence: u32,
+    /// When.
+    pub due: DateTime<Utc>,
+    /// What it says.
+    pub text: String,
+    /// Comes again after so many days.
+    pub every_days: Option<u32>,
+    /// Where it stands.
+    pub state: ReminderState,
+    /// How often sending was tried.
+    pub tries: u32,
+}
