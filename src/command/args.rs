@@ -64,7 +64,8 @@ impl<'a> Args<'a> {
     /// The error for an option that is not the quantity it should be.
     pub fn quantity_error(&self, name: &str, error: &QuantityError) -> UserError {
         let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
-        self.error(code_of(error), sentence)
+        let example = error.example().map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
+        UserError::new(code_of(error), sentence, example)
     }
 
     /// A weight above zero.

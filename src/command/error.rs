@@ -21,9 +21,7 @@ pub enum Code {
     UnitUnknown,
     /// Two readings of one number.
     NumberAmbiguous,
-    /// Not a number.
-    NotANumber,
-    /// A value that cannot be.
+    /// A value that cannot be: not a number, or outside what the quantity can be.
     OutOfRange,
     /// A needed option is not there.
     MissingOption,
@@ -51,7 +49,7 @@ pub enum Code {
 
 impl Code {
     /// Every code.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 19] = [
         Self::LabelNeeded,
         Self::NotACure,
         Self::NitrateNotNitrite,
@@ -59,7 +57,6 @@ impl Code {
         Self::PercentSignNeeded,
         Self::UnitUnknown,
         Self::NumberAmbiguous,
-        Self::NotANumber,
         Self::OutOfRange,
         Self::MissingOption,
         Self::UnknownOption,
@@ -84,7 +81,6 @@ impl Code {
             Self::PercentSignNeeded => "percent_sign_needed",
             Self::UnitUnknown => "unit_unknown",
             Self::NumberAmbiguous => "number_ambiguous",
-            Self::NotANumber => "not_a_number",
             Self::OutOfRange => "out_of_range",
             Self::MissingOption => "missing_option",
             Self::UnknownOption => "unknown_option",
@@ -138,10 +134,12 @@ pub enum CommandError {
 pub const fn code_of(error: &QuantityError) -> Code {
     match error {
         QuantityError::Empty => Code::MissingOption,
-        QuantityError::NotANumber { .. } => Code::NotANumber,
-        QuantityError::UnitMissing { .. } | QuantityError::UnitUnknown { .. } => Code::UnitUnknown,
+        QuantityError::UnitMissing { .. }
+        | QuantityError::UnitUnknown { .. }
+        | QuantityError::GallonAmbiguous { .. }
+        | QuantityError::PartsUnclear { .. } => Code::UnitUnknown,
         QuantityError::PercentSignNeeded { .. } => Code::PercentSignNeeded,
         QuantityError::NumberAmbiguous { .. } => Code::NumberAmbiguous,
-        QuantityError::OutOfRange { .. } => Code::OutOfRange,
+        QuantityError::NotANumber { .. } | QuantityError::TooLong { .. } | QuantityError::OutOfRange { .. } => Code::OutOfRange,
     }
 }

@@ -28,7 +28,7 @@ pub fn mg_per_kg(id: &'static str, value: f64) -> Figure {
 
 /// A percentage, shown to one decimal.
 pub fn percent(id: &'static str, fraction: Fraction) -> Figure {
-    Figure::number(id, label(id), fraction.as_percent(), unit::PERCENT, format::percent(fraction, 1))
+    Figure::number(id, label(id), fraction.as_percent(), unit::PERCENT, format::percent_with(fraction, 1))
 }
 
 /// A temperature in the member's scale.

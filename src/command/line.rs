@@ -21,6 +21,17 @@ pub struct Line {
     pub values: BTreeMap<&'static str, String>,
 }
 
+impl Line {
+    /// The line again, with one option's value replaced: a corrected example.
+    pub fn with(&self, name: &str, value: &str) -> String {
+        let typed = self.spec.options.iter().filter_map(|option| {
+            let text = if option.name == name { Some(value) } else { self.values.get(option.name).map(String::as_str) };
+            text.map(|text| format!("{}:{}", option.name, shown(text)))
+        });
+        std::iter::once(self.spec.name()).chain(typed).collect::<Vec<_>>().join(" ")
+    }
+}
+
 /// Takes a line apart. `None`: its first word is no command, so it may be a reading.
 pub fn read(text: &str) -> Result<Option<Line>, UserError> {
     check(text)?;

@@ -40,6 +40,7 @@ pub async fn batch(services: &Services, asking: &Asking, named: Option<&str>, li
                 text: say("question.which_batch", &[]),
                 example: line.replace("{batch}", &first),
                 choices,
+                line: String::new(),
             }))
         }
     }

@@ -119,3 +119,8 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Help(request) => Ok(request.perform()),
     }
 }
+
+/// A length of time as typed, in hours.
+pub fn hours(text: &str) -> Option<f64> {
+    crate::quantity::parse::duration(text).ok().map(crate::quantity::Hours::value)
+}

@@ -1,6 +1,6 @@
 //! The one table of commands.
 
-use super::spec::Spec;
+pub use super::spec::{OptionSpec, Spec};
 use super::{batch, chamber, cure, ferment, group, help, log, me, remind, target};
 
 /// A first word and the commands under it.

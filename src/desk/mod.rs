@@ -5,10 +5,11 @@ mod access;
 mod answer;
 
 pub use answer::{Answered, DeskError};
+pub use crate::command::table;
 
 use crate::command;
 use crate::command::{Answer, Asking, CommandError, Services, UserError};
-use crate::reply::say;
+use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
 use chrono::{DateTime, Utc};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -52,7 +53,7 @@ impl Desk {
     pub async fn answer(&self, incoming: &Incoming) -> Answered {
         match self.carry_out(incoming).await {
             Ok(Answer::Reply(reply)) => Answered::Reply(reply),
-            Ok(Answer::Question(question)) => Answered::Question(question),
+            Ok(Answer::Question(question)) => Answered::Question(Question { line: incoming.text.clone(), ..question }),
             Err(CommandError::User(error)) => Answered::Error(DeskError::of_member(&error)),
             Err(CommandError::Store(StoreError::NotSaved(cause))) => {
                 tracing::error!(%cause, "a change could not be kept");
@@ -88,4 +89,9 @@ impl From<&UserError> for DeskError {
     fn from(error: &UserError) -> Self {
         Self::of_member(error)
     }
+}
+
+/// A length of time in hours, for front ends that move a clock.
+pub fn hours(text: &str) -> Option<f64> {
+    crate::command::hours(text)
 }

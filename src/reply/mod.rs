@@ -81,6 +81,9 @@ pub struct Question {
     pub example: String,
     /// Up to five things to choose from.
     pub choices: Vec<String>,
+    /// The line that raised it: said again with a yes it is carried out. Filled in by the desk.
+    #[serde(skip)]
+    pub line: String,
 }
 
 impl Reply {

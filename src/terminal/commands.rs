@@ -1,6 +1,6 @@
 //! The table of commands, as the README shows it.
 
-use crate::command::table;
+use crate::desk::table;
 
 /// Prints the table.
 pub fn print() {
@@ -11,7 +11,7 @@ pub fn print() {
 pub fn table_as_markdown() -> String {
     let mut text = String::from("| command | what for | options |\n|---|---|---|\n");
     for spec in table::all() {
-        let option = |option: &crate::command::spec::OptionSpec| {
+        let option = |option: &table::OptionSpec| {
             if option.required { format!("`{}:`", option.name) } else { format!("[`{}:`]", option.name) }
         };
         let options: Vec<String> = spec.options.iter().map(option).collect();

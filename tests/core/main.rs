@@ -1,1 +1,4 @@
+//! The pure part against the outside world: references, properties, structure.
 
+mod layering;
+mod wording;
