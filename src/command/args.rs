@@ -130,4 +130,17 @@ impl<'a> Args<'a> {
         let holes = [("option", name), ("typed", &shown(typed)), ("choices", &choices)];
         self.error(Code::UnknownChoice, say("error.unknown_choice", &holes))
     }
+
+    /// A whole number above zero.
+    pub fn whole_number(&self, name: &str, typed: &str) -> Result<i64, UserError> {
+        typed.trim_start_matches('#').parse::<i64>().ok().filter(|number| *number > 0).ok_or_else(|| {
+            self.error(Code::OutOfRange, say("error.not_a_whole_number", &[("option", name), ("typed", &shown(typed))]))
+        })
+    }
+
+    /// The error for an option that holds a reading and cannot be read.
+    pub fn intake_error(&self, name: &str, error: &super::intake::IntakeError) -> UserError {
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        self.error(error.code(), sentence)
+    }
 }

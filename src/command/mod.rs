@@ -6,6 +6,7 @@
 
 pub mod args;
 pub mod asking;
+pub mod describe;
 pub mod error;
 pub mod figures;
 pub mod intake;
@@ -13,6 +14,8 @@ pub mod journal;
 pub mod line;
 pub mod lookup;
 pub mod spec;
+pub mod status;
+pub mod summary;
 pub mod table;
 pub mod time;
 
