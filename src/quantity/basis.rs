@@ -123,3 +123,41 @@ impl Concentration {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counting_as_another_salt_is_the_ratio_of_molar_masses() {
+        let as_sodium = Concentration::ingoing(150.0, AmountBasis::SodiumNitrite, WeightBasis::GreenWeight);
+        let as_ion = as_sodium.counted_as(AmountBasis::NitriteIon).unwrap();
+        // 150 mg/kg as NaNO2 is 100 mg/kg as NO2 in the EU's table of additives (Regulation (EU) 2023/2108, from
+        // memory), rounded there; 46.0055 / 68.9953 = 0.66679.
+        approx::assert_relative_eq!(as_ion.mg_per_kg(), 100.018, max_relative = 1e-5);
+        assert_eq!(as_ion.weight, WeightBasis::GreenWeight);
+        assert_eq!(as_ion.stage, Stage::Ingoing);
+        let back = as_ion.counted_as(AmountBasis::SodiumNitrite).unwrap();
+        approx::assert_relative_eq!(back.mg_per_kg(), 150.0, max_relative = 1e-14);
+    }
+
+    #[test]
+    fn nitrite_is_not_turned_into_nitrate() {
+        let nitrite = Concentration::ingoing(150.0, AmountBasis::SodiumNitrite, WeightBasis::GreenWeight);
+        assert_eq!(nitrite.counted_as(AmountBasis::SodiumNitrate), None);
+        assert_eq!(nitrite.counted_as(AmountBasis::SodiumNitrite), Some(nitrite));
+    }
+
+    #[test]
+    fn salts_are_their_ions_and_a_metal() {
+        // Standard atomic masses of sodium and potassium, from memory: 22.9898 and 39.0983.
+        for (salt, ion, metal) in [
+            (AmountBasis::SodiumNitrite, AmountBasis::NitriteIon, 22.9898),
+            (AmountBasis::PotassiumNitrite, AmountBasis::NitriteIon, 39.0983),
+            (AmountBasis::SodiumNitrate, AmountBasis::NitrateIon, 22.9898),
+            (AmountBasis::PotassiumNitrate, AmountBasis::NitrateIon, 39.0983),
+        ] {
+            approx::assert_abs_diff_eq!(salt.molar_mass(), ion.molar_mass() + metal, epsilon = 1e-9);
+        }
+    }
+}

@@ -39,12 +39,7 @@ impl TypedUnit for MassUnit {
                                       number and the second less than one of the first";
 
     fn label(self) -> &'static str {
-        match self {
-            Self::Gram => "g",
-            Self::Kilogram => "kg",
-            Self::Ounce => "oz",
-            Self::Pound => "lb",
-        }
+        self.symbol()
     }
 
     fn factor(self) -> Option<Exact> {
@@ -100,7 +95,7 @@ pub fn positive_mass(text: &str) -> Result<Mass, QuantityError> {
     }
     Err(QuantityError::OutOfRange {
         text: echo(text),
-        range: "what a weight must be here: more than 0 g".to_owned(),
+        range: "more than 0 g, up to 10000 kg".to_owned(),
     })
 }
 
@@ -254,14 +249,14 @@ mod tests {
             ("pink", "\"pink\" is not a number"),
             ("+5 g", "\"+5 g\" is not a number"),
             ("8\u{7}12 g", "\"8\\u{7}12 g\" is not a number"),
-            ("-5 g", "\"-5 g\" is outside 0 g to 10000 kg"),
-            ("10001 kg", "\"10001 kg\" is outside 0 g to 10000 kg"),
+            ("-5 g", "\"-5 g\" is out of range: 0 g to 10000 kg"),
+            ("10001 kg", "\"10001 kg\" is out of range: 0 g to 10000 kg"),
         ] {
             assert_eq!(mass(text).unwrap_err().to_string(), sentence);
         }
         assert_eq!(
             positive_mass("0 g").unwrap_err().to_string(),
-            "\"0 g\" is outside what a weight must be here: more than 0 g"
+            "\"0 g\" is out of range: more than 0 g, up to 10000 kg"
         );
         grams("0 g", 0.0);
         grams("10000 kg", 10_000_000.0);
