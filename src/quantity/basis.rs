@@ -130,15 +130,29 @@ mod tests {
 
     #[test]
     fn counting_as_another_salt_is_the_ratio_of_molar_masses() {
-        let as_sodium = Concentration::ingoing(150.0, AmountBasis::SodiumNitrite, WeightBasis::GreenWeight);
-        let as_ion = as_sodium.counted_as(AmountBasis::NitriteIon).unwrap();
-        // 150 mg/kg as NaNO2 is 100 mg/kg as NO2 in the EU's table of additives (Regulation (EU) 2023/2108, from
-        // memory), rounded there; 46.0055 / 68.9953 = 0.66679.
-        approx::assert_relative_eq!(as_ion.mg_per_kg(), 100.018, max_relative = 1e-5);
-        assert_eq!(as_ion.weight, WeightBasis::GreenWeight);
-        assert_eq!(as_ion.stage, Stage::Ingoing);
-        let back = as_ion.counted_as(AmountBasis::SodiumNitrite).unwrap();
-        approx::assert_relative_eq!(back.mg_per_kg(), 150.0, max_relative = 1e-14);
+        // The EU's 80 mg/kg as the ion (Regulation (EU) 2023/2108, second-hand) is 119.98 mg/kg as sodium nitrite.
+        let limit = Concentration::ingoing(80.0, AmountBasis::NitriteIon, WeightBasis::GreenWeight);
+        let as_sodium = limit.counted_as(AmountBasis::SodiumNitrite).unwrap();
+        approx::assert_abs_diff_eq!(as_sodium.mg_per_kg(), 119.98, epsilon = 0.005);
+        assert_eq!(as_sodium.weight, WeightBasis::GreenWeight);
+        assert_eq!(as_sodium.stage, Stage::Ingoing);
+        let back = as_sodium.counted_as(AmountBasis::NitriteIon).unwrap();
+        approx::assert_relative_eq!(back.mg_per_kg(), 80.0, max_relative = 1e-14);
+    }
+
+    /// The factors printed for the trade, to two digits: nitrite 0.67, sodium nitrate 0.73, potassium nitrate 0.61
+    /// (a Spanish additive supplier's notice on Regulation (EU) 2023/2108, 2023-10-18, second-hand).
+    #[test]
+    fn ions_per_salt_agree_with_the_factors_in_print() {
+        for (salt, ion, factor) in [
+            (AmountBasis::SodiumNitrite, AmountBasis::NitriteIon, 0.67),
+            (AmountBasis::SodiumNitrate, AmountBasis::NitrateIon, 0.73),
+            (AmountBasis::PotassiumNitrate, AmountBasis::NitrateIon, 0.61),
+        ] {
+            let one = Concentration::ingoing(1.0, salt, WeightBasis::GreenWeight);
+            let as_ion = one.counted_as(ion).unwrap();
+            approx::assert_abs_diff_eq!(as_ion.mg_per_kg(), factor, epsilon = 0.005);
+        }
     }
 
     #[test]
