@@ -1,4 +1,5 @@
 //! The pure part against the outside world: references, properties, structure.
 
 mod layering;
+mod quantity;
 mod wording;
