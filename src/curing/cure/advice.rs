@@ -1,0 +1,172 @@
+//! The wording keys this part hands out, with the holes each one fills.
+//!
+//! Holes are text: mg/kg and percent as plain numbers, weights in grams, limits as their source prints them.
+
+use crate::curing::finding::Advice;
+use crate::curing::rule::Limit;
+
+/// Declares the keys, so that the list a completeness test reads cannot miss one.
+macro_rules! keys {
+    ($($(#[$doc:meta])* $name:ident = $key:literal { $($hole:literal),* };)*) => {
+        $($(#[$doc])* pub const $name: &str = $key;)*
+
+        /// Every key with its holes; the wording file must know each, rows' notes included.
+        pub const KEYS: &[(&str, &[&str])] = &[$(($key, &[$($hole),*])),*];
+    };
+}
+
+keys! {
+    /// A finished-product figure was looked at.
+    FINISHED = "cure_finished_not_judged" {};
+    /// A residual figure was looked at.
+    RESIDUAL = "cure_residual_not_judged" {};
+    /// A row that only informs.
+    INFORMATION = "cure_information" {};
+    /// The row is on another weight than the figure.
+    OTHER_BASIS = "cure_other_basis" {};
+    /// The salt content is not known.
+    SALT_UNKNOWN = "cure_salt_unknown" {};
+    /// Too little salt for a published or customary rule.
+    SALT_LOW = "cure_salt_low" { "measured", "limit" };
+    /// Over a maximum, mince that may still be mixable.
+    OVER_MIXABLE = "cure_over_mixable" { "measured", "limit" };
+    /// Over a maximum, whole meat or brine.
+    OVER_WHOLE = "cure_over_whole" { "measured", "limit" };
+    /// A 6.25 % cure at the dose of a weak curing salt.
+    SWAP_STRONG = "cure_swap_strong_at_weak_dose" { "dose", "percent" };
+    /// A weak curing salt at the dose of a 6.25 % cure.
+    SWAP_WEAK = "cure_swap_weak_at_strong_dose" { "dose", "percent", "measured" };
+    /// No nitrite and no nitrate.
+    NO_NITRITE = "cure_no_nitrite" {};
+    /// Nitrate without nitrite.
+    NITRATE_ONLY = "cure_nitrate_only" {};
+    /// So little nitrite that it hardly preserves.
+    LITTLE_NITRITE = "cure_little_nitrite" { "measured", "useful" };
+    /// Under a minimum.
+    BELOW_MINIMUM = "cure_below_minimum" { "measured", "limit" };
+    /// Outside the band of a required level.
+    OUTSIDE_BAND = "cure_outside_band" { "measured", "limit", "low", "high" };
+    /// Between the usual target and a higher row.
+    ABOVE_USUAL = "cure_above_usual" { "measured", "usual", "limit" };
+    /// Stricter national limits exist.
+    STRICTER_NATIONAL = "cure_stricter_national" {};
+    /// Lawful, and still better left out of what is fried.
+    NITRATE_IN_BACON = "cure_nitrate_in_bacon" {};
+    /// Not permitted in bacon.
+    NITRATE_NOT_IN_BACON = "cure_nitrate_not_in_bacon" {};
+    /// GB: the EU's figure is lower.
+    EU_IS_LOWER = "cure_eu_is_lower" { "eu" };
+    /// Note: a home packet's directions.
+    HOME_PACKET = "cure_note_home_packet" {};
+    /// Note: no minimum for what keeps without refrigeration.
+    SHELF_STABLE = "cure_note_shelf_stable" {};
+    /// Note: an option that needs an inspector's controls.
+    NEEDS_CONTROLS = "cure_note_needs_controls" {};
+    /// Note: ascorbate is required beside the nitrite.
+    ASCORBATE = "cure_note_ascorbate" {};
+    /// Note: traditional products by name, residual values only.
+    TRADITIONAL = "cure_note_traditional" {};
+    /// Note: organic rules are lower.
+    ORGANIC = "cure_note_organic" {};
+    /// Note: Denmark's figures are lower.
+    DENMARK = "cure_note_denmark" {};
+    /// Note: Codex has no number for raw dried sausage.
+    CODEX_NO_NUMBER = "cure_note_codex" {};
+    /// Note: Great Britain is likely to change.
+    GB_MAY_CHANGE = "cure_note_gb" {};
+    /// Note: the basis of the Australian and New Zealand figure is in doubt.
+    ANZ_IN_DOUBT = "cure_note_anz" {};
+    /// Note: a country ham without nitrite needs brine strength or water activity.
+    HAM_WITHOUT_NITRITE = "cure_note_ham_without_nitrite" {};
+    /// Dose: another row than nitrite's usual target caps the cure.
+    LIMITED_BY = "cure_limited_by" { "rule", "limit", "unit", "source", "target" };
+    /// Dose: a finer scale is advised.
+    FINER_SCALE = "cure_finer_scale" { "step" };
+    /// Dose: a bigger batch is a way out.
+    BIGGER_BATCH = "cure_bigger_batch" { "times" };
+    /// Dose: a fresh 10 % solution is a way out for sausage.
+    SOLUTION = "cure_ten_percent_solution" { "solution" };
+    /// Dose: the cure alone brings more salt than asked.
+    SALT_EXCEEDED = "cure_salt_exceeded" { "brings", "asked", "cure_for_salt", "nitrite_then" };
+    /// Dose: all the salt as curing salt would be over the limit, so it is split.
+    SALT_SPLIT = "cure_salt_split" { "nitrite_then", "limit", "unit", "cure", "plain" };
+    /// Dose: figures hold only if the meat stays until balance.
+    UNTIL_BALANCE = "cure_until_balance" {};
+    /// Dose: a pick-up must be weighed.
+    WEIGH_PICK_UP = "cure_weigh_pick_up" {};
+    /// Dose: the pickle holds more salt than water dissolves.
+    PICKLE_SATURATED = "cure_pickle_saturated" { "percent", "saturated" };
+    /// Dose: pure nitrite is no household article.
+    CONCENTRATE = "cure_concentrate" { "percent" };
+    /// Dose: the rulebook has no figure, so the usual dose is the most.
+    NO_PUBLISHED_MAXIMUM = "cure_no_published_maximum" {};
+    /// Dose: the nitrate's cation is not known and taken as sodium.
+    NITRATE_TAKEN_AS_SODIUM = "cure_nitrate_taken_as_sodium" {};
+    /// Time: keep it cold.
+    TIME_COLD = "cure_time_cold" { "low", "high" };
+    /// Time: turn.
+    TIME_TURN = "cure_time_turn" { "days" };
+    /// Time: rest as long again.
+    TIME_REST = "cure_time_rest" { "days" };
+    /// Time: the jambon custom is salting only.
+    TIME_JAMBON = "cure_time_jambon_rest" { "days", "cold_rest" };
+    /// Time: a thick piece needs more than a linear custom gives.
+    TIME_THICK = "cure_time_thick" { "thickness" };
+    /// Time: customs by weight were left out for want of one.
+    TIME_GIVE_WEIGHT = "cure_time_give_weight" {};
+}
+
+/// A sentence with holes.
+pub(super) fn with(key: &'static str, holes: Vec<(&'static str, String)>) -> Advice {
+    Advice { key, holes }
+}
+
+/// A figure and the limit it is held against, as printed.
+pub(super) fn against(key: &'static str, measured: f64, limit: &Limit) -> Advice {
+    with(
+        key,
+        vec![
+            ("measured", number(measured, 2)),
+            ("limit", limit.printed.clone()),
+        ],
+    )
+}
+
+/// A number with at most so many decimals and no trailing zeros.
+pub(super) fn number(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" { "0".into() } else { text.into() }
+}
+
+/// A number rounded down to so many decimals, for a figure that must not be exceeded.
+pub(super) fn number_down(value: f64, decimals: usize) -> String {
+    let scale = 10_f64.powi(i32::try_from(decimals).unwrap_or(0));
+    number((value * scale * (1.0 + 1e-12)).floor() / scale, decimals)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short_and_never_minus_zero() {
+        assert_eq!(number(156.25, 1), "156.2");
+        assert_eq!(number(-0.01, 1), "0");
+        assert_eq!(number(120.0, 1), "120");
+        assert_eq!(number_down(119.98, 1), "119.9");
+        assert_eq!(number_down(0.3, 1), "0.3");
+    }
+
+    #[test]
+    fn keys_are_unique() {
+        let mut keys: Vec<_> = KEYS.iter().map(|(key, _)| key).collect();
+        keys.sort();
+        keys.dedup();
+        assert_eq!(keys.len(), KEYS.len());
+    }
+}
