@@ -15,7 +15,7 @@ pub enum Outcome {
     UnderUnverified,
     /// Not judged: no figure held, a fact missing, or outside the range.
     NotJudged,
-    /// Exactly at a limit (within, for a maximum).
+    /// Exactly at a limit: within it where the rule says "at most", exceeded where it says "less than".
     AtLimit,
     /// Over a maximum, or not permitted.
     Over,
@@ -191,9 +191,8 @@ fn outcome(limit: &Limit, measured: f64) -> Outcome {
     match (limit.comparator, compare::with_tolerance(measured, value)) {
         (Comparator::AtMost | Comparator::LessThan, Ordering::Less)
         | (Comparator::AtLeast, Ordering::Greater) => below,
-        (Comparator::AtMost | Comparator::AtLeast, Ordering::Equal) => Outcome::AtLimit,
-        (Comparator::LessThan, Ordering::Equal)
-        | (Comparator::AtMost | Comparator::LessThan, Ordering::Greater) => Outcome::Over,
+        (_, Ordering::Equal) => Outcome::AtLimit,
+        (Comparator::AtMost | Comparator::LessThan, Ordering::Greater) => Outcome::Over,
         (Comparator::AtLeast, Ordering::Less) => Outcome::BelowRequired,
     }
 }

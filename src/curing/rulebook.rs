@@ -50,9 +50,14 @@ pub fn of(rulebook: Rulebook, day: NaiveDate) -> impl Iterator<Item = &'static L
         .filter(move |limit| limit.rulebook == rulebook && limit.applies_on(day))
 }
 
-/// The row of this id, or `None`.
+/// The row of this id, or `None`; of a rule in bands the first one.
 pub fn by_id(id: &str) -> Option<&'static Limit> {
-    all().iter().find(|limit| limit.id == id)
+    bands(id).next()
+}
+
+/// Every band of the rule of this id: one row for most rules, several where the limit goes by temperature.
+pub fn bands(id: &str) -> impl Iterator<Item = &'static Limit> {
+    all().iter().filter(move |limit| limit.id == id)
 }
 
 #[cfg(test)]
@@ -69,8 +74,11 @@ mod tests {
     }
 
     #[test]
-    fn ids_are_unique() {
-        let mut ids: Vec<_> = all().iter().map(|limit| &limit.id).collect();
+    fn ids_are_unique_up_to_the_band() {
+        let mut ids: Vec<_> = all()
+            .iter()
+            .map(|limit| format!("{} above {:?}", limit.id, limit.above))
+            .collect();
         ids.sort();
         let count = ids.len();
         ids.dedup();
