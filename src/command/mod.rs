@@ -1,1 +1,3 @@
 //! stub
+pub mod intake;
+pub mod time;
