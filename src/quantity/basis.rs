@@ -30,17 +30,17 @@ pub enum WeightBasis {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum AmountBasis {
-    /// As sodium nitrite, NaNO2.
+    /// As sodium nitrite, `NaNO2`.
     SodiumNitrite,
-    /// As potassium nitrite, KNO2.
+    /// As potassium nitrite, `KNO2`.
     PotassiumNitrite,
-    /// As the nitrite ion, NO2−.
+    /// As the nitrite ion, `NO2−`.
     NitriteIon,
-    /// As sodium nitrate, NaNO3.
+    /// As sodium nitrate, `NaNO3`.
     SodiumNitrate,
-    /// As potassium nitrate, KNO3.
+    /// As potassium nitrate, `KNO3`.
     PotassiumNitrate,
-    /// As the nitrate ion, NO3−.
+    /// As the nitrate ion, `NO3−`.
     NitrateIon,
 }
 

@@ -75,9 +75,16 @@ impl Fraction {
         Self(percent / 100.0)
     }
 
-    /// As a percentage.
+    /// As a percentage: the shorter number where two give this fraction (0.07 is 7 %, not 7.000000000000001 %).
     pub const fn as_percent(self) -> f64 {
-        self.0 * 100.0
+        let percent = self.0 * 100.0;
+        let short = (percent * 1e10).round() / 1e10;
+        // Bits, because two floats are asked to be the same one, not close.
+        if (short / 100.0).to_bits() == self.0.to_bits() {
+            short
+        } else {
+            percent
+        }
     }
 }
 
@@ -150,14 +157,26 @@ pub enum LengthUnit {
     Inch,
 }
 
+impl LengthUnit {
+    /// Millimetres in one of this unit, exact.
+    pub const fn in_millimetres(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Centimetre => 10.0,
+            Self::Inch => MILLIMETRES_PER_INCH,
+        }
+    }
+}
+
 impl Length {
     /// Made from an amount of a unit.
     pub const fn of(amount: f64, unit: LengthUnit) -> Self {
-        Self(match unit {
-            LengthUnit::Millimetre => amount,
-            LengthUnit::Centimetre => amount * 10.0,
-            LengthUnit::Inch => amount * MILLIMETRES_PER_INCH,
-        })
+        Self(amount * unit.in_millimetres())
+    }
+
+    /// The amount in a unit.
+    pub const fn in_unit(self, unit: LengthUnit) -> f64 {
+        self.0 / unit.in_millimetres()
     }
 
     /// As a number of inches.

@@ -8,6 +8,7 @@
 
 pub mod basis;
 pub mod compare;
+mod exact;
 pub mod format;
 mod measure;
 pub mod parse;
@@ -18,5 +19,5 @@ pub use measure::{
     Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, RelativeHumidity, Volume, VolumeUnit,
     WaterActivity,
 };
-pub use parse::QuantityError;
+pub use parse::{MassReading, NumberReading, QuantityError};
 pub use temperature::{Temperature, TemperatureScale};
