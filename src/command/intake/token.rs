@@ -61,7 +61,10 @@ pub(in crate::command) fn cut(line: &str) -> Vec<Token> {
 /// White space, and the invisible marks that phones put between words. A line break separates like a semicolon.
 fn is_blank(character: char) -> bool {
     (character.is_whitespace() && character != '\n')
-        || matches!(character, '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}' | '\u{ad}' | '\u{fe0f}')
+        || matches!(
+            character,
+            '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}' | '\u{ad}' | '\u{fe0f}'
+        )
 }
 
 /// Whether a character counts as a digit when deciding if something was left unread.
@@ -240,10 +243,13 @@ fn clock_length(text: &str) -> Option<usize> {
 /// Whether a text has a digit at every `d` and equals the shape elsewhere.
 fn has_shape(text: &str, shape: &str) -> bool {
     text.len() == shape.len()
-        && text.bytes().zip(shape.bytes()).all(|(byte, wanted)| match wanted {
-            b'd' => byte.is_ascii_digit(),
-            _ => byte == wanted,
-        })
+        && text
+            .bytes()
+            .zip(shape.bytes())
+            .all(|(byte, wanted)| match wanted {
+                b'd' => byte.is_ascii_digit(),
+                _ => byte == wanted,
+            })
 }
 
 /// An RFC 3339 moment at the start of a text.
@@ -265,7 +271,10 @@ mod tests {
     use super::*;
 
     fn texts(line: &str) -> Vec<&str> {
-        cut(line).iter().map(|token| &line[token.start..token.end]).collect()
+        cut(line)
+            .iter()
+            .map(|token| &line[token.start..token.end])
+            .collect()
     }
 
     #[test]
@@ -302,7 +311,10 @@ mod tests {
             ]
         );
         assert_eq!(kinds("2026-13-02"), [Kind::Date(None)]);
-        assert!(matches!(kinds("2026-11-02T08:00:00+01:00")[..], [Kind::Instant(_)]));
+        assert!(matches!(
+            kinds("2026-11-02T08:00:00+01:00")[..],
+            [Kind::Instant(_)]
+        ));
         assert_eq!(kinds("\"drying room\""), [Kind::Quoted]);
         assert_eq!(kinds("℃"), [Kind::Sign('°'), Kind::Word("c".into())]);
     }

@@ -83,10 +83,24 @@ mod tests {
     #[test]
     fn anything_else_is_refused() {
         for text in [
-            "", "every", "3", "every 3", "0 days", "366 days", "53 weeks", "-3 days", "1.5 days", "every 3 hours",
-            "every 3 days please", "every 99999999999999999999 days", "4294967295 weeks",
+            "",
+            "every",
+            "3",
+            "every 3",
+            "0 days",
+            "366 days",
+            "53 weeks",
+            "-3 days",
+            "1.5 days",
+            "every 3 hours",
+            "every 3 days please",
+            "every 99999999999999999999 days",
+            "4294967295 weeks",
         ] {
-            assert!(matches!(every(text), Err(TimeError::NotAnInterval { .. })), "{text}");
+            assert!(
+                matches!(every(text), Err(TimeError::NotAnInterval { .. })),
+                "{text}"
+            );
         }
     }
 }
