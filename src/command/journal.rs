@@ -111,11 +111,8 @@ impl<'a> Journal<'a> {
 
     /// What the air was counts for every batch that hangs there, so their reminders are planned anew.
     async fn touch_batches_in(&mut self, chamber: ChamberId) -> Result<(), CommandError> {
-        for batch in self.services.store.open_batches(self.asking.member.id).await? {
+        for batch in self.services.store.open_batches_in(chamber).await? {
             self.load(batch.id).await?;
-            if self.open.get(&batch.id).is_some_and(|open| open.state.chamber() != chamber) {
-                self.open.remove(&batch.id);
-            }
         }
         Ok(())
     }

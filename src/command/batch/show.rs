@@ -6,7 +6,7 @@ use crate::command::error::UserError;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status;
-use crate::command::status::fermentation;
+use crate::command::status::{Look, fermentation};
 use crate::curing::fermentation::Systems;
 use crate::record::{BatchKind, BatchStage, BatchState};
 use crate::reply::{Reply, say};
@@ -40,10 +40,11 @@ impl BatchShow {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        let fermentation = fermentation::of_batch(services, asking, &state, Systems::Strict).await?;
+        let look = Look::at_record(services, asking);
+        let fermentation = fermentation::of_batch(look, &state, Systems::Strict).await?;
         let mut reply = Reply::new("batch show", status::headline(&state, fermentation.as_ref(), asking));
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
-        status::add_judgement(&mut reply, &state, services, asking).await?;
+        status::add_judgement(&mut reply, &state, look).await?;
         reply.next = next(&state, asking);
         reply.judges = true;
         Ok(Done::reply(reply))

@@ -1,6 +1,7 @@
 //! Degree-hours of a batch: what the air of its chambers was, the sums, and how they are shown.
 
-use crate::command::asking::{Asking, Services};
+use super::Look;
+use crate::command::asking::Asking;
 use crate::command::error::CommandError;
 use crate::command::figures;
 use crate::curing::fermentation::acidity::Acidity;
@@ -17,22 +18,23 @@ use std::collections::BTreeMap;
 const BEFORE: TimeDelta = TimeDelta::hours(24);
 
 /// The fermentation of a batch as it stood at the moment of asking; `None` where degree-hours do not apply.
-pub async fn of_batch(services: &Services, asking: &Asking, state: &BatchState, systems: Systems) -> Result<Option<Fermentation>, CommandError> {
+pub async fn of_batch(look: Look<'_>, state: &BatchState, systems: Systems) -> Result<Option<Fermentation>, CommandError> {
     let Some(started) = state.reached(BatchStage::Fermenting) else { return Ok(None) };
     if state.plan.kind != BatchKind::FermentedSausage {
         return Ok(None);
     }
-    let until = Acidity::of(&state.ph, state.plan.thickness).end.map_or(asking.now, |end| end.at.min(asking.now));
-    let climates = climates(services, state, started - BEFORE, until).await?;
-    Ok(assess(state, &climates, asking.now, systems))
+    let until = Acidity::of(&state.ph, state.plan.thickness).end.map_or(look.asking.now, |end| end.at.min(look.asking.now));
+    let climates = climates(look, state, started - BEFORE, until).await?;
+    Ok(assess(state, &climates, look.asking.now, systems))
 }
 
 /// The air of every chamber a batch stayed in between two moments.
-pub async fn climates(services: &Services, state: &BatchState, from: DateTime<Utc>, to: DateTime<Utc>) -> Result<BTreeMap<ChamberId, Climate>, CommandError> {
+pub async fn climates(look: Look<'_>, state: &BatchState, from: DateTime<Utc>, to: DateTime<Utc>) -> Result<BTreeMap<ChamberId, Climate>, CommandError> {
     let mut climates = BTreeMap::new();
     for (chamber, _) in &state.stays {
         if !climates.contains_key(chamber) {
-            let mut events = services.store.chamber_events(*chamber, from, to).await?;
+            let mut events = look.services.store.chamber_events(*chamber, from, to).await?;
+            events.extend(look.pending.iter().filter(|event| event.subject.chamber() == Some(*chamber)).cloned());
             // A reading of the future, where a line is judged at an earlier time, is not known yet.
             events.retain(|event| event.at <= to);
             climates.insert(*chamber, Climate::of(&events));

@@ -10,16 +10,35 @@ use super::asking::{Asking, Services};
 use super::error::CommandError;
 use crate::curing::Level;
 use crate::curing::fermentation::{Fermentation, Systems};
-use crate::record::{BatchStage, BatchState};
+use crate::record::event::ObservationKind;
+use crate::record::{BatchStage, BatchState, Event};
 use crate::reply::{Reply, say};
 
+/// Through whose eyes, and with which entries that are written down but not kept yet.
+#[derive(Debug, Clone, Copy)]
+pub struct Look<'a> {
+    /// The record.
+    pub services: &'a Services,
+    /// Who asks, and when.
+    pub asking: &'a Asking,
+    /// Entries of this very request: the answer speaks of them before they are kept.
+    pub pending: &'a [Event],
+}
+
+impl<'a> Look<'a> {
+    /// At what is kept, and nothing else.
+    pub const fn at_record(services: &'a Services, asking: &'a Asking) -> Self {
+        Self { services, asking, pending: &[] }
+    }
+}
+
 /// Adds what the rules say of a batch as it stands: its fermentation, a warm spell, a dose that went over.
-pub async fn add_judgement(reply: &mut Reply, state: &BatchState, services: &Services, asking: &Asking) -> Result<(), CommandError> {
-    let fermentation = fermentation::of_batch(services, asking, state, Systems::Strict).await?;
+pub async fn add_judgement(reply: &mut Reply, state: &BatchState, look: Look<'_>) -> Result<(), CommandError> {
+    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
     if let Some(fermentation) = &fermentation {
         judge_fermentation(reply, state, fermentation);
     }
-    if let Some(spell) = spell::of_batch(services, asking, state, fermentation.as_ref()).await? {
+    if let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
         spell::add(reply, &spell);
     }
     carry_over(reply, state);
@@ -27,7 +46,8 @@ pub async fn add_judgement(reply: &mut Reply, state: &BatchState, services: &Ser
     Ok(())
 }
 
-fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
+/// Adds what degree-hours and end point say, while they still matter.
+pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
     // Before it has begun, or once the batch is over, there is nothing to act on.
     if state.stage().0 < BatchStage::Fermenting || state.stage().0.is_over() {
         return;
@@ -47,5 +67,20 @@ pub fn carry_over(reply: &mut Reply, state: &BatchState) {
             .map(|verdict| format!("{} ({})", verdict.rule, verdict.country))
             .collect();
         reply.note(Level::Warning, say("status.dose_over", &[("rules", &over.join(", "))]));
+    }
+}
+
+/// What a sight, smell or feel on a piece means, and how loud.
+pub fn observation(kind: ObservationKind, text: &str) -> (Level, &'static str) {
+    let text = text.to_lowercase();
+    match kind {
+        ObservationKind::Mould if ["inside", "core", "cut"].iter().any(|word| text.contains(word)) => (Level::Warning, "observation.mould_inside"),
+        ObservationKind::Mould if ["green", "black", "red", "pink", "yellow", "orange", "blue"].iter().any(|word| text.contains(word)) => {
+            (Level::Caution, "observation.mould_coloured")
+        }
+        ObservationKind::Mould => (Level::Caution, "observation.mould_white"),
+        ObservationKind::Smell => (Level::Warning, "observation.smell"),
+        ObservationKind::Slime => (Level::Warning, "observation.slime"),
+        ObservationKind::HardRim => (Level::Notice, "observation.hard_rim"),
     }
 }

@@ -27,7 +27,12 @@ pub fn find_spell(climate: &Climate, since: DateTime<Utc>, now: DateTime<Utc>, i
     let last_cold_before = points[..last_warm].iter().rposition(|point| !is_warm(point));
     let first_warm = points.get(last_cold_before.map_or(0, |at| at + 1))?;
     let cold_at = last_cold_before.and_then(|at| points.get(at)).map(|point| point.at);
-    let start = cold_at.map_or(first_warm.from, |cold| cold.max(first_warm.from.min(first_warm.at)));
+    // A min/max thermometer knows its own beginning; a bare reading leaves the time since the cold one in doubt.
+    let start = match cold_at {
+        Some(cold) if first_warm.from == first_warm.at => cold,
+        Some(cold) => cold.max(first_warm.from),
+        None => first_warm.from,
+    };
     Some((start.max(since), end))
 }
 
