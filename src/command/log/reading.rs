@@ -1,7 +1,7 @@
 //! `/log reading`, and every line that is no command: readings, in the member's own words.
 
 mod echo;
-mod resolve;
+pub(super) mod resolve;
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
