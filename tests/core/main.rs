@@ -1,1 +1,4 @@
+//! The computing core against outside references and properties.
 
+mod cure;
+mod reference;
