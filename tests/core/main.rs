@@ -3,3 +3,7 @@
 mod layering;
 mod quantity;
 mod wording;
+//! The computing core against outside references and properties.
+
+mod cure;
+mod reference;
