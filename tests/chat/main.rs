@@ -1,1 +1,3 @@
+//! Conversations.
+
 
