@@ -52,12 +52,13 @@ impl<'a> Journal<'a> {
     }
 
     /// Starts a batch with its first entry.
-    pub fn start(&mut self, event: Event) -> Result<(), CommandError> {
+    pub fn start(&mut self, event: Event) -> Result<BatchState, CommandError> {
         let state = BatchState::started(&event)
             .ok_or_else(|| CommandError::Internal("a batch started without its plan".to_owned()))?;
+        let started = state.clone();
         self.open.insert(state.id, Open { state, version: 0, events: Some(vec![event.clone()]), written: true });
         self.change.events.push(event);
-        Ok(())
+        Ok(started)
     }
 
     /// Appends an entry to a batch or a chamber.
