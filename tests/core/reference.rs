@@ -4,7 +4,7 @@
 //! why ("…, because …"). A file without them is refused. After them come a header row and plain rows: commas
 //! part the fields, there is no quoting, an empty field is "not given". Other comment lines are allowed anywhere.
 //!
-//! `standing` is one of read, second_hand, derived, from_memory, practice; or `by_row`, and then a column
+//! `standing` is one of `read`, `second_hand`, `derived`, `from_memory`, `practice`; or `by_row`, and then a column
 //! `standing` says it for each row.
 
 use std::collections::BTreeMap;
@@ -38,7 +38,7 @@ pub(crate) fn load(file: &str) -> Reference {
 pub(crate) fn parse(file: &str, text: &str) -> Result<Reference, String> {
     let header = header(text);
     for key in ["source", "where", "standing", "tolerance"] {
-        if header.get(key).is_none_or(|value| value.is_empty()) {
+        if header.get(key).is_none_or(String::is_empty) {
             return Err(format!("{file}: the header has no \"# {key}:\""));
         }
     }
@@ -204,9 +204,9 @@ fn a_row_that_differs_fails() {
 fn every_reference_file_is_cited() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/references");
     for entry in std::fs::read_dir(folder).unwrap() {
-        let name = entry.unwrap().file_name().into_string().unwrap();
-        if name.ends_with(".csv") {
-            load(&name);
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|extension| extension == "csv") {
+            load(&path.file_name().unwrap().to_string_lossy());
         }
     }
 }

@@ -262,6 +262,21 @@ fn vector_24_soaking() {
     assert_eq!((time.days, time.soak_minutes), (40, Some(80)));
 }
 
+/// 76.2 mm are 3 inches and 21 days, though binary makes 21.000000000000004 of it; a hair more is 22.
+#[test]
+fn whole_inches_are_whole_days() {
+    let days = |millimetres| {
+        let piece = Piece {
+            thickness: Length::millimetres(millimetres),
+            shape: Some(Shape::Slab),
+            method: Method::Dry,
+            weight: None,
+        };
+        cure_time(&piece, today()).unwrap().days
+    };
+    assert_eq!((days(76.2), days(76.3)), (21, 22));
+}
+
 /// Impossible figures are errors, not numbers.
 #[test]
 fn vector_30_impossible_figures() {
