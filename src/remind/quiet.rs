@@ -17,7 +17,7 @@ const LAST_CALL: NaiveTime = match NaiveTime::from_hms_opt(21, 45, 0) {
 /// Whether a moment lies in the quiet hours of a zone. 22:00 does, 7:00 does not.
 pub fn is_quiet(moment: DateTime<Utc>, zone: Tz) -> bool {
     let hour = wall::shown(moment, zone).hour();
-    hour >= FROM_HOUR || hour < UNTIL_HOUR
+    !(UNTIL_HOUR..FROM_HOUR).contains(&hour)
 }
 
 /// The moment itself, or, in the quiet hours, 7:00 when they end.
@@ -38,7 +38,9 @@ pub fn earlier(moment: DateTime<Utc>, zone: Tz) -> DateTime<Utc> {
     }
     let local = wall::shown(moment, zone);
     let after_midnight = local.hour() < UNTIL_HOUR;
-    let day = local.date().checked_sub_days(Days::new(u64::from(after_midnight)));
+    let day = local
+        .date()
+        .checked_sub_days(Days::new(u64::from(after_midnight)));
     day.map_or(moment, |day| wall::instant(zone, day, LAST_CALL))
 }
 
@@ -79,7 +81,10 @@ mod tests {
         // Europe/Rome goes forward on 29 March 2026: 7:00 is an hour earlier in UTC than the day before.
         let late = utc("2026-03-28T22:30:00Z");
         assert_eq!(later(late, Tz::Europe__Rome), utc("2026-03-29T05:00:00Z"));
-        assert_eq!(earlier(utc("2026-03-29T03:00:00Z"), Tz::Europe__Rome), utc("2026-03-28T20:45:00Z"));
+        assert_eq!(
+            earlier(utc("2026-03-29T03:00:00Z"), Tz::Europe__Rome),
+            utc("2026-03-28T20:45:00Z")
+        );
     }
 
     proptest! {

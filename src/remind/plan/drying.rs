@@ -1,14 +1,14 @@
 //! Drying: weighings, and pieces that have reached their target.
 
 use super::PlanInput;
+use crate::curing::drying::{Green, Target};
 use crate::quantity::compare;
-use crate::quantity::{Fraction, Mass};
+use crate::quantity::{Fraction, Length, Mass};
 use crate::record::state::{Piece, Weighing};
 use crate::record::{PlannedReminder, ReminderKind};
 use crate::remind::wall;
 use crate::reply::say;
 use chrono::{DateTime, TimeDelta, Utc};
-use std::cmp::Ordering;
 
 /// Below this thickness a piece dries fast and is weighed often. Common practice, no source.
 const THIN_MM: f64 = 45.0;
@@ -39,7 +39,11 @@ fn weighings(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
         return Vec::new();
     }
     let since = input.since();
-    let every = if is_thin(input) || is_near_target(input) { OFTEN_DAYS } else { SELDOM_DAYS };
+    let every = if is_thin(input) || is_near_target(input) {
+        OFTEN_DAYS
+    } else {
+        SELDOM_DAYS
+    };
     let last = last_weighing(input).map(|at| wall::shown(at, input.zone).date());
     let is_open = |due: &DateTime<Utc>| {
         last.is_none_or(|last| wall::shown(*due, input.zone).date() - last > TimeDelta::days(1))
@@ -59,80 +63,115 @@ fn weighings(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
 /// The morning after the weighing that reached the target; the occurrence is the piece's number, 0 for a batch
 /// that is weighed as a whole.
 fn targets(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
-    let Some(loss) = input.state.plan.target_loss else { return Vec::new() };
-    let mut planned = Vec::new();
-    for piece in input.state.hanging() {
-        let target = target_net(piece.green(), loss);
-        if let Some(at) = reached_at(&piece.weighings, piece.hung.tare, target) {
-            let holes = [("piece", &*piece.hung.number.to_string())];
-            let key = (ReminderKind::TargetReached, piece.hung.number.0);
-            let due = wall::morning_after(at, 1, input.zone);
-            planned.push(input.reminder(key, due, "remind.target_reached", &holes));
-        }
-    }
-    if let Some((green, tare)) = whole(input)
-        && let Some(at) = reached_at(&input.state.total_weighings, tare, target_net(green, loss))
-    {
-        let holes = [("piece", &*say("remind.all_pieces", &[]))];
+    let Some(loss) = input.state.plan.target_loss else {
+        return Vec::new();
+    };
+    let flagged = |occurrence: u32, piece: &str, at: DateTime<Utc>| {
         let due = wall::morning_after(at, 1, input.zone);
-        planned.push(input.reminder((ReminderKind::TargetReached, 0), due, "remind.target_reached", &holes));
-    }
-    planned
+        let key = (ReminderKind::TargetReached, occurrence);
+        input.reminder(key, due, "remind.target_reached", &[("piece", piece)])
+    };
+    let of_piece = |piece: &Piece| {
+        let number = piece.hung.number;
+        let at = reached_at(weighings_of(piece), target(piece, loss)?)?;
+        Some(flagged(number.0, &number.to_string(), at))
+    };
+    let of_whole = || {
+        let at = reached_at(&input.state.total_weighings, whole(input)?.target(loss).ok()?)?;
+        Some(flagged(0, &say("remind.all_pieces", &[]), at))
+    };
+    input
+        .state
+        .hanging()
+        .filter_map(of_piece)
+        .chain(of_whole())
+        .collect()
 }
 
-/// Green weight and tare of all pieces together, as long as none has left.
-fn whole(input: &PlanInput<'_>) -> Option<(Mass, Mass)> {
+fn target(piece: &Piece, loss: Fraction) -> Option<Target> {
+    Green::from_scale(piece.hung.hung, piece.hung.tare)
+        .ok()?
+        .target(loss)
+        .ok()
+}
+
+/// All pieces together, as long as none has left.
+fn whole(input: &PlanInput<'_>) -> Option<Green> {
     let pieces = &input.state.pieces;
-    let complete = !pieces.is_empty() && pieces.iter().all(|piece| piece.left.is_none());
-    complete.then(|| {
-        (pieces.iter().map(Piece::green).sum(), pieces.iter().map(|piece| piece.hung.tare).sum())
-    })
+    if pieces.iter().any(|piece| piece.left.is_some()) {
+        return None;
+    }
+    let gross: Mass = pieces.iter().map(|piece| piece.hung.hung).sum();
+    let tare: Mass = pieces.iter().map(|piece| piece.hung.tare).sum();
+    Green::from_scale(gross, tare).ok()
+}
+
+/// The weighings since it was hung; a piece may have been hung anew.
+fn weighings_of(piece: &Piece) -> &[Weighing] {
+    let first = piece
+        .weighings
+        .partition_point(|weighing| weighing.at < piece.hung_at);
+    piece.weighings.get(first..).unwrap_or_default()
 }
 
 /// The first of the last weighings that all show the target reached: one that shows more again starts it anew.
-fn reached_at(weighings: &[Weighing], tare: Mass, target: Mass) -> Option<DateTime<Utc>> {
-    let at_target = |weighing: &&Weighing| is_at_most(weighing.gross - tare, target);
-    weighings.iter().rev().take_while(at_target).last().map(|weighing| weighing.at)
+fn reached_at(weighings: &[Weighing], target: Target) -> Option<DateTime<Utc>> {
+    let reached = weighings
+        .iter()
+        .rev()
+        .take_while(|weighing| is_reached(target, weighing.gross));
+    reached.last().map(|weighing| weighing.at)
+}
+
+fn is_reached(target: Target, on_scale: Mass) -> bool {
+    target
+        .green()
+        .loss_at(on_scale)
+        .is_ok_and(|loss| target.is_reached_at(loss))
 }
 
 fn everything_reached(input: &PlanInput<'_>) -> bool {
-    let Some(loss) = input.state.plan.target_loss else { return false };
+    let Some(loss) = input.state.plan.target_loss else {
+        return false;
+    };
     let mut hanging = input.state.hanging().peekable();
-    hanging.peek().is_some()
-        && hanging.all(|piece| {
-            let target = target_net(piece.green(), loss);
-            reached_at(&piece.weighings, piece.hung.tare, target).is_some()
-        })
+    let reached = |piece: &Piece| {
+        target(piece, loss).is_some_and(|target| reached_at(weighings_of(piece), target).is_some())
+    };
+    hanging.peek().is_some() && hanging.all(reached)
 }
 
 fn is_thin(input: &PlanInput<'_>) -> bool {
-    let thickness = input.state.plan.thickness.map(|thickness| thickness.as_millimetres());
-    thickness.is_some_and(|mm| compare::with_tolerance(mm, THIN_MM) == Ordering::Less)
+    let thickness = input.state.plan.thickness.map(Length::as_millimetres);
+    thickness.is_some_and(|mm| compare::with_tolerance(mm, THIN_MM).is_lt())
 }
 
 /// Whether the furthest piece, or the batch as a whole, is past this part of its way.
 fn is_near_target(input: &PlanInput<'_>) -> bool {
-    let Some(loss) = input.state.plan.target_loss else { return false };
+    let Some(loss) = input.state.plan.target_loss else {
+        return false;
+    };
     let near = Fraction::of_one(loss.as_one() * NEAR_TARGET);
-    let piece_near = |piece: &Piece| is_at_most(piece.last_net(), target_net(piece.green(), near));
+    let piece_near = |piece: &Piece| {
+        let last = weighings_of(piece).last();
+        target(piece, near)
+            .zip(last)
+            .is_some_and(|(target, last)| is_reached(target, last.gross))
+    };
     let whole_near = || {
+        let target = whole(input).and_then(|green| green.target(near).ok());
         let last = input.state.total_weighings.last();
-        whole(input).zip(last).is_some_and(|((green, tare), last)| {
-            is_at_most(last.gross - tare, target_net(green, near))
-        })
+        target
+            .zip(last)
+            .is_some_and(|(target, last)| is_reached(target, last.gross))
     };
     input.state.hanging().any(piece_near) || whole_near()
 }
 
 fn last_weighing(input: &PlanInput<'_>) -> Option<DateTime<Utc>> {
     let of_pieces = input.state.pieces.iter().flat_map(|piece| &piece.weighings);
-    of_pieces.chain(&input.state.total_weighings).map(|weighing| weighing.at).max()
-}
-
-fn target_net(green: Mass, loss: Fraction) -> Mass {
-    Mass::grams(green.as_grams() * (1.0 - loss.as_one()))
-}
-
-fn is_at_most(net: Mass, target: Mass) -> bool {
-    target.as_grams() > 0.0 && compare::with_tolerance(net.as_grams(), target.as_grams()) != Ordering::Greater
+    of_pieces
+        .chain(&input.state.total_weighings)
+        .map(|weighing| weighing.at)
+        .max()
 }
