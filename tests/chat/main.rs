@@ -1,5 +1,4 @@
 //! Conversations.
-//! Tests of the whole program: the record, the conversation, the door for scripts.
 
 mod store_failures;
 mod store_properties;
