@@ -1,1 +1,8 @@
+//! The computing core against outside references and properties.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot get its material fails by panicking"
+)]
 
+mod cure;
+mod reference;
