@@ -10,7 +10,7 @@
 //! ```
 
 use super::HOME_GROUP;
-use super::due::Outbox;
+use super::due;
 use crate::desk::{Desk, Incoming};
 use chrono::{DateTime, Duration, Utc};
 use std::fmt::Write;
@@ -40,8 +40,13 @@ impl<'a> Player<'a> {
         Self { desk, now, played: String::new() }
     }
 
+    /// Where the clock stands.
+    pub const fn now(&self) -> DateTime<Utc> {
+        self.now
+    }
+
     /// Plays a script and gives it back with what really came.
-    pub async fn play(mut self, script: &str) -> Result<String, DialogueError> {
+    pub async fn play(&mut self, script: &str) -> Result<String, DialogueError> {
         for (number, line) in script.lines().enumerate() {
             if line.starts_with("bot< ") || line.starts_with("bot~ ") || line == "bot<" {
                 continue;
@@ -52,7 +57,7 @@ impl<'a> Player<'a> {
             }
             self.step(line).await?.ok_or(DialogueError::Unreadable(number + 1))?;
         }
-        Ok(self.played)
+        Ok(std::mem::take(&mut self.played))
     }
 
     async fn step(&mut self, line: &str) -> Result<Option<()>, DialogueError> {
@@ -88,13 +93,12 @@ impl<'a> Player<'a> {
         let until = self.now + length;
         while let Some(next) = self.desk.store().next_due().await?.filter(|next| *next <= until) {
             self.now = self.now.max(next);
-            let mut outbox = Outbox::default();
-            outbox.tick(self.desk.store(), self.now).await?;
-            if outbox.sent.is_empty() {
-                break;
+            let gone = due::tick(self.desk.store(), self.now, None).await?;
+            for gone in &gone {
+                self.echo(&format!("bot~ {}: {}", gone.member, gone.due.text));
             }
-            for sent in &outbox.sent {
-                self.echo(&format!("bot~ {}: {}", sent.member, sent.text));
+            if self.desk.store().next_due().await? == Some(next) {
+                break;
             }
         }
         self.now = until;

@@ -74,6 +74,8 @@ keys! {
     CODEX_NO_NUMBER = "cure_note_codex" {};
     /// Note: Great Britain is likely to change.
     GB_MAY_CHANGE = "cure_note_gb" {};
+    /// Note: Great Britain's sausages by name may have more nitrate when no nitrite is added.
+    GB_NAMED = "cure_note_gb_named" {};
     /// Note: the basis of the Australian and New Zealand figure is in doubt.
     ANZ_IN_DOUBT = "cure_note_anz" {};
     /// Note: a country ham without nitrite needs brine strength or water activity.
@@ -110,6 +112,8 @@ keys! {
     TIME_REST = "cure_time_rest" { "days" };
     /// Time: the jambon custom is salting only.
     TIME_JAMBON = "cure_time_jambon_rest" { "days", "cold_rest" };
+    /// Time: soaking after a cure in excess salt.
+    TIME_SOAK = "cure_time_soak" { "minutes" };
     /// Time: a thick piece needs more than a linear custom gives.
     TIME_THICK = "cure_time_thick" { "thickness" };
     /// Time: customs by weight were left out for want of one.

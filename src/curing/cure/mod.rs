@@ -10,6 +10,7 @@
 
 pub mod advice;
 mod application;
+mod bath;
 mod dose;
 mod error;
 mod ingoing;
@@ -20,14 +21,17 @@ mod scale;
 mod scope;
 pub mod time;
 pub mod verdict;
+mod whole_dose;
 
 pub use application::{Application, GreenWeight, Liquid, pick_up};
+pub use bath::Bath;
 pub use dose::{Dose, DoseRequest, Target, plan};
 pub use error::CureError;
 pub use ingoing::Ingoing;
 pub use label::{CureLabel, PRESETS};
 pub use method::{Method, Product};
 pub use salt::{brine_salt_exact, brine_salt_simple, salt_after_injection};
+pub use scale::round_down;
 use scope::measured;
 pub use scope::{Bound, Scope};
 pub use time::{CureTime, Custom, Piece, Shape, cure_time};
