@@ -1,1 +1,4 @@
+//! Tests of the whole program: the record, the conversation, the door for scripts.
 
+mod remind;
+mod store_world;
