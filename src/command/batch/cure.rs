@@ -15,8 +15,9 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::cure::{CureLabel, Ingoing, Method};
 use crate::curing::{Level, Outcome as RuleOutcome};
 use crate::quantity::{Fraction, Mass, WeightBasis, compare, format};
+use crate::record::batch::DoseVerdict;
 use crate::record::correction::effective;
-use crate::record::{BatchKind, BatchStage, BatchState, Dose, DoseVerdict, Happening, Subject};
+use crate::record::{BatchKind, BatchStage, BatchState, Dose, Happening, Subject};
 use crate::reply::finding::outcome_word;
 use crate::reply::{Question, Reply, say};
 use chrono::{DateTime, Utc};
@@ -28,9 +29,21 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "keep the cure that went into a batch, judged",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
-        maybe("method", METHOD, "how it went in; mixed into sausage or rubbed on a muscle when not said"),
-        maybe("meat", OptionKind::Mass, "raw meat it went into; the batch's when not said"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
+        maybe(
+            "method",
+            METHOD,
+            "how it went in; mixed into sausage or rubbed on a muscle when not said",
+        ),
+        maybe(
+            "meat",
+            OptionKind::Mass,
+            "raw meat it went into; the batch's when not said",
+        ),
         CURE,
         NITRITE,
         NITRATE,
@@ -84,18 +97,31 @@ impl BatchCure {
         let applied = self.applied_to(&state);
         let meat = applied.meat.unwrap_or(state.plan.meat());
         let day = self.at.with_timezone(&asking.zone()).date_naive();
-        let judged = judged(&applied, meat, Some(product_of(state.plan.kind)), &earlier(&state), day)?;
-        if let Some(question) = again(services, &state, &judged).await?.filter(|_| !asking.confirmed) {
+        let judged = judged(
+            &applied,
+            meat,
+            Some(product_of(state.plan.kind)),
+            &earlier(&state),
+            day,
+        )?;
+        if let Some(question) = again(services, &state, &judged)
+            .await?
+            .filter(|_| !asking.confirmed)
+        {
             return Ok(Done::question(question));
         }
         let mut reply = reply(&state, &applied, &judged, asking);
         let mut journal = Journal::new(services, asking);
-        let happening = Happening::Cured { dose: dose(&applied, &judged) };
+        let happening = Happening::Cured {
+            dose: dose(&applied, &judged),
+        };
         let cured = journal.event(Subject::Batch(state.id), self.at, happening);
         reply.stored.push(journal::stored(&cured, ""));
         journal.append(cured).await?;
         if state.plan.kind == BatchKind::WholeMuscle && state.stage().0 == BatchStage::Planned {
-            let happening = Happening::StageReached { stage: BatchStage::Curing };
+            let happening = Happening::StageReached {
+                stage: BatchStage::Curing,
+            };
             let curing = journal.event(Subject::Batch(state.id), self.at, happening);
             reply.stored.push(journal::stored(&curing, ""));
             journal.append(curing).await?;
@@ -118,7 +144,11 @@ impl BatchCure {
         let started = state.stages.first().map_or(state.last_at, |(_, at)| *at);
         if self.at < started {
             let sentence = say("batch.cure.before_start", &[("batch", &state.id.to_string())]);
-            return Err(UserError::new(Code::TimeUnclear, sentence, self.applied.line.without("at")));
+            return Err(UserError::new(
+                Code::TimeUnclear,
+                sentence,
+                self.applied.line.without("at"),
+            ));
         }
         Ok(())
     }
@@ -152,7 +182,10 @@ fn of_record(dose: &Dose) -> Option<Earlier> {
         0.0
     };
     let ingoing = Ingoing::of_share(&label, Fraction::of_one(share), WeightBasis::GreenWeight);
-    Some(Earlier { method: Method::parse(&dose.method)?, ingoing })
+    Some(Earlier {
+        method: Method::parse(&dose.method)?,
+        ingoing,
+    })
 }
 
 /// A second cure by the same method may be a second helping, the same one told twice, or a correction. Another
@@ -163,12 +196,16 @@ async fn again(
     judged: &Judged,
 ) -> Result<Option<Question>, CommandError> {
     let method = judged.method().word();
-    let Some(before) = state.doses.iter().rev().find(|dose| dose.method == method) else { return Ok(None) };
+    let Some(before) = state.doses.iter().rev().find(|dose| dose.method == method) else {
+        return Ok(None);
+    };
     let events = services.store.events_of_batch(state.id).await?;
-    let cures = effective(&events).into_iter().filter(|event| {
-        matches!(&event.what, Happening::Cured { dose } if dose == before)
-    });
-    let id = cures.last().map_or_else(String::new, |event| event.id.to_string());
+    let cures = effective(&events)
+        .into_iter()
+        .filter(|event| matches!(&event.what, Happening::Cured { dose } if dose == before));
+    let id = cures
+        .last()
+        .map_or_else(String::new, |event| event.id.to_string());
     let holes = [
         ("batch", &*state.id.to_string()),
         ("name", &state.plan.name),
@@ -186,7 +223,10 @@ async fn again(
 
 fn dose(applied: &Applied, judged: &Judged) -> Dose {
     let scope = &judged.scope;
-    let looked_at = judged.findings.iter().filter(|finding| finding.outcome != RuleOutcome::NotJudged);
+    let looked_at = judged
+        .findings
+        .iter()
+        .filter(|finding| finding.outcome != RuleOutcome::NotJudged);
     Dose {
         method: judged.method().word().to_owned(),
         product: scope.product.word().to_owned(),
@@ -197,7 +237,10 @@ fn dose(applied: &Applied, judged: &Judged) -> Dose {
         salt: applied.plain_salt(judged.meat),
         ingoing_nitrite_mg_per_kg: judged.ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
         ingoing_nitrate_mg_per_kg: judged.ingoing.nitrate_as_sodium_nitrate().mg_per_kg(),
-        country: scope.country.as_ref().map_or_else(String::new, |country| country.code().to_owned()),
+        country: scope
+            .country
+            .as_ref()
+            .map_or_else(String::new, |country| country.code().to_owned()),
         verdicts: looked_at
             .map(|finding| DoseVerdict {
                 rule: finding.limit.id.clone(),
@@ -226,7 +269,9 @@ fn reply(state: &BatchState, applied: &Applied, judged: &Judged, asking: &Asking
     if let Some(sentence) = other_weight(state, judged.meat, asking) {
         reply.note(Level::Notice, sentence);
     }
-    reply.next = judged.next(applied, asking).or_else(|| Some(next(state, judged.method(), asking)));
+    reply.next = judged
+        .next(applied, asking)
+        .or_else(|| Some(next(state, judged.method(), asking)));
     reply
 }
 
@@ -237,7 +282,10 @@ fn other_weight(state: &BatchState, meat: Mass, asking: &Asking) -> Option<Strin
         return None;
     }
     let unit = asking.member.settings.mass;
-    let holes = [("meat", &*format::mass(meat, unit)), ("planned", &format::mass(planned, unit))];
+    let holes = [
+        ("meat", &*format::mass(meat, unit)),
+        ("planned", &format::mass(planned, unit)),
+    ];
     Some(say("batch.cure.other_weight", &holes))
 }
 
@@ -246,8 +294,15 @@ fn next(state: &BatchState, method: Method, asking: &Asking) -> String {
     if state.plan.kind != BatchKind::WholeMuscle {
         return say("batch.cure.next_sausage", &[("batch", &batch)]);
     }
-    match state.plan.thickness.and_then(|thickness| timing::days(thickness, method, asking.day())) {
-        Some(days) => say("batch.cure.next_muscle", &[("batch", &batch), ("days", &days.to_string())]),
+    match state
+        .plan
+        .thickness
+        .and_then(|thickness| timing::days(thickness, method, asking.day()))
+    {
+        Some(days) => say(
+            "batch.cure.next_muscle",
+            &[("batch", &batch), ("days", &days.to_string())],
+        ),
         None => say("batch.cure.next_muscle_unknown", &[("batch", &batch)]),
     }
 }

@@ -16,18 +16,36 @@ use crate::reply::say;
 const METHODS: &[&str] = &["comminuted", "dry", "immersion", "immersion-pickup", "inject"];
 
 pub(in crate::command) const METHOD: OptionKind = OptionKind::Choice(METHODS);
-pub(in crate::command) const CURE: OptionSpec =
-    needed("cure", OptionKind::Mass, "weight of the cure mix, e.g. 2.5 g; 0 g when it was forgotten");
-pub(in crate::command) const SALT: OptionSpec =
-    maybe("salt", OptionKind::Text, "plain salt beside the cure, e.g. 22 g; or all salt as a part of the meat, e.g. 2.5%");
-pub(in crate::command) const PICKLE: OptionSpec =
-    maybe("pickle", OptionKind::Mass, "weight of the whole pickle (immersion, inject)");
-pub(in crate::command) const PUMP: OptionSpec =
-    maybe("pump", OptionKind::Percent, "pickle pumped, as a part of the meat (inject)");
-pub(in crate::command) const PICKUP: OptionSpec =
-    maybe("pickup", OptionKind::Percent, "gain in weight in the brine (immersion-pickup)");
-pub(in crate::command) const SKIN: OptionSpec =
-    maybe("skin", OptionKind::Choice(&["yes", "no"]), "yes for a belly with its skin on: a tenth of it does not count");
+pub(in crate::command) const CURE: OptionSpec = needed(
+    "cure",
+    OptionKind::Mass,
+    "weight of the cure mix, e.g. 2.5 g; 0 g when it was forgotten",
+);
+pub(in crate::command) const SALT: OptionSpec = maybe(
+    "salt",
+    OptionKind::Text,
+    "plain salt beside the cure, e.g. 22 g; or all salt as a part of the meat, e.g. 2.5%",
+);
+pub(in crate::command) const PICKLE: OptionSpec = maybe(
+    "pickle",
+    OptionKind::Mass,
+    "weight of the whole pickle (immersion, inject)",
+);
+pub(in crate::command) const PUMP: OptionSpec = maybe(
+    "pump",
+    OptionKind::Percent,
+    "pickle pumped, as a part of the meat (inject)",
+);
+pub(in crate::command) const PICKUP: OptionSpec = maybe(
+    "pickup",
+    OptionKind::Percent,
+    "gain in weight in the brine (immersion-pickup)",
+);
+pub(in crate::command) const SKIN: OptionSpec = maybe(
+    "skin",
+    OptionKind::Choice(&["yes", "no"]),
+    "yes for a belly with its skin on: a tenth of it does not count",
+);
 
 /// Salt as the member says it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,14 +111,21 @@ impl Applied {
 
     /// The application on a weight of raw meat.
     pub(in crate::command) fn application(&self, meat: Mass) -> Application {
-        let meat = GreenWeight { weight: meat, skin_on: self.skin_on };
+        let meat = GreenWeight {
+            weight: meat,
+            skin_on: self.skin_on,
+        };
         match self.way {
             Way::Comminuted => Application::Comminuted { meat },
             Way::Dry => Application::Dry { meat },
-            Way::Immersion(pickle) => Application::Equilibrium { meat, liquid: Liquid::Pickle(pickle) },
-            Way::PickUp(pickle, taken_up) => {
-                Application::PickUp { liquid: Liquid::Pickle(pickle), taken_up }
-            }
+            Way::Immersion(pickle) => Application::Equilibrium {
+                meat,
+                liquid: Liquid::Pickle(pickle),
+            },
+            Way::PickUp(pickle, taken_up) => Application::PickUp {
+                liquid: Liquid::Pickle(pickle),
+                taken_up,
+            },
             Way::Pumped(pickle, pump) => Application::Pumped { pickle, pump },
         }
     }
@@ -120,7 +145,9 @@ impl Applied {
         let plain = match self.salt? {
             // What the cure brings is in it, whatever the member counted.
             SaltSaid::InAll(salt) => {
-                return Some(Fraction::of_one(salt.as_one().max(from_cure / self.salted(meat, 0.0))));
+                return Some(Fraction::of_one(
+                    salt.as_one().max(from_cure / self.salted(meat, 0.0)),
+                ));
             }
             SaltSaid::Plain(plain) => plain.as_grams(),
         };
@@ -179,9 +206,17 @@ fn only_what_belongs(args: Args<'_>, method: Method) -> Result<(), UserError> {
     for (option, methods) in belongs {
         if args.text(option).is_some() && !methods.contains(&method) {
             let words: Vec<&str> = methods.iter().map(|method| method.word()).collect();
-            let holes = [("option", option), ("methods", &*words.join(", ")), ("method", method.word())];
+            let holes = [
+                ("option", option),
+                ("methods", &*words.join(", ")),
+                ("method", method.word()),
+            ];
             let sentence = say("cure.check.does_not_belong", &holes);
-            return Err(UserError::new(Code::DoesNotFit, sentence, args.line().without(option)));
+            return Err(UserError::new(
+                Code::DoesNotFit,
+                sentence,
+                args.line().without(option),
+            ));
         }
     }
     Ok(())
@@ -198,7 +233,9 @@ fn skin(args: Args<'_>) -> Result<bool, UserError> {
 
 fn salt(args: Args<'_>) -> Result<Option<SaltSaid>, UserError> {
     options::no_spoon(args, "salt")?;
-    let Some(text) = args.text("salt") else { return Ok(None) };
+    let Some(text) = args.text("salt") else {
+        return Ok(None);
+    };
     if let Ok(plain) = parse::mass(text) {
         return Ok(Some(SaltSaid::Plain(plain)));
     }

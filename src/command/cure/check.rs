@@ -48,7 +48,9 @@ pub struct CureCheck {
 impl CureCheck {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let method = args.choice("method", Method::parse)?.ok_or_else(|| args.missing("method"))?;
+        let method = args
+            .choice("method", Method::parse)?
+            .ok_or_else(|| args.missing("method"))?;
         let applied = Applied::read(args, method)?;
         let meat = applied.meat.ok_or_else(|| args.missing("meat"))?;
         Ok(Self { applied, meat })

@@ -53,7 +53,9 @@ pub(super) fn planned(
     let verdict = judging::in_words(&judge(&case), &case.ingoing, &case.scope);
     Ok(Planned {
         cure: amounts::cure(dose.cure_salt, request.scale_step, asking),
-        salt: request.salt.map(|_| amounts::salt(dose.plain_salt, request.scale_step, asking)),
+        salt: request
+            .salt
+            .map(|_| amounts::salt(dose.plain_salt, request.scale_step, asking)),
         amounts: amounts::ingoing(&dose.ingoing),
         verdict,
         request,
@@ -91,13 +93,21 @@ impl Planned {
     fn figures(&self, reply: &mut Reply, asking: &Asking) {
         let dose = &self.dose;
         let figures = &mut reply.figures;
-        figures.push(amounts::mass_figure("cure_salt", dose.cure_salt, self.cure.clone()));
+        figures.push(amounts::mass_figure(
+            "cure_salt",
+            dose.cure_salt,
+            self.cure.clone(),
+        ));
         if let Some(salt) = &self.salt {
             figures.push(amounts::mass_figure("plain_salt", dose.plain_salt, salt.clone()));
             figures.push(amounts::salt_figure(dose.salt_in_meat));
         }
         if let Some(pickle) = dose.pickle {
-            figures.push(amounts::mass_figure("brine_weight", pickle, amounts::meat(pickle, asking)));
+            figures.push(amounts::mass_figure(
+                "brine_weight",
+                pickle,
+                amounts::meat(pickle, asking),
+            ));
         }
         figures.extend(amounts::ingoing_figures(&dose.ingoing));
         if let Some(most) = dose.cure_salt_at_limit {

@@ -51,7 +51,10 @@ pub(in crate::command) fn judged(
     let ingoing = application
         .ingoing(applied.cure, &applied.label)
         .map_err(|error| refusal::of(&error, &applied.line))?;
-    let product = applied.product.or(product).unwrap_or(application.method().usual_product());
+    let product = applied
+        .product
+        .or(product)
+        .unwrap_or(application.method().usual_product());
     let mut scope = Scope::new(product, application.method(), applied.country.clone(), day);
     let mut total = ingoing;
     for before in earlier {
@@ -68,7 +71,16 @@ pub(in crate::command) fn judged(
         label: alone.then_some(applied.label),
         salt_in_meat: salt,
     };
-    Ok(Judged { meat, ingoing, findings: judge(&case), scope, application, total, salt, alone })
+    Ok(Judged {
+        meat,
+        ingoing,
+        findings: judge(&case),
+        scope,
+        application,
+        total,
+        salt,
+        alone,
+    })
 }
 
 impl Judged {
@@ -89,7 +101,9 @@ impl Judged {
 
     /// Whether a maximum is exceeded.
     pub(in crate::command) fn is_over(&self) -> bool {
-        self.findings.iter().any(|finding| finding.outcome == Outcome::Over)
+        self.findings
+            .iter()
+            .any(|finding| finding.outcome == Outcome::Over)
     }
 
     /// "2.5 g of cure mixed into 1 kg".
@@ -101,7 +115,9 @@ impl Judged {
             Method::ImmersionPickup => "cure.done.pickup",
             Method::Inject => "cure.done.inject",
         };
-        let pickle = applied.pickle().map_or_else(String::new, |pickle| amounts::meat(pickle, asking));
+        let pickle = applied
+            .pickle()
+            .map_or_else(String::new, |pickle| amounts::meat(pickle, asking));
         let cure = amounts::typed_cure(applied.cure, asking);
         let meat = amounts::meat(self.meat, asking);
         say(key, &[("cure", &cure), ("meat", &meat), ("pickle", &pickle)])
@@ -114,10 +130,16 @@ impl Judged {
             reply.figures.push(amounts::salt_figure(salt));
         }
         if let Some(pickle) = applied.pickle() {
-            reply.figures.push(amounts::mass_figure("brine_weight", pickle, amounts::meat(pickle, asking)));
+            reply.figures.push(amounts::mass_figure(
+                "brine_weight",
+                pickle,
+                amounts::meat(pickle, asking),
+            ));
         }
         self.bounds(reply, applied, asking);
-        reply.figures.push(amounts::pure_nitrite(applied.cure, &applied.label));
+        reply
+            .figures
+            .push(amounts::pure_nitrite(applied.cure, &applied.label));
         let (cure, label) = (applied.cure, &applied.label);
         reply.working = working::ingoing(&self.application, cure, label, &self.ingoing, applied.pickle());
         reply.working.extend(working::sources(&self.findings));
@@ -126,24 +148,37 @@ impl Judged {
 
     /// The cure at the limit; and where it is exceeded, the meat that brings it down to the limit.
     fn bounds(&self, reply: &mut Reply, applied: &Applied, asking: &Asking) {
-        let Some(most) = self.scope.most(&applied.label).filter(|most| most.row.kind != Kind::Prohibited) else {
+        let Some(most) = self
+            .scope
+            .most(&applied.label)
+            .filter(|most| most.row.kind != Kind::Prohibited)
+        else {
             return;
         };
         let step = asking.member.settings.scale_step;
         if let Ok(cure) = self.application.cure_for(most.share, &applied.label, None) {
             let shown = amounts::cure(cure, step, asking);
-            reply.figures.push(amounts::mass_figure("cure_salt_at_limit", cure, shown));
+            reply
+                .figures
+                .push(amounts::mass_figure("cure_salt_at_limit", cure, shown));
         }
         if let Some(meat) = self.meat_to_reach_limit(applied) {
             let shown = amounts::at_least(meat, asking);
-            reply.figures.push(amounts::mass_figure("meat_to_reach_limit", meat, shown));
+            reply
+                .figures
+                .push(amounts::mass_figure("meat_to_reach_limit", meat, shown));
         }
     }
 
     /// How much meat in all brings an overdose down to the limit, where more meat can.
     pub(in crate::command) fn meat_to_reach_limit(&self, applied: &Applied) -> Option<Mass> {
-        let most = self.scope.most(&applied.label).filter(|most| most.row.kind != Kind::Prohibited)?;
-        let meat = self.application.meat_for(applied.cure, most.share, &applied.label)?;
+        let most = self
+            .scope
+            .most(&applied.label)
+            .filter(|most| most.row.kind != Kind::Prohibited)?;
+        let meat = self
+            .application
+            .meat_for(applied.cure, most.share, &applied.label)?;
         (self.alone && self.is_over() && meat > self.meat).then_some(meat)
     }
 

@@ -30,13 +30,19 @@ fn nitrite(args: Args<'_>) -> Result<Part, UserError> {
 }
 
 fn nitrate(args: Args<'_>) -> Result<Part, UserError> {
-    let Some(text) = args.text("nitrate") else { return Ok((Fraction::of_one(0.0), None)) };
+    let Some(text) = args.text("nitrate") else {
+        return Ok((Fraction::of_one(0.0), None));
+    };
     if is_spoon(text) {
         return Err(spoon(args, "nitrate", text));
     }
     if !text.contains('%') && matches!(misnamed(text), Some(Misnamed::Nitrate | Misnamed::Unclear)) {
         let sentence = say("cure.label.nitrate_percent", &[("typed", &shown(text))]);
-        return Err(UserError::new(Code::LabelNeeded, sentence, args.line().with("nitrate", "4%")));
+        return Err(UserError::new(
+            Code::LabelNeeded,
+            sentence,
+            args.line().with("nitrate", "4%"),
+        ));
     }
     percent(args, "nitrate", text)
 }
@@ -45,7 +51,13 @@ fn nitrate(args: Args<'_>) -> Result<Part, UserError> {
 fn percent(args: Args<'_>, name: &'static str, text: &str) -> Result<Part, UserError> {
     let cation = text.split_once('%').and_then(|(_, named)| cation(name, named));
     let number = match cation {
-        Some(_) => text.split_once('%').map_or(text, |(number, _)| number).trim_end().to_owned() + "%",
+        Some(_) => {
+            text.split_once('%')
+                .map_or(text, |(number, _)| number)
+                .trim_end()
+                .to_owned()
+                + "%"
+        }
         None => text.to_owned(),
     };
     let fraction = parse::percent(&number).map_err(|error| args.quantity_error(name, &error))?;
@@ -90,7 +102,13 @@ fn presets() -> String {
     let one = |preset: &CureLabel| {
         let nitrite = format::percent(preset.nitrite());
         if preset.nitrate().as_one() > 0.0 {
-            say("cure.label.preset_both", &[("nitrite", &nitrite), ("nitrate", &format::percent(preset.nitrate()))])
+            say(
+                "cure.label.preset_both",
+                &[
+                    ("nitrite", &nitrite),
+                    ("nitrate", &format::percent(preset.nitrate())),
+                ],
+            )
         } else {
             nitrite
         }

@@ -15,18 +15,36 @@ use crate::reply::say;
 /// Words of `product:`.
 pub(in crate::command) const PRODUCTS: &[&str] = &["sausage", "muscle", "bacon", "ham"];
 
-pub(in crate::command) const NITRITE: OptionSpec =
-    needed("nitrite", OptionKind::Percent, "nitrite on the cure's label, e.g. 6.25%");
-pub(in crate::command) const NITRATE: OptionSpec =
-    maybe("nitrate", OptionKind::Percent, "nitrate on the cure's label, e.g. 4%");
-pub(super) const SALT: OptionSpec =
-    maybe("salt", OptionKind::Percent, "salt in the meat, the cure's included, e.g. 2.5%");
-pub(super) const TARGET: OptionSpec =
-    maybe("target", OptionKind::Text, "mg/kg nitrite as sodium nitrite, or max; the usual when not said");
-pub(super) const SCALE: OptionSpec =
-    maybe("scale", OptionKind::Mass, "smallest step of your scale, e.g. 0.1 g");
-pub(in crate::command) const PRODUCT: OptionSpec =
-    maybe("product", OptionKind::Choice(PRODUCTS), "what it becomes; bacon is what will be fried");
+pub(in crate::command) const NITRITE: OptionSpec = needed(
+    "nitrite",
+    OptionKind::Percent,
+    "nitrite on the cure's label, e.g. 6.25%",
+);
+pub(in crate::command) const NITRATE: OptionSpec = maybe(
+    "nitrate",
+    OptionKind::Percent,
+    "nitrate on the cure's label, e.g. 4%",
+);
+pub(super) const SALT: OptionSpec = maybe(
+    "salt",
+    OptionKind::Percent,
+    "salt in the meat, the cure's included, e.g. 2.5%",
+);
+pub(super) const TARGET: OptionSpec = maybe(
+    "target",
+    OptionKind::Text,
+    "mg/kg nitrite as sodium nitrite, or max; the usual when not said",
+);
+pub(super) const SCALE: OptionSpec = maybe(
+    "scale",
+    OptionKind::Mass,
+    "smallest step of your scale, e.g. 0.1 g",
+);
+pub(in crate::command) const PRODUCT: OptionSpec = maybe(
+    "product",
+    OptionKind::Choice(PRODUCTS),
+    "what it becomes; bacon is what will be fried",
+);
 pub(in crate::command) const COUNTRY: OptionSpec = maybe(
     "country",
     OptionKind::Text,
@@ -61,7 +79,9 @@ pub(super) fn no_spoon(args: Args<'_>, name: &'static str) -> Result<(), UserErr
 /// Raw meat, all species together.
 pub(super) fn meat(args: Args<'_>) -> Result<Option<Mass>, UserError> {
     no_spoon(args, "meat")?;
-    let Some(text) = args.text("meat") else { return Ok(None) };
+    let Some(text) = args.text("meat") else {
+        return Ok(None);
+    };
     let list = meats(text).map_err(|error| args.intake_error("meat", &error))?;
     Ok(Some(list.iter().map(|meat| meat.mass).sum()))
 }
@@ -73,7 +93,9 @@ pub(super) fn meat_needed(args: Args<'_>) -> Result<Mass, UserError> {
 
 /// The country of the line, else the member's or the group's; `None`: every rulebook is looked at.
 pub(super) fn country(args: Args<'_>) -> Result<Option<Country>, UserError> {
-    let Some(text) = args.text("country") else { return Ok(args.asking.country()) };
+    let Some(text) = args.text("country") else {
+        return Ok(args.asking.country());
+    };
     Country::parse(text).map(Some).ok_or_else(|| {
         let sentence = say("cure.unknown_country", &[("typed", &shown(text))]);
         UserError::new(Code::UnknownChoice, sentence, args.line().with("country", "GB"))
@@ -89,9 +111,9 @@ fn target(args: Args<'_>) -> Result<Target, UserError> {
     match args.text("target") {
         None => Ok(Target::Usual),
         Some(text) if ["max", "maximum"].contains(&text.to_lowercase().as_str()) => Ok(Target::Maximum),
-        Some(text) => {
-            parse::mg_per_kg(text).map(Target::MgPerKg).map_err(|error| args.quantity_error("target", &error))
-        }
+        Some(text) => parse::mg_per_kg(text)
+            .map(Target::MgPerKg)
+            .map_err(|error| args.quantity_error("target", &error)),
     }
 }
 

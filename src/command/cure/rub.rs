@@ -24,7 +24,11 @@ pub static SPEC: Spec = Spec {
         SALT,
         TARGET,
         SCALE,
-        maybe("thickness", OptionKind::Length, "to say how long it cures, e.g. 70 mm"),
+        maybe(
+            "thickness",
+            OptionKind::Length,
+            "to say how long it cures, e.g. 70 mm",
+        ),
         PRODUCT,
         COUNTRY,
         maybe("batch", OptionKind::Batch, "take the meat from this batch"),
@@ -57,7 +61,9 @@ impl CureRub {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let meat = self.meat.find(services, asking).await?;
-        let application = Application::Dry { meat: GreenWeight::of(meat.weight) };
+        let application = Application::Dry {
+            meat: GreenWeight::of(meat.weight),
+        };
         let planned = planned(&self.options, application, meat.product(), asking)?;
         let holes = [
             ("weights", &*planned.weights()),
@@ -67,7 +73,14 @@ impl CureRub {
         ];
         let mut reply = planned.reply("cure rub", say("cure.rub.headline", &holes), asking);
         if let Some(thickness) = self.thickness.or(meat.thickness()) {
-            timing::add_line(&mut reply, thickness, Method::Dry, Some(meat.weight), &self.options.line, asking)?;
+            timing::add_line(
+                &mut reply,
+                thickness,
+                Method::Dry,
+                Some(meat.weight),
+                &self.options.line,
+                asking,
+            )?;
         }
         reply.next = Some(match meat.keep_line(&planned) {
             Some(line) => say("cure.rub.next_batch", &[("line", &line)]),

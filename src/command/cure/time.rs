@@ -8,6 +8,7 @@ use crate::command::line::Line;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::curing::cure::{CureTime, Custom, Method, Shape};
 use crate::curing::finding::{Advice, Finding};
+use crate::curing::rule::Limit;
 use crate::quantity::{Length, Mass, format, parse};
 use crate::reply::finding::{printed, standing_word};
 use crate::reply::{Reply, say};
@@ -19,12 +20,31 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "how long a piece stays in the cure, by the published customs",
     options: &[
-        needed("thickness", OptionKind::Length, "thickness, or diameter of a round piece, e.g. 70 mm"),
-        maybe("shape", OptionKind::Choice(&["slab", "cylinder"]), "flat like a belly, or round like a loin"),
-        maybe("method", OptionKind::Choice(&["dry", "immersion"]), "dry when not said"),
-        maybe("meat", OptionKind::Mass, "weight of the piece; many customs go by it"),
+        needed(
+            "thickness",
+            OptionKind::Length,
+            "thickness, or diameter of a round piece, e.g. 70 mm",
+        ),
+        maybe(
+            "shape",
+            OptionKind::Choice(&["slab", "cylinder"]),
+            "flat like a belly, or round like a loin",
+        ),
+        maybe(
+            "method",
+            OptionKind::Choice(&["dry", "immersion"]),
+            "dry when not said",
+        ),
+        maybe(
+            "meat",
+            OptionKind::Mass,
+            "weight of the piece; many customs go by it",
+        ),
     ],
-    examples: ["cure time thickness:45 mm shape:slab", "cure time thickness:70 mm shape:cylinder meat:1850 g"],
+    examples: [
+        "cure time thickness:45 mm shape:slab",
+        "cure time thickness:70 mm shape:cylinder meat:1850 g",
+    ],
     private: false,
 };
 
@@ -52,15 +72,22 @@ impl CureTiming {
 
     /// Carries it out.
     pub fn perform(&self, asking: &Asking) -> Outcome {
-        let time = timing::of(self.thickness, self.shape, self.method, self.weight, &self.line, asking)?;
-        let holes = [("days", &*time.days.to_string()), ("rest", &time.rest_days.to_string())];
+        let time = timing::of(
+            self.thickness,
+            self.shape,
+            self.method,
+            self.weight,
+            &self.line,
+            asking,
+        )?;
+        let holes = [
+            ("days", &*time.days.to_string()),
+            ("rest", &time.rest_days.to_string()),
+        ];
         let mut reply = Reply::new("cure time", say("cure.time.headline", &holes));
         reply.figures.extend(timing::figures(&time));
         reply.lines.extend(time.customs.iter().map(custom));
         timing::remarks(&mut reply, &time);
-        if let Some(minutes) = time.soak_minutes {
-            reply.lines.push(say("cure.time.soak", &[("minutes", &minutes.to_string())]));
-        }
         reply.findings = time.customs.iter().map(finding).collect();
         reply.working = self.working(&time);
         reply.judges = true;
@@ -68,7 +95,10 @@ impl CureTiming {
     }
 
     fn working(&self, time: &CureTime) -> Vec<String> {
-        time.customs.iter().map(|custom| formula(custom, self.thickness, self.weight)).collect()
+        time.customs
+            .iter()
+            .map(|custom| formula(custom, self.thickness, self.weight))
+            .collect()
     }
 }
 
@@ -76,18 +106,30 @@ impl CureTiming {
 fn custom(custom: &Custom) -> String {
     let row = custom.row;
     let other = custom.in_other_unit().map_or_else(String::new, |(rate, unit)| {
-        say("cure.time.other_unit", &[("rate", &format::trimmed(rate, 1)), ("unit", unit)])
+        say(
+            "cure.time.other_unit",
+            &[("rate", &format::trimmed(rate, 1)), ("unit", unit)],
+        )
     });
     let standing = say(&format!("standing.{}", standing_word(row.standing)), &[]);
     let holes = [
         ("days", &*custom.days.to_string()),
-        ("rate", &printed(row)),
+        ("rate", &rate(row)),
         ("other", &other),
         ("scope", &row.scope),
         ("source", &row.source),
         ("standing", &standing),
     ];
     say("cure.time.custom", &holes)
+}
+
+/// A rate as its source prints it, with its unit.
+fn rate(row: &Limit) -> String {
+    if row.printed.contains(&row.unit) {
+        row.printed.clone()
+    } else {
+        printed(row)
+    }
 }
 
 fn formula(custom: &Custom, thickness: Length, weight: Option<Mass>) -> String {
@@ -99,7 +141,7 @@ fn formula(custom: &Custom, thickness: Length, weight: Option<Mass>) -> String {
         format!("{} g", format::trimmed(weight.as_grams(), 1))
     };
     let holes = [
-        ("rate", &*printed(row)),
+        ("rate", &*rate(row)),
         ("of", &of),
         ("exact", &format::trimmed(custom.exact_days, 2)),
         ("days", &custom.days.to_string()),
@@ -111,7 +153,9 @@ fn formula(custom: &Custom, thickness: Length, weight: Option<Mass>) -> String {
 
 /// A custom as a rule that was looked at: it informs and is never a limit.
 fn finding(custom: &Custom) -> Finding {
-    let said = Advice { key: "cure.time.by_custom", holes: vec![("days", custom.days.to_string())] };
+    let said = Advice {
+        key: "cure.time.by_custom",
+        holes: vec![("days", custom.days.to_string())],
+    };
     Finding::not_judged(custom.row, said)
 }
-

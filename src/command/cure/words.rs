@@ -62,7 +62,10 @@ fn words(text: &str) -> Vec<String> {
     let lower = text.to_lowercase();
     let words = lower.split(|letter: char| !letter.is_alphanumeric());
     words
-        .map(|word| word.trim_start_matches(|letter: char| letter.is_ascii_digit()).to_owned())
+        .map(|word| {
+            word.trim_start_matches(|letter: char| letter.is_ascii_digit())
+                .to_owned()
+        })
         .chain(lower.split_whitespace().map(str::to_owned))
         .filter(|word| !word.is_empty())
         .collect()
@@ -103,7 +106,8 @@ fn is_a_name(text: &str, words: &[String]) -> bool {
     if text == "1" || text == "2" || text.starts_with('#') {
         return true;
     }
-    let starts_like_a_number = text.starts_with(|letter: char| letter.is_ascii_digit() || "+-.,−".contains(letter));
+    let starts_like_a_number =
+        text.starts_with(|letter: char| letter.is_ascii_digit() || "+-.,−".contains(letter));
     let no_number = words.iter().any(|word| NO_NUMBERS.contains(&word.as_str()));
     !starts_like_a_number && !no_number && text.contains(char::is_alphabetic)
 }
@@ -114,28 +118,60 @@ mod tests {
 
     #[test]
     fn a_colour_or_a_number_on_a_bag_is_unclear() {
-        for text in ["pink", "Pink salt", "#1", "# 2", "1", "2", "cure 1", "no. 1", "pink curing salt", "rosa"] {
+        for text in [
+            "pink",
+            "Pink salt",
+            "#1",
+            "# 2",
+            "1",
+            "2",
+            "cure 1",
+            "no. 1",
+            "pink curing salt",
+            "rosa",
+        ] {
             assert_eq!(misnamed(text), Some(Misnamed::Unclear), "{text}");
         }
     }
 
     #[test]
     fn table_salt_under_another_name_is_no_cure() {
-        for text in ["himalayan", "pink himalayan", "Himalaya", "sea salt", "table salt", "kosher salt"] {
+        for text in [
+            "himalayan",
+            "pink himalayan",
+            "Himalaya",
+            "sea salt",
+            "table salt",
+            "kosher salt",
+        ] {
             assert_eq!(misnamed(text), Some(Misnamed::TableSalt), "{text}");
         }
     }
 
     #[test]
     fn nitrate_is_not_nitrite() {
-        for text in ["saltpetre", "saltpeter", "Potassium nitrate", "KNO3", "100% saltpetre", "2 oz saltpeter"] {
+        for text in [
+            "saltpetre",
+            "saltpeter",
+            "Potassium nitrate",
+            "KNO3",
+            "100% saltpetre",
+            "2 oz saltpeter",
+        ] {
             assert_eq!(misnamed(text), Some(Misnamed::Nitrate), "{text}");
         }
     }
 
     #[test]
     fn spoons_are_seen_wherever_they_stand() {
-        for text in ["1 tsp", "1tsp", "half a teaspoon", "2 level Tablespoons", "1 pinch", "½ tsp"] {
+        for text in [
+            "1 tsp",
+            "1tsp",
+            "half a teaspoon",
+            "2 level Tablespoons",
+            "1 pinch",
+            "½ tsp",
+        ] {
             assert!(is_spoon(text), "{text}");
             assert_eq!(misnamed(text), Some(Misnamed::Spoon), "{text}");
         }
@@ -151,7 +187,18 @@ mod tests {
 
     #[test]
     fn numbers_are_left_to_the_reader_of_numbers() {
-        for text in ["6.25%", "6,25 %", "6.25", "0.6", "NaN", "inf", "1e400", "-1", "", "62.5 percent"] {
+        for text in [
+            "6.25%",
+            "6,25 %",
+            "6.25",
+            "0.6",
+            "NaN",
+            "inf",
+            "1e400",
+            "-1",
+            "",
+            "62.5 percent",
+        ] {
             assert_eq!(misnamed(text), None, "{text}");
         }
         assert_eq!(misnamed("6.25% nitrite 4% nitrate"), None);

@@ -31,9 +31,19 @@ pub(in crate::command) fn ingoing(
     if nitrate > 0.0 {
         lines.push(one("cure.working.nitrate", label.nitrate(), nitrate));
     }
-    lines.push(ion("cure.working.nitrite_ion", label.nitrite_salt(), AmountBasis::NitriteIon, nitrite));
+    lines.push(ion(
+        "cure.working.nitrite_ion",
+        label.nitrite_salt(),
+        AmountBasis::NitriteIon,
+        nitrite,
+    ));
     if nitrate > 0.0 {
-        lines.push(ion("cure.working.nitrate_ion", label.nitrate_salt(), AmountBasis::NitrateIon, nitrate));
+        lines.push(ion(
+            "cure.working.nitrate_ion",
+            label.nitrate_salt(),
+            AmountBasis::NitrateIon,
+            nitrate,
+        ));
     }
     lines
 }
@@ -54,18 +64,25 @@ fn spread_over(application: &Application, pickle: Option<Mass>) -> String {
     let pickle = grams(pickle.unwrap_or(Mass::grams(0.0)));
     match *application {
         Application::Comminuted { meat } | Application::Dry { meat } => {
-            let key = if meat.skin_on { "cure.working.over_skin" } else { "cure.working.over_meat" };
+            let key = if meat.skin_on {
+                "cure.working.over_skin"
+            } else {
+                "cure.working.over_meat"
+            };
             say(key, &[("meat", &grams(meat.weight))])
         }
-        Application::Equilibrium { meat, .. } => {
-            say("cure.working.over_both", &[("meat", &grams(meat.counted())), ("pickle", &pickle)])
-        }
-        Application::PickUp { taken_up, .. } => {
-            say("cure.working.over_pickle", &[("rate", &format::percent(taken_up)), ("pickle", &pickle)])
-        }
-        Application::Pumped { pump, .. } => {
-            say("cure.working.over_pickle", &[("rate", &format::percent(pump)), ("pickle", &pickle)])
-        }
+        Application::Equilibrium { meat, .. } => say(
+            "cure.working.over_both",
+            &[("meat", &grams(meat.counted())), ("pickle", &pickle)],
+        ),
+        Application::PickUp { taken_up, .. } => say(
+            "cure.working.over_pickle",
+            &[("rate", &format::percent(taken_up)), ("pickle", &pickle)],
+        ),
+        Application::Pumped { pump, .. } => say(
+            "cure.working.over_pickle",
+            &[("rate", &format::percent(pump)), ("pickle", &pickle)],
+        ),
     }
 }
 
@@ -93,7 +110,13 @@ pub(super) fn dose(request: &DoseRequest, dose: &Dose) -> Vec<String> {
         ];
         lines.push(say("cure.working.plain_salt", &holes));
     }
-    lines.extend(ingoing(&request.application, dose.cure_salt, &request.label, &dose.ingoing, dose.pickle));
+    lines.extend(ingoing(
+        &request.application,
+        dose.cure_salt,
+        &request.label,
+        &dose.ingoing,
+        dose.pickle,
+    ));
     lines
 }
 
@@ -101,14 +124,19 @@ pub(super) fn dose(request: &DoseRequest, dose: &Dose) -> Vec<String> {
 fn salt_basis(application: &Application) -> &'static str {
     match application {
         Application::Comminuted { .. } | Application::Dry { .. } => "the meat",
-        Application::Equilibrium { liquid: Liquid::Water(_) | Liquid::Pickle(_), .. } => "meat and water",
+        Application::Equilibrium {
+            liquid: Liquid::Water(_) | Liquid::Pickle(_),
+            ..
+        } => "meat and water",
         Application::PickUp { .. } | Application::Pumped { .. } => "the meat with the pickle in it",
     }
 }
 
 /// The full source of every row that was judged.
 pub(in crate::command) fn sources(findings: &[Finding]) -> Vec<String> {
-    let judged = findings.iter().filter(|finding| finding.outcome != Outcome::NotJudged);
+    let judged = findings
+        .iter()
+        .filter(|finding| finding.outcome != Outcome::NotJudged);
     judged.map(|finding| source(finding)).collect()
 }
 
