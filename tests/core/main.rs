@@ -4,5 +4,8 @@
     reason = "a test that cannot get its material fails by panicking"
 )]
 
+mod acidity;
 mod cure;
+mod degree_hours;
 mod reference;
+mod target;
