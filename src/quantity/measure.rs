@@ -75,9 +75,16 @@ impl Fraction {
         Self(percent / 100.0)
     }
 
-    /// As a percentage.
+    /// As a percentage: the shorter number where two give this fraction (0.07 is 7 %, not 7.000000000000001 %).
     pub const fn as_percent(self) -> f64 {
-        self.0 * 100.0
+        let percent = self.0 * 100.0;
+        let short = (percent * 1e10).round() / 1e10;
+        // Bits, because two floats are asked to be the same one, not close.
+        if (short / 100.0).to_bits() == self.0.to_bits() {
+            short
+        } else {
+            percent
+        }
     }
 }
 
@@ -103,6 +110,16 @@ impl MassUnit {
             Self::Kilogram => 1000.0,
             Self::Ounce => GRAMS_PER_OUNCE,
             Self::Pound => GRAMS_PER_POUND,
+        }
+    }
+
+    /// The unit as printed.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Gram => "g",
+            Self::Kilogram => "kg",
+            Self::Ounce => "oz",
+            Self::Pound => "lb",
         }
     }
 }
@@ -150,14 +167,35 @@ pub enum LengthUnit {
     Inch,
 }
 
+impl LengthUnit {
+    /// Millimetres in one of this unit, exact.
+    pub const fn in_millimetres(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Centimetre => 10.0,
+            Self::Inch => MILLIMETRES_PER_INCH,
+        }
+    }
+
+    /// The unit as printed.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Centimetre => "cm",
+            Self::Inch => "in",
+        }
+    }
+}
+
 impl Length {
     /// Made from an amount of a unit.
     pub const fn of(amount: f64, unit: LengthUnit) -> Self {
-        Self(match unit {
-            LengthUnit::Millimetre => amount,
-            LengthUnit::Centimetre => amount * 10.0,
-            LengthUnit::Inch => amount * MILLIMETRES_PER_INCH,
-        })
+        Self(amount * unit.in_millimetres())
+    }
+
+    /// The amount in a unit.
+    pub const fn in_unit(self, unit: LengthUnit) -> f64 {
+        self.0 / unit.in_millimetres()
     }
 
     /// As a number of inches.
@@ -189,6 +227,16 @@ impl VolumeUnit {
             Self::ImperialGallon => LITRES_PER_IMPERIAL_GALLON,
         }
     }
+
+    /// The unit as printed; a gallon always says which.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Millilitre => "ml",
+            Self::Litre => "l",
+            Self::UsGallon => "US gal",
+            Self::ImperialGallon => "imperial gal",
+        }
+    }
 }
 
 impl Volume {
@@ -200,5 +248,37 @@ impl Volume {
     /// The amount in a unit.
     pub const fn in_unit(self, unit: VolumeUnit) -> f64 {
         self.0 / unit.in_litres()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_percentage_is_the_shorter_of_two_numbers() {
+        for tenths in 0..=1000 {
+            let percent = f64::from(tenths) / 10.0;
+            let shown = Fraction::percent(percent).as_percent();
+            assert_eq!(shown.to_bits(), percent.to_bits(), "{percent} became {shown}");
+        }
+        let long = Fraction::of_one(1.0 / 3.0);
+        approx::assert_relative_eq!(long.as_percent(), 100.0 / 3.0, max_relative = 1e-15);
+    }
+
+    #[test]
+    fn masses_add_up() {
+        let pieces = [Mass::grams(812.0), Mass::grams(798.5)];
+        assert_eq!(pieces.into_iter().sum::<Mass>(), Mass::grams(1610.5));
+        assert_eq!(Mass::grams(812.0) - Mass::grams(30.0), Mass::grams(782.0));
+    }
+
+    #[test]
+    fn a_quantity_is_kept_as_its_bare_canonical_number() {
+        assert_eq!(serde_json::to_string(&Mass::grams(812.5)).unwrap(), "812.5");
+        assert_eq!(
+            serde_json::from_str::<Fraction>("0.0625").unwrap(),
+            Fraction::percent(6.25)
+        );
     }
 }

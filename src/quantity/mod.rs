@@ -4,10 +4,11 @@
 //! A temperature also keeps the scale it was given in: a rule written in °F is judged in °F, on the number
 //! that was typed, not on one that went through °C and back.
 //!
-//! Text goes in through [`parse`] and out through [`format`]; comparisons for a rule go through [`compare`].
+//! Text goes in through [`parse`] and out through [`mod@format`]; comparisons for a rule go through [`compare`].
 
 pub mod basis;
 pub mod compare;
+mod exact;
 pub mod format;
 mod measure;
 pub mod parse;
@@ -18,5 +19,5 @@ pub use measure::{
     Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, RelativeHumidity, Volume, VolumeUnit,
     WaterActivity,
 };
-pub use parse::QuantityError;
+pub use parse::{MassReading, NumberReading, QuantityError};
 pub use temperature::{Temperature, TemperatureScale};

@@ -1,1 +1,7 @@
+//! Conversations.
 
+mod remind;
+mod store_failures;
+mod store_properties;
+mod store_story;
+mod store_world;

@@ -1,11 +1,11 @@
-//! The computing core against outside references and properties.
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test that cannot get its material fails by panicking"
-)]
+//! The pure part against the outside world: references, properties, structure.
 
 mod acidity;
 mod cure;
 mod degree_hours;
 mod reference;
 mod target;
+mod layering;
+mod quantity;
+mod reference;
+mod wording;

@@ -21,6 +21,7 @@ pub mod clock;
 pub mod course;
 pub mod degree_hours;
 pub mod evidence;
+pub mod find_spell;
 pub mod history;
 mod point;
 pub mod style;

@@ -1,0 +1,27 @@
+//! `/cure`: amounts of cure and salt, and whether they are inside the limit.
+
+use super::Args;
+use super::asking::{Asking, Outcome, Services};
+use super::error::UserError;
+use super::spec::Spec;
+
+/// Every command under this root.
+pub const SPECS: &[&Spec] = &[];
+
+/// A request under this root.
+#[derive(Debug, Clone)]
+pub enum CureRequest {}
+
+/// Reads the options of a verb.
+pub fn read(verb: &str, args: Args<'_>) -> Result<CureRequest, UserError> {
+    match verb {
+        _ => Err(args.missing("verb")),
+    }
+}
+
+impl CureRequest {
+    /// Carries it out.
+    pub async fn perform(&self, _services: &Services, _asking: &Asking) -> Outcome {
+        match *self {}
+    }
+}

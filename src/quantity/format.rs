@@ -1,1 +1,0 @@
-//! Quantity to text. (to be written)

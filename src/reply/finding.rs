@@ -1,0 +1,112 @@
+//! A finding in words.
+
+use super::wording::say;
+use crate::curing::Finding;
+use crate::curing::Outcome;
+use crate::curing::Standing;
+use crate::curing::rule::{Comparator, Limit, Rulebook};
+use crate::quantity::format;
+
+/// The outcome's stable word in the door for scripts.
+pub const fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Within => "within",
+        Outcome::UnderUnverified => "under_unverified",
+        Outcome::NotJudged => "not_judged",
+        Outcome::AtLimit => "at_limit",
+        Outcome::Over => "over",
+        Outcome::BelowRequired => "below_required",
+    }
+}
+
+/// The standing's stable word in the door for scripts.
+pub const fn standing_word(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Read => "read",
+        Standing::SecondHand => "second_hand",
+        Standing::Derived => "derived",
+        Standing::FromMemory => "from_memory",
+        Standing::Practice => "practice",
+    }
+}
+
+/// The whole finding in one or two sentences: what was measured, the limit, the source, what to do.
+pub fn sentence(finding: &Finding) -> String {
+    let verdict = verdict(finding);
+    match &finding.advice {
+        Some(advice) => {
+            let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+            format!("{verdict} {}", say(advice.key, &holes))
+        }
+        None => verdict,
+    }
+}
+
+fn verdict(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&format::trimmed(value, 2), &limit.unit));
+    let holes = [
+        ("country", &*prefix(limit)),
+        ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
+        ("measured", &measured),
+        ("limit", &printed(limit)),
+        ("source", &source(limit)),
+        ("check", limit.place.as_str()),
+        ("scope", limit.scope.as_str()),
+    ];
+    say(key(finding), &holes)
+}
+
+/// An end point and a "less than" rule are spoken of in their own words.
+fn key(finding: &Finding) -> &'static str {
+    let limit = &finding.limit;
+    match finding.outcome {
+        Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => "finding.end_point_reached",
+        Outcome::Over if limit.figure == "ph" => "finding.not_at_end_point",
+        Outcome::Over if limit.comparator == Comparator::LessThan => "finding.exceeded",
+        Outcome::Within => "finding.within",
+        Outcome::UnderUnverified => "finding.under_unverified",
+        Outcome::NotJudged if finding.measured.is_some() => "finding.named_only",
+        Outcome::NotJudged => "finding.not_judged",
+        Outcome::AtLimit => "finding.at_limit",
+        Outcome::Over => "finding.over",
+        Outcome::BelowRequired => "finding.below_required",
+    }
+}
+
+/// The country a row belongs to; nothing for the trade's own tables, whose figures name their system.
+pub fn country(limit: &Limit) -> &'static str {
+    match (limit.rulebook, limit.figure.as_str()) {
+        (Rulebook::Trade, "degree_hours_us") => Rulebook::Us.name(),
+        (Rulebook::Trade, "degree_hours_canada") => Rulebook::Ca.name(),
+        (rulebook, _) => rulebook.name(),
+    }
+}
+
+fn prefix(limit: &Limit) -> String {
+    if limit.rulebook == Rulebook::Trade { String::new() } else { format!("{}: ", limit.rulebook.name()) }
+}
+
+/// The limit as its source prints it, with unit.
+pub fn printed(limit: &Limit) -> String {
+    if limit.printed.is_empty() {
+        return say("finding.no_figure", &[]);
+    }
+    with_unit(&limit.printed, &limit.unit)
+}
+
+fn with_unit(number: &str, unit: &str) -> String {
+    let shown = match unit {
+        "degF_h" => say("unit_name.degF_h", &[]),
+        "degC_h" => say("unit_name.degC_h", &[]),
+        "pH" | "1" | "aw" => return number.to_owned(),
+        other => other.to_owned(),
+    };
+    format!("{number} {shown}")
+}
+
+/// The source's short name with its standing in words.
+fn source(limit: &Limit) -> String {
+    let standing = say(&format!("standing.{}", standing_word(limit.standing)), &[]);
+    format!("{}, {standing}", limit.source)
+}

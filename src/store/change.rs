@@ -1,0 +1,84 @@
+//! Everything one request wants kept. Kept whole, or not at all.
+
+use crate::record::{
+    BatchId, BatchState, Chamber, Event, Group, GroupId, Member, MemberId, Outgoing, OutgoingId,
+    PlannedReminder, Reminder, ReminderId,
+};
+use chrono::{DateTime, Utc};
+
+/// A batch's new state and the version it was computed from (0 for a new batch).
+#[derive(Debug, Clone, PartialEq)]
+pub struct BatchWrite {
+    /// The state to keep.
+    pub state: BatchState,
+    /// The version that was read; if it moved meanwhile, the change is refused as a conflict.
+    pub computed_from: i64,
+}
+
+/// The whole plan of a batch's reminders: unsent ones move to it, those no longer in it are withdrawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReminderPlan {
+    /// Which batch.
+    pub batch: BatchId,
+    /// Who is reminded.
+    pub member: MemberId,
+    /// Everything that should be waiting from now on.
+    pub planned: Vec<PlannedReminder>,
+}
+
+/// What becomes of a finished batch that its owner shows to the group.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShareWrite {
+    /// Which batch.
+    pub batch: BatchId,
+    /// Shown in which group.
+    pub group: GroupId,
+    /// By whom.
+    pub member: MemberId,
+    /// When; `None` takes it off the board again.
+    pub shared_at: Option<DateTime<Utc>>,
+    /// The record as shown, as plain text lines: it stays as it was when it was shared.
+    pub record: String,
+}
+
+/// Everything one request wants kept.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Change {
+    /// The request's own id: a second change with the same id is not kept twice.
+    pub request: Option<String>,
+    /// Groups that are new or have new settings.
+    pub groups: Vec<Group>,
+    /// Members that are new or have new settings.
+    pub members: Vec<Member>,
+    /// Chambers that are new or renamed.
+    pub chambers: Vec<Chamber>,
+    /// Entries of the record.
+    pub events: Vec<Event>,
+    /// States that follow from them.
+    pub batches: Vec<BatchWrite>,
+    /// Plans of batches' reminders.
+    pub reminder_plans: Vec<ReminderPlan>,
+    /// Members' own reminders, new or altered.
+    pub reminders: Vec<Reminder>,
+    /// Reminders that are known to be sent, with the time.
+    pub reminders_sent: Vec<(ReminderId, DateTime<Utc>)>,
+    /// Messages to send.
+    pub outgoing: Vec<Outgoing>,
+    /// Messages that are known to be sent, with the time.
+    pub outgoing_sent: Vec<(OutgoingId, DateTime<Utc>)>,
+    /// Batches shown to a group, or taken off its board.
+    pub shares: Vec<ShareWrite>,
+    /// A member who wants everything of theirs deleted.
+    pub erase_member: Option<MemberId>,
+}
+
+impl Change {
+    /// Whether there is nothing to keep.
+    pub fn is_empty(&self) -> bool {
+        *self
+            == Self {
+                request: self.request.clone(),
+                ..Self::default()
+            }
+    }
+}
