@@ -3,9 +3,8 @@
 mod acidity;
 mod cure;
 mod degree_hours;
-mod reference;
-mod target;
 mod layering;
 mod quantity;
 mod reference;
+mod target;
 mod wording;

@@ -13,7 +13,7 @@ use thiserror::Error;
 const SMALL_PIECE_GRAMS: f64 = 150.0;
 
 /// Wording key: a kitchen scale blurs the loss of so light a piece. No holes.
-pub const SMALL_PIECE: &str = "target_small_piece";
+pub const SMALL_PIECE: &str = "target.small_piece";
 
 /// Heaviest piece that is believed, in grams: one tonne.
 const MAX_GRAMS: f64 = 1_000_000.0;

@@ -152,16 +152,16 @@ fn what_a_running_fermentation_says_of_the_end_point() {
         instrument: Instrument::Strip,
         ..full(24, 5.0)
     };
-    assert_eq!(says(&[]), not_judged("ph_no_reading"));
-    assert_eq!(says(&[full(24, 5.6)]), not_judged("ph_not_yet"));
-    assert_eq!(says(&[usable(24, 5.25)]), not_judged("ph_guard_band"));
-    assert_eq!(says(&[packet(24, 5.25)]), not_judged("ph_packet_leads"));
+    assert_eq!(says(&[]), not_judged("ph.no_reading"));
+    assert_eq!(says(&[full(24, 5.6)]), not_judged("ph.not_yet"));
+    assert_eq!(says(&[usable(24, 5.25)]), not_judged("ph.guard_band"));
+    assert_eq!(says(&[packet(24, 5.25)]), not_judged("ph.packet_leads"));
     assert_eq!(
         says(&[full(24, 5.38), full(24, 5.22)]),
-        not_judged("ph_readings_differ")
+        not_judged("ph.readings_differ")
     );
-    assert_eq!(says(&[bare]), not_judged("ph_doubt_never_checked"));
-    assert_eq!(says(&[strip]), not_judged("ph_doubt_strip"));
+    assert_eq!(says(&[bare]), not_judged("ph.doubt.never_checked"));
+    assert_eq!(says(&[strip]), not_judged("ph.doubt.strip"));
 }
 
 #[test]
@@ -170,26 +170,26 @@ fn what_an_ended_fermentation_says_of_the_end_point() {
     assert_eq!(says(&[full(24, 5.1)]), (Outcome::Within, Level::None, None));
     assert_eq!(
         says(&[full(24, 5.28)]),
-        (Outcome::Within, Level::Notice, Some("ph_second_reading"))
+        (Outcome::Within, Level::Notice, Some("ph.second_reading"))
     );
     assert_eq!(
         says(&[full(24, 5.3)]),
-        (Outcome::AtLimit, Level::Notice, Some("ph_second_reading"))
+        (Outcome::AtLimit, Level::Notice, Some("ph.second_reading"))
     );
     assert_eq!(
         says(&[usable(24, 5.1)]),
-        (Outcome::Within, Level::Notice, Some("ph_ended_usable"))
+        (Outcome::Within, Level::Notice, Some("ph.ended_usable"))
     );
 }
 
 #[test]
 fn never_reached_is_a_warning_and_never_a_within() {
     let says = |readings: &[PhReading]| finding(readings, Phase::NeverReached);
-    let not_shown = (Outcome::NotJudged, Level::Warning, Some("ph_never_reached"));
+    let not_shown = (Outcome::NotJudged, Level::Warning, Some("ph.never_reached"));
     assert_eq!(says(&[]), not_shown);
     assert_eq!(says(&[usable(24, 5.25)]), not_shown);
     assert_eq!(
         says(&[full(24, 5.6)]),
-        (Outcome::Over, Level::Warning, Some("ph_never_reached"))
+        (Outcome::Over, Level::Warning, Some("ph.never_reached"))
     );
 }

@@ -194,7 +194,7 @@ fn without_an_ending_ph_the_clock_runs_until_the_limit() {
         (us.finding.outcome, us.finding.level),
         (Outcome::Over, Level::Warning)
     );
-    assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours_exceeded");
+    assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours.exceeded");
     // 170 × 15.2 = 2584 is over twice 1200.
     let twice = story.at_hour(170).unwrap();
     assert_eq!(
@@ -218,7 +218,7 @@ fn leaving_for_the_cold_without_an_ending_ph_is_never_reached() {
     assert!((canada(&left) - 30.0 * 8.4).abs() < 1e-9);
     let finding = left.end_point.unwrap();
     assert_eq!((finding.outcome, finding.level), (Outcome::Over, Level::Warning));
-    assert_eq!(finding.advice.unwrap().key, "ph_never_reached");
+    assert_eq!(finding.advice.unwrap().key, "ph.never_reached");
 }
 
 #[test]
@@ -260,7 +260,7 @@ fn a_chamber_nobody_read_cannot_be_assessed() {
     assert_eq!(unread.degree_hours.verdict(), Verdict::CannotBeAssessed);
     let us = unread.degree_hours.in_system(System::Us).unwrap();
     assert_eq!(us.finding.outcome, Outcome::NotJudged);
-    assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours_no_reading");
+    assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours.no_reading");
     assert_eq!(us.upper, None);
 }
 
@@ -340,7 +340,7 @@ fn cold_hours_on_either_side_of_a_gap_do_not_add_up() {
     let advice = us.advice.as_ref().unwrap();
     assert_eq!(
         (advice.key, advice.holes.as_slice()),
-        ("degree_hours_gap", &[("hours", "24".to_string())][..])
+        ("degree_hours.gap", &[("hours", "24".to_string())][..])
     );
 }
 

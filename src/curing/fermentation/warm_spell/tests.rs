@@ -57,7 +57,7 @@ fn the_hours_of_meat_in_cure_and_their_edges() {
 fn what_may_have_been_too_long_is_to_be_treated_as_too_long() {
     let spell = assess_spell(SpellPiece::InCure, read(&[(0, 4.0), (6, 16.0)]), Systems::Strict);
     assert_eq!(spell.verdict, SpellVerdict::TreatAsDiscard);
-    assert_eq!(spell.advice.key, "warm_spell_treat_as_discard");
+    assert_eq!(spell.advice.key, "warm_spell.treat_as_discard");
     assert_eq!(spell.level, Level::Warning);
     assert_eq!(spell.findings.len(), 4);
     assert_eq!(in_cure(read(&[(0, 4.0), (3, 16.0)])), SpellVerdict::Warning);
