@@ -17,13 +17,17 @@ use std::collections::BTreeMap;
 /// Before this much of the start, a reading still says what the room was when the batch came in.
 const BEFORE: TimeDelta = TimeDelta::hours(24);
 
+/// The first reading after the end closes the last gap; one later than this says nothing of it.
+const AFTER: TimeDelta = TimeDelta::hours(14);
+
 /// The fermentation of a batch as it stood at the moment of asking; `None` where degree-hours do not apply.
 pub async fn of_batch(look: Look<'_>, state: &BatchState, systems: Systems) -> Result<Option<Fermentation>, CommandError> {
     let Some(started) = state.reached(BatchStage::Fermenting) else { return Ok(None) };
     if state.plan.kind != BatchKind::FermentedSausage {
         return Ok(None);
     }
-    let until = Acidity::of(&state.ph, state.plan.thickness).end.map_or(look.asking.now, |end| end.at.min(look.asking.now));
+    let ended = Acidity::of(&state.ph, state.plan.thickness).end;
+    let until = ended.map_or(look.asking.now, |end| (end.at + AFTER).min(look.asking.now));
     let climates = climates(look, state, started - BEFORE, until).await?;
     Ok(assess(state, &climates, look.asking.now, systems))
 }
