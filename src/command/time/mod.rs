@@ -17,9 +17,10 @@ mod shown;
 mod span;
 
 pub use error::TimeError;
+pub(in crate::command) use error::{echo, is_hidden};
 pub use every::every;
 pub(in crate::command) use phrase::{Direction, Phrase, phrase};
-pub(in crate::command) use resolve::{resolve_past, start_of_past_day};
+pub(in crate::command) use resolve::{resolve_past, resolve_since, start_of_past_day};
 pub use shown::shown;
 pub(in crate::command) use span::span_hours;
 

@@ -100,6 +100,21 @@ pub(in crate::command) fn start_of_past_day(
     asked.on_day(*day, NaiveTime::MIN).ok()
 }
 
+/// Since when something holds. A day without a time of day is the same time on that day: a min/max thermometer that
+/// is read "since yesterday" was reset about a day ago.
+pub(in crate::command) fn resolve_since(
+    phrase: &Phrase,
+    text: &str,
+    now: DateTime<Utc>,
+    zone: Tz,
+) -> Result<DateTime<Utc>, TimeError> {
+    let Phrase::Day(day, None) = phrase else {
+        return resolve_past(phrase, text, now, zone);
+    };
+    let same_time = TimeOfDay::Clock(now.with_timezone(&zone).time());
+    resolve_past(&Phrase::Day(*day, Some(same_time)), text, now, zone)
+}
+
 impl Asked<'_> {
     fn today(&self) -> NaiveDate {
         self.now.with_timezone(&self.zone).date_naive()
