@@ -123,3 +123,55 @@ impl Concentration {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counting_as_another_salt_is_the_ratio_of_molar_masses() {
+        // The EU's 80 mg/kg as the ion (Regulation (EU) 2023/2108, second-hand) is 119.98 mg/kg as sodium nitrite.
+        let limit = Concentration::ingoing(80.0, AmountBasis::NitriteIon, WeightBasis::GreenWeight);
+        let as_sodium = limit.counted_as(AmountBasis::SodiumNitrite).unwrap();
+        approx::assert_abs_diff_eq!(as_sodium.mg_per_kg(), 119.98, epsilon = 0.005);
+        assert_eq!(as_sodium.weight, WeightBasis::GreenWeight);
+        assert_eq!(as_sodium.stage, Stage::Ingoing);
+        let back = as_sodium.counted_as(AmountBasis::NitriteIon).unwrap();
+        approx::assert_relative_eq!(back.mg_per_kg(), 80.0, max_relative = 1e-14);
+    }
+
+    /// The factors printed for the trade, to two digits: nitrite 0.67, sodium nitrate 0.73, potassium nitrate 0.61
+    /// (a Spanish additive supplier's notice on Regulation (EU) 2023/2108, 2023-10-18, second-hand).
+    #[test]
+    fn ions_per_salt_agree_with_the_factors_in_print() {
+        for (salt, ion, factor) in [
+            (AmountBasis::SodiumNitrite, AmountBasis::NitriteIon, 0.67),
+            (AmountBasis::SodiumNitrate, AmountBasis::NitrateIon, 0.73),
+            (AmountBasis::PotassiumNitrate, AmountBasis::NitrateIon, 0.61),
+        ] {
+            let one = Concentration::ingoing(1.0, salt, WeightBasis::GreenWeight);
+            let as_ion = one.counted_as(ion).unwrap();
+            approx::assert_abs_diff_eq!(as_ion.mg_per_kg(), factor, epsilon = 0.005);
+        }
+    }
+
+    #[test]
+    fn nitrite_is_not_turned_into_nitrate() {
+        let nitrite = Concentration::ingoing(150.0, AmountBasis::SodiumNitrite, WeightBasis::GreenWeight);
+        assert_eq!(nitrite.counted_as(AmountBasis::SodiumNitrate), None);
+        assert_eq!(nitrite.counted_as(AmountBasis::SodiumNitrite), Some(nitrite));
+    }
+
+    #[test]
+    fn salts_are_their_ions_and_a_metal() {
+        // Standard atomic masses of sodium and potassium, from memory: 22.9898 and 39.0983.
+        for (salt, ion, metal) in [
+            (AmountBasis::SodiumNitrite, AmountBasis::NitriteIon, 22.9898),
+            (AmountBasis::PotassiumNitrite, AmountBasis::NitriteIon, 39.0983),
+            (AmountBasis::SodiumNitrate, AmountBasis::NitrateIon, 22.9898),
+            (AmountBasis::PotassiumNitrate, AmountBasis::NitrateIon, 39.0983),
+        ] {
+            approx::assert_abs_diff_eq!(salt.molar_mass(), ion.molar_mass() + metal, epsilon = 1e-9);
+        }
+    }
+}

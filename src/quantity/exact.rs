@@ -97,6 +97,18 @@ impl Exact {
         decimal / self.divisor as f64
     }
 
+    /// Its decimal text; `None` when a divisor is left over: such a number has no end.
+    pub(super) fn to_text(self) -> Option<String> {
+        if self.divisor != 1 {
+            return None;
+        }
+        let places = self.places as usize;
+        let digits = format!("{:0>width$}", self.digits, width = places + 1);
+        let (before, after) = digits.split_at_checked(digits.len() - places)?;
+        let text = format!("{before}.{after}");
+        Some(text.trim_end_matches('0').trim_end_matches('.').to_owned())
+    }
+
     /// Whether nothing stands after the decimal point.
     pub(super) fn is_whole(self) -> bool {
         self.divisor == 1
@@ -166,6 +178,16 @@ mod tests {
             third.plus(third).and_then(|two| two.plus(third)),
             Some(Exact::whole(1))
         );
+    }
+
+    #[test]
+    fn text_has_every_digit_and_no_more() {
+        for text in ["0", "812", "1.001", "0.05", "1000"] {
+            assert_eq!(exact(text.parse().unwrap()).to_text().as_deref(), Some(text));
+        }
+        let shifted = exact(0.07).times(Exact::whole(100)).unwrap();
+        assert_eq!(shifted.to_text().as_deref(), Some("7"));
+        assert_eq!(Exact::whole(1).over(3).unwrap().to_text(), None);
     }
 
     #[test]

@@ -112,6 +112,16 @@ impl MassUnit {
             Self::Pound => GRAMS_PER_POUND,
         }
     }
+
+    /// The unit as printed.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Gram => "g",
+            Self::Kilogram => "kg",
+            Self::Ounce => "oz",
+            Self::Pound => "lb",
+        }
+    }
 }
 
 impl Mass {
@@ -166,6 +176,15 @@ impl LengthUnit {
             Self::Inch => MILLIMETRES_PER_INCH,
         }
     }
+
+    /// The unit as printed.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Centimetre => "cm",
+            Self::Inch => "in",
+        }
+    }
 }
 
 impl Length {
@@ -208,6 +227,16 @@ impl VolumeUnit {
             Self::ImperialGallon => LITRES_PER_IMPERIAL_GALLON,
         }
     }
+
+    /// The unit as printed; a gallon always says which.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Millilitre => "ml",
+            Self::Litre => "l",
+            Self::UsGallon => "US gal",
+            Self::ImperialGallon => "imperial gal",
+        }
+    }
 }
 
 impl Volume {
@@ -219,5 +248,37 @@ impl Volume {
     /// The amount in a unit.
     pub const fn in_unit(self, unit: VolumeUnit) -> f64 {
         self.0 / unit.in_litres()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_percentage_is_the_shorter_of_two_numbers() {
+        for tenths in 0..=1000 {
+            let percent = f64::from(tenths) / 10.0;
+            let shown = Fraction::percent(percent).as_percent();
+            assert_eq!(shown.to_bits(), percent.to_bits(), "{percent} became {shown}");
+        }
+        let long = Fraction::of_one(1.0 / 3.0);
+        approx::assert_relative_eq!(long.as_percent(), 100.0 / 3.0, max_relative = 1e-15);
+    }
+
+    #[test]
+    fn masses_add_up() {
+        let pieces = [Mass::grams(812.0), Mass::grams(798.5)];
+        assert_eq!(pieces.into_iter().sum::<Mass>(), Mass::grams(1610.5));
+        assert_eq!(Mass::grams(812.0) - Mass::grams(30.0), Mass::grams(782.0));
+    }
+
+    #[test]
+    fn a_quantity_is_kept_as_its_bare_canonical_number() {
+        assert_eq!(serde_json::to_string(&Mass::grams(812.5)).unwrap(), "812.5");
+        assert_eq!(
+            serde_json::from_str::<Fraction>("0.0625").unwrap(),
+            Fraction::percent(6.25)
+        );
     }
 }

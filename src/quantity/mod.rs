@@ -4,7 +4,7 @@
 //! A temperature also keeps the scale it was given in: a rule written in °F is judged in °F, on the number
 //! that was typed, not on one that went through °C and back.
 //!
-//! Text goes in through [`parse`] and out through [`format`]; comparisons for a rule go through [`compare`].
+//! Text goes in through [`parse`] and out through [`mod@format`]; comparisons for a rule go through [`compare`].
 
 pub mod basis;
 pub mod compare;

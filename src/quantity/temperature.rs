@@ -12,6 +12,25 @@ pub enum TemperatureScale {
     Fahrenheit,
 }
 
+impl TemperatureScale {
+    /// The unit as printed.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Celsius => "°C",
+            Self::Fahrenheit => "°F",
+        }
+    }
+
+    /// The other of the two.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Celsius => Self::Fahrenheit,
+            Self::Fahrenheit => Self::Celsius,
+        }
+    }
+}
+
 /// A temperature as it was read: degrees and scale.
 ///
 /// Converting is exact in the direction of the scale it was read in, so 85 °F stays 85 °F for a rule in °F.
@@ -90,5 +109,54 @@ impl Temperature {
         } else {
             self
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Fixed points of the two scales, by definition.
+    const FIXED_POINTS: [(f64, f64); 5] = [
+        (-40.0, -40.0),
+        (0.0, 32.0),
+        (37.0, 98.6),
+        (100.0, 212.0),
+        (250.0, 482.0),
+    ];
+
+    #[test]
+    fn conversion_hits_the_fixed_points() {
+        for (celsius, fahrenheit) in FIXED_POINTS {
+            approx::assert_relative_eq!(
+                Temperature::celsius(celsius).as_fahrenheit(),
+                fahrenheit,
+                max_relative = 1e-14
+            );
+            approx::assert_abs_diff_eq!(
+                Temperature::fahrenheit(fahrenheit).as_celsius(),
+                celsius,
+                epsilon = 1e-12
+            );
+        }
+    }
+
+    #[test]
+    fn the_scale_and_the_number_typed_are_kept() {
+        let typed = Temperature::fahrenheit(85.1);
+        let kept = serde_json::to_string(&typed).unwrap();
+        assert_eq!(kept, r#"{"degrees":85.1,"scale":"fahrenheit"}"#);
+        assert_eq!(serde_json::from_str::<Temperature>(&kept).unwrap(), typed);
+        assert_eq!(typed.as_fahrenheit().to_bits(), 85.1_f64.to_bits());
+    }
+
+    #[test]
+    fn warmer_and_colder_compare_across_scales() {
+        let warm = Temperature::fahrenheit(85.0);
+        let cool = Temperature::celsius(24.0);
+        assert_eq!(warm.warmer(cool), warm);
+        assert_eq!(cool.warmer(warm), warm);
+        assert_eq!(warm.colder(cool), cool);
+        assert_eq!(cool.colder(warm), cool);
     }
 }

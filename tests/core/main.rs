@@ -1,1 +1,3 @@
+//! Tests of the pure part: quantities, rules, the record, replies.
 
+mod quantity;

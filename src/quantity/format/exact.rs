@@ -1,103 +1,130 @@
 //! Printing that reads back: the shortest text that [`crate::quantity::parse`] turns into the same value.
 //!
-//! Every value that came from a typed text has such a text in the unit it was typed in. A computed value may
-//! have none in a unit with a long factor (not every number of grams is a product of a float and 453.59237);
-//! it is then printed in the canonical unit, where every value inside the parser's range has one.
+//! In decimal units (kg, %, ml, …) the point is moved in the decimal text, so every value has such a text. In
+//! units with a long factor (lb, oz, in, gallons) every value that was typed in the unit has one; a computed
+//! value may have none (not every number of grams is a float times 453.59237) and is then printed in grams,
+//! millimetres or litres.
 
+use crate::quantity::exact::Exact;
 use crate::quantity::parse::{self, QuantityError, unmistakable};
 use crate::quantity::{
-    Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, RelativeHumidity, Temperature, TemperatureScale,
-    Volume, VolumeUnit, WaterActivity,
+    Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, RelativeHumidity, Temperature, Volume,
+    VolumeUnit, WaterActivity,
 };
 
 /// Digits after which no float needs more.
 const MOST_DIGITS: usize = 17;
+/// Hours with more characters than this are tried in minutes: `20 min` for 0.3333333333333333 h.
+const LONG_HOURS: usize = 8;
 
 /// A weight in a unit, to the last digit: `1.25 kg`, `2.1875 lb`.
 pub fn mass_exact(mass: Mass, unit: MassUnit) -> String {
-    let label = match unit {
-        MassUnit::Gram => "g",
-        MassUnit::Kilogram => "kg",
-        MassUnit::Ounce => "oz",
-        MassUnit::Pound => "lb",
-    };
-    shortest(mass.in_unit(unit), label, &mass, parse::mass).unwrap_or_else(|| canonical(mass.as_grams(), "g"))
+    let grams = mass.as_grams();
+    match unit {
+        MassUnit::Gram => decimal(grams, 1, 1, unit.symbol(), &mass, parse::mass),
+        MassUnit::Kilogram => decimal(grams, 1, 1000, unit.symbol(), &mass, parse::mass),
+        MassUnit::Ounce | MassUnit::Pound => shortest(mass.in_unit(unit), unit.symbol(), &mass, parse::mass)
+            .unwrap_or_else(|| mass_exact(mass, MassUnit::Gram)),
+    }
 }
 
 /// A temperature in its own scale, to the last digit: `12.5 °C`.
 pub fn temperature_exact(temperature: Temperature) -> String {
     let scale = temperature.scale();
-    let label = match scale {
-        TemperatureScale::Celsius => "°C",
-        TemperatureScale::Fahrenheit => "°F",
-    };
-    canonical(temperature.in_scale(scale), label)
+    plain(temperature.in_scale(scale), scale.symbol())
 }
 
 /// A percentage, to the last digit: `6.25 %`.
 pub fn percent_exact(fraction: Fraction) -> String {
-    shortest(fraction.as_percent(), "%", &fraction, parse::percent)
-        .unwrap_or_else(|| canonical(fraction.as_percent(), "%"))
+    decimal(fraction.as_one(), 100, 1, "%", &fraction, parse::percent)
 }
 
 /// A length in a unit, to the last digit.
 pub fn length_exact(length: Length, unit: LengthUnit) -> String {
-    let label = match unit {
-        LengthUnit::Millimetre => "mm",
-        LengthUnit::Centimetre => "cm",
-        LengthUnit::Inch => "in",
-    };
-    shortest(length.in_unit(unit), label, &length, parse::length)
-        .unwrap_or_else(|| canonical(length.as_millimetres(), "mm"))
+    let millimetres = length.as_millimetres();
+    match unit {
+        LengthUnit::Millimetre => decimal(millimetres, 1, 1, unit.symbol(), &length, parse::length),
+        LengthUnit::Centimetre => decimal(millimetres, 1, 10, unit.symbol(), &length, parse::length),
+        LengthUnit::Inch => shortest(length.in_unit(unit), unit.symbol(), &length, parse::length)
+            .unwrap_or_else(|| length_exact(length, LengthUnit::Millimetre)),
+    }
 }
 
 /// A volume in a unit, to the last digit.
 pub fn volume_exact(volume: Volume, unit: VolumeUnit) -> String {
-    let label = match unit {
-        VolumeUnit::Millilitre => "ml",
-        VolumeUnit::Litre => "l",
-        VolumeUnit::UsGallon => "US gal",
-        VolumeUnit::ImperialGallon => "imperial gal",
-    };
-    shortest(volume.in_unit(unit), label, &volume, parse::volume)
-        .unwrap_or_else(|| canonical(volume.as_litres(), "l"))
+    let litres = volume.as_litres();
+    match unit {
+        VolumeUnit::Millilitre => decimal(litres, 1000, 1, unit.symbol(), &volume, parse::volume),
+        VolumeUnit::Litre => decimal(litres, 1, 1, unit.symbol(), &volume, parse::volume),
+        VolumeUnit::UsGallon | VolumeUnit::ImperialGallon => {
+            shortest(volume.in_unit(unit), unit.symbol(), &volume, parse::volume)
+                .unwrap_or_else(|| volume_exact(volume, VolumeUnit::Litre))
+        }
+    }
 }
 
-/// A length of time in hours, to the last digit: `36 h`; in minutes where hours have no end: `20 min`.
+/// A length of time, to the last digit: in hours (`36 h`), or in minutes where that is shorter (`20 min`).
 pub fn hours_exact(hours: Hours) -> String {
-    let in_hours = shortest(hours.value(), "h", &hours, parse::duration);
-    let in_minutes = shortest(hours.value() * 60.0, "min", &hours, parse::duration);
-    match (in_hours, in_minutes) {
-        (Some(in_hours), Some(in_minutes)) if in_minutes.len() + 4 < in_hours.len() => in_minutes,
-        (Some(in_hours), _) => in_hours,
-        (None, Some(in_minutes)) => in_minutes,
-        (None, None) => canonical(hours.value(), "h"),
+    let in_hours = decimal(hours.value(), 1, 1, "h", &hours, parse::duration);
+    if in_hours.len() <= LONG_HOURS {
+        return in_hours;
     }
+    shortest(hours.value() * 60.0, "min", &hours, parse::duration)
+        .filter(|in_minutes| in_minutes.len() < in_hours.len())
+        .unwrap_or(in_hours)
 }
 
 /// A concentration, to the last digit: `156.25 mg/kg`.
 pub fn mg_per_kg_exact(mg_per_kg: f64) -> String {
-    shortest(mg_per_kg, "mg/kg", &mg_per_kg, parse::mg_per_kg)
-        .unwrap_or_else(|| canonical(mg_per_kg, "mg/kg"))
+    decimal(mg_per_kg, 1, 1, "mg/kg", &mg_per_kg, parse::mg_per_kg)
 }
 
 /// A pH, to the last digit, without the letters.
 pub fn ph_exact(ph: Ph) -> String {
-    canonical(ph.value(), "")
+    plain(ph.value(), "")
 }
 
 /// A relative humidity, to the last digit.
 pub fn relative_humidity_exact(humidity: RelativeHumidity) -> String {
-    canonical(humidity.as_percent(), "%")
+    plain(humidity.as_percent(), "%")
 }
 
 /// A water activity, to the last digit.
 pub fn water_activity_exact(activity: WaterActivity) -> String {
-    canonical(activity.value(), "")
+    plain(activity.value(), "")
 }
 
-/// Tries more and more digits of the amount until the text reads back as the value. `1.234` gets a zero more
-/// where its point could be a thousands sign.
+/// The canonical value times `factor` over `divisor` (powers of ten), by moving the decimal point.
+/// `1.234` gets a zero more where its point could be a thousands sign.
+fn decimal<T: PartialEq>(
+    canonical: f64,
+    factor: u128,
+    divisor: u128,
+    label: &str,
+    value: &T,
+    parse: impl Fn(&str) -> Result<T, QuantityError>,
+) -> String {
+    let sign = if canonical < 0.0 { "-" } else { "" };
+    let moved = Exact::from_float(canonical.abs())
+        .and_then(|number| number.times(Exact::whole(factor))?.over(divisor)?.to_text());
+    // Too long for the parser, infinite or not a number: nothing reads back, so the float's own text is as good.
+    let Some(digits) = moved else {
+        let amount = canonical * factor as f64 / divisor as f64;
+        return plain(amount, label);
+    };
+    let text = with_label(format!("{sign}{digits}"), label);
+    if parse(&text).is_ok_and(|read| read == *value) {
+        return text;
+    }
+    let padded = with_label(format!("{sign}{digits}0"), label);
+    if parse(&padded).is_ok_and(|read| read == *value) {
+        padded
+    } else {
+        text
+    }
+}
+
+/// Tries more and more digits of the amount until the text reads back as the value.
 fn shortest<T: PartialEq>(
     amount: f64,
     label: &str,
@@ -109,14 +136,14 @@ fn shortest<T: PartialEq>(
         .chain([amount.next_down(), amount.next_up()])
         .flat_map(|candidate| {
             [
-                canonical(candidate, label),
+                plain(candidate, label),
                 with_label(unmistakable(candidate), label),
             ]
         })
         .find(|text| parse(text).is_ok_and(|read| read == *value))
 }
 
-fn canonical(amount: f64, label: &str) -> String {
+fn plain(amount: f64, label: &str) -> String {
     // Adding zero turns -0 into 0.
     with_label(format!("{}", amount + 0.0), label)
 }
@@ -148,15 +175,14 @@ mod tests {
             "0.07 kg",
         ] {
             let unit = [
-                ("kg", MassUnit::Kilogram),
-                ("lb", MassUnit::Pound),
-                ("oz", MassUnit::Ounce),
-                ("g", MassUnit::Gram),
+                MassUnit::Kilogram,
+                MassUnit::Pound,
+                MassUnit::Ounce,
+                MassUnit::Gram,
             ]
             .into_iter()
-            .find(|(label, _)| text.ends_with(label))
-            .unwrap()
-            .1;
+            .find(|unit| text.ends_with(unit.symbol()))
+            .unwrap();
             assert_eq!(mass_exact(parse::mass(text).unwrap(), unit), text);
         }
     }

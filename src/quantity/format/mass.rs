@@ -74,13 +74,7 @@ pub fn dose_mass_in(dose: Mass, step: Mass, unit: MassUnit) -> String {
         .split_once('.')
         .map_or(0, |(_, digits)| digits.len());
     let (_, amount) = floor_to_step(dose.in_unit(unit), step);
-    let label = match unit {
-        MassUnit::Gram => "g",
-        MassUnit::Kilogram => "kg",
-        MassUnit::Ounce => "oz",
-        MassUnit::Pound => "lb",
-    };
-    format!("{} {label}", number(amount, decimals))
+    format!("{} {}", number(amount, decimals), unit.symbol())
 }
 
 #[cfg(test)]

@@ -9,22 +9,15 @@ use crate::quantity::{
 /// A temperature in a scale, at most one decimal: `24 °C`, `75.2 °F`.
 pub fn temperature(temperature: Temperature, scale: TemperatureScale) -> String {
     let degrees = trimmed(without_noise(temperature.in_scale(scale)), 1);
-    match scale {
-        TemperatureScale::Celsius => format!("{degrees} °C"),
-        TemperatureScale::Fahrenheit => format!("{degrees} °F"),
-    }
+    format!("{degrees} {}", scale.symbol())
 }
 
 /// A temperature in the scale it was read in, the other in brackets: `24 °C (75.2 °F)`.
 pub fn both_scales(read: Temperature) -> String {
-    let other = match read.scale() {
-        TemperatureScale::Celsius => TemperatureScale::Fahrenheit,
-        TemperatureScale::Fahrenheit => TemperatureScale::Celsius,
-    };
     format!(
         "{} ({})",
         temperature(read, read.scale()),
-        temperature(read, other)
+        temperature(read, read.scale().other())
     )
 }
 
@@ -46,22 +39,21 @@ pub fn mg_per_kg(mg_per_kg: f64) -> String {
 /// A length: millimetres and centimetres to one decimal, inches to two.
 pub fn length(length: Length, unit: LengthUnit) -> String {
     let amount = without_noise(length.in_unit(unit));
-    match unit {
-        LengthUnit::Millimetre => format!("{} mm", trimmed(amount, 1)),
-        LengthUnit::Centimetre => format!("{} cm", trimmed(amount, 1)),
-        LengthUnit::Inch => format!("{} in", trimmed(amount, 2)),
-    }
+    let most_decimals = match unit {
+        LengthUnit::Millimetre | LengthUnit::Centimetre => 1,
+        LengthUnit::Inch => 2,
+    };
+    format!("{} {}", trimmed(amount, most_decimals), unit.symbol())
 }
 
 /// A volume: whole millilitres, litres and gallons to two decimals. A gallon always says which.
 pub fn volume(volume: Volume, unit: VolumeUnit) -> String {
     let amount = without_noise(volume.in_unit(unit));
-    match unit {
-        VolumeUnit::Millilitre => format!("{} ml", number(amount, 0)),
-        VolumeUnit::Litre => format!("{} l", trimmed(amount, 2)),
-        VolumeUnit::UsGallon => format!("{} US gal", trimmed(amount, 2)),
-        VolumeUnit::ImperialGallon => format!("{} imperial gal", trimmed(amount, 2)),
-    }
+    let most_decimals = match unit {
+        VolumeUnit::Millilitre => 0,
+        VolumeUnit::Litre | VolumeUnit::UsGallon | VolumeUnit::ImperialGallon => 2,
+    };
+    format!("{} {}", trimmed(amount, most_decimals), unit.symbol())
 }
 
 /// A pH with two decimals at most, without the letters: `5.09`, `5.1`.

@@ -102,7 +102,13 @@ mod tests {
             assert_eq!(ph(text), Ok(Ph::new(5.09)));
         }
         assert_eq!(ph("5.125"), Ok(Ph::new(5.125)));
-        assert_eq!(ph("51").unwrap_err().to_string(), "\"51\" is outside 0 to 14");
-        assert_eq!(ph("-1").unwrap_err().to_string(), "\"-1\" is outside 0 to 14");
+        assert_eq!(
+            ph("51").unwrap_err().to_string(),
+            "\"51\" is out of range: 0 to 14"
+        );
+        assert_eq!(
+            ph("-1").unwrap_err().to_string(),
+            "\"-1\" is out of range: 0 to 14"
+        );
     }
 }

@@ -70,7 +70,7 @@ pub enum QuantityError {
         rule: &'static str,
     },
     /// A number outside what the quantity can be.
-    #[error("\"{text}\" is outside {range}")]
+    #[error("\"{text}\" is out of range: {range}")]
     OutOfRange {
         /// What was typed.
         text: String,

@@ -133,8 +133,8 @@ mod tests {
             "\"6.25\" needs its percent sign: 6.25 %"
         );
         for (text, sentence) in [
-            ("101 %", "\"101 %\" is outside 0 % to 100 %"),
-            ("-1 %", "\"-1 %\" is outside 0 % to 100 %"),
+            ("101 %", "\"101 %\" is out of range: 0 % to 100 %"),
+            ("-1 %", "\"-1 %\" is out of range: 0 % to 100 %"),
             ("6 g", "\"g\" is not a unit I know here; I read %"),
             ("1/2 %", "\"1/2 %\" is not a number"),
         ] {
@@ -161,7 +161,7 @@ mod tests {
         }
         assert_eq!(
             water_activity("1.2").unwrap_err().to_string(),
-            "\"1.2\" is outside 0 to 1"
+            "\"1.2\" is out of range: 0 to 1"
         );
         assert_eq!(
             water_activity("91 %").unwrap_err().to_string(),

@@ -34,11 +34,7 @@ impl TypedUnit for LengthUnit {
     const FRACTIONS: bool = true;
 
     fn label(self) -> &'static str {
-        match self {
-            Self::Millimetre => "mm",
-            Self::Centimetre => "cm",
-            Self::Inch => "in",
-        }
+        self.symbol()
     }
 
     fn factor(self) -> Option<Exact> {
@@ -82,9 +78,9 @@ mod tests {
         for (text, sentence) in [
             ("50", "\"50\" needs a unit: mm, cm or in"),
             ("2 ft", "\"ft\" is not a unit I know here; I read mm, cm or in"),
-            ("-2 in", "\"-2 in\" is outside 0 mm to 10000 mm"),
+            ("-2 in", "\"-2 in\" is out of range: 0 mm to 10000 mm"),
             ("11 m", "\"m\" is not a unit I know here; I read mm, cm or in"),
-            ("1001 cm", "\"1001 cm\" is outside 0 mm to 10000 mm"),
+            ("1001 cm", "\"1001 cm\" is out of range: 0 mm to 10000 mm"),
             (
                 "1 in 2 mm",
                 "\"1 in 2 mm\" is not one clear amount; write one number and one unit",

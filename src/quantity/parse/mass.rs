@@ -2,7 +2,8 @@
 
 use crate::quantity::exact::Exact;
 use crate::quantity::parse::error::{QuantityError, echo};
-use crate::quantity::parse::units::{Limits, Read, Settled, TypedUnit, candidates, read};
+use crate::quantity::parse::number::is_space;
+use crate::quantity::parse::units::{Found, Limits, TypedUnit, candidates, read};
 use crate::quantity::{Mass, MassUnit};
 
 impl TypedUnit for MassUnit {
@@ -39,12 +40,7 @@ impl TypedUnit for MassUnit {
                                       number and the second less than one of the first";
 
     fn label(self) -> &'static str {
-        match self {
-            Self::Gram => "g",
-            Self::Kilogram => "kg",
-            Self::Ounce => "oz",
-            Self::Pound => "lb",
-        }
+        self.symbol()
     }
 
     fn factor(self) -> Option<Exact> {
@@ -99,8 +95,8 @@ pub fn positive_mass(text: &str) -> Result<Mass, QuantityError> {
         return Ok(found);
     }
     Err(QuantityError::OutOfRange {
-        text: echo(text),
-        range: "what a weight must be here: more than 0 g".to_owned(),
+        text: echo(text.trim_matches(is_space)),
+        range: "more than 0 g, up to 10000 kg".to_owned(),
     })
 }
 
@@ -109,7 +105,7 @@ pub fn positive_mass(text: &str) -> Result<Mass, QuantityError> {
 /// # Errors
 /// As [`mass`], but never ambiguous.
 pub fn mass_candidates(text: &str) -> Result<MassReading, QuantityError> {
-    candidates::<MassUnit>(text, None).map(|found| reading(&found))
+    candidates::<MassUnit>(text, None).map(MassReading::from)
 }
 
 /// The same with a unit that may be left out.
@@ -117,16 +113,20 @@ pub fn mass_candidates(text: &str) -> Result<MassReading, QuantityError> {
 /// # Errors
 /// As [`mass_candidates`], but no missing unit.
 pub fn mass_candidates_with_default(text: &str, unit: MassUnit) -> Result<MassReading, QuantityError> {
-    candidates(text, Some(unit)).map(|found| reading(&found))
+    candidates(text, Some(unit)).map(MassReading::from)
 }
 
-fn reading(found: &Read<MassUnit>) -> MassReading {
-    match found.settled {
-        Settled::One(grams) => MassReading::Certain(Mass::grams(grams)),
-        Settled::Two { decimal, thousands } => MassReading::Either {
-            decimal: Mass::grams(decimal),
-            thousands: Mass::grams(thousands),
-        },
+impl From<Found> for MassReading {
+    fn from(found: Found) -> Self {
+        match found {
+            Found::One(grams) => Self::Certain(Mass::grams(grams)),
+            Found::Two {
+                decimal, thousands, ..
+            } => Self::Either {
+                decimal: Mass::grams(decimal),
+                thousands: Mass::grams(thousands),
+            },
+        }
     }
 }
 
@@ -202,6 +202,16 @@ mod tests {
     }
 
     #[test]
+    fn two_weights_are_not_one_of_hundreds_of_kilograms() {
+        assert_eq!(
+            mass("640 655 g").unwrap_err().to_string(),
+            "\"640 655 g\" is not one clear amount; write one number without a space in it"
+        );
+        grams("640655 g", 640_655.0);
+        grams("12 500 g", 12_500.0);
+    }
+
+    #[test]
     fn two_plausible_readings_are_asked_about() {
         assert_eq!(
             mass("1.234 g"),
@@ -254,14 +264,14 @@ mod tests {
             ("pink", "\"pink\" is not a number"),
             ("+5 g", "\"+5 g\" is not a number"),
             ("8\u{7}12 g", "\"8\\u{7}12 g\" is not a number"),
-            ("-5 g", "\"-5 g\" is outside 0 g to 10000 kg"),
-            ("10001 kg", "\"10001 kg\" is outside 0 g to 10000 kg"),
+            ("-5 g", "\"-5 g\" is out of range: 0 g to 10000 kg"),
+            ("10001 kg", "\"10001 kg\" is out of range: 0 g to 10000 kg"),
         ] {
             assert_eq!(mass(text).unwrap_err().to_string(), sentence);
         }
         assert_eq!(
             positive_mass("0 g").unwrap_err().to_string(),
-            "\"0 g\" is outside what a weight must be here: more than 0 g"
+            "\"0 g\" is out of range: more than 0 g, up to 10000 kg"
         );
         grams("0 g", 0.0);
         grams("10000 kg", 10_000_000.0);

@@ -152,7 +152,7 @@ mod tests {
     fn refusals() {
         assert_eq!(
             temperature("900 C").unwrap_err().to_string(),
-            "\"900 C\" is outside -60 °C to 250 °C (-76 °F to 482 °F)"
+            "\"900 C\" is out of range: -60 °C to 250 °C (-76 °F to 482 °F)"
         );
         assert!(temperature("-60 C").is_ok() && temperature("-60.1 C").is_err());
         assert!(temperature("482 F").is_ok() && temperature("482.1 F").is_err());

@@ -76,10 +76,19 @@ pub(super) struct Part<'a> {
 }
 
 /// A canonical value, or two that a single text can mean.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Settled {
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Found {
+    /// One reading, or one that is plausible.
     One(f64),
-    Two { decimal: f64, thousands: f64 },
+    /// Two plausible readings.
+    Two {
+        /// The separator read as the decimal sign.
+        decimal: f64,
+        /// The separator read as a thousands sign.
+        thousands: f64,
+        /// The error where nobody can decide.
+        undecided: QuantityError,
+    },
 }
 
 /// Splits a prepared text into numbers and units. The text must begin with a number; only the first has a sign.
@@ -149,46 +158,30 @@ pub(super) fn named<U: Copy>(names: &[(&str, U)], unit: &str) -> Option<U> {
 }
 
 /// Reads a quantity from zero up; leaves both readings of `1.234` standing where both are plausible.
-pub(super) fn candidates<U: TypedUnit>(text: &str, default: Option<U>) -> Result<Read<U>, QuantityError> {
+pub(super) fn candidates<U: TypedUnit>(text: &str, default: Option<U>) -> Result<Found, QuantityError> {
     let text = prepare(text)?;
     let found = parts(text)?;
     match found.as_slice() {
         [only] => single(*only, text, default),
-        several => compound::<U>(several, text),
+        several => compound::<U>(several, text).map(Found::One),
     }
 }
 
 /// The same, with an error where both readings stand.
 pub(super) fn read<U: TypedUnit>(text: &str, default: Option<U>) -> Result<f64, QuantityError> {
-    let found = candidates::<U>(text, default)?;
-    match found.settled {
-        Settled::One(value) => Ok(value),
-        Settled::Two { .. } => Err(found.ambiguous(text)),
+    match candidates::<U>(text, default)? {
+        Found::One(value) => Ok(value),
+        Found::Two { undecided, .. } => Err(undecided),
     }
 }
 
-/// A quantity that was read, with what an error needs to print both readings.
-pub(super) struct Read<U> {
-    pub(super) settled: Settled,
-    typed: Typed,
-    unit: U,
-}
-
-impl<U: TypedUnit> Read<U> {
-    fn ambiguous(&self, text: &str) -> QuantityError {
-        match self.typed {
-            Typed::Either { decimal, thousands } => ambiguous(text, decimal, thousands, self.unit.label()),
-            Typed::Certain(value) => ambiguous(text, value, value, self.unit.label()),
-        }
-    }
-}
-
-fn single<U: TypedUnit>(part: Part<'_>, text: &str, default: Option<U>) -> Result<Read<U>, QuantityError> {
-    let typed = typed::<U>(part, text)?;
+fn single<U: TypedUnit>(part: Part<'_>, text: &str, default: Option<U>) -> Result<Found, QuantityError> {
+    let number = typed::<U>(part, text)?;
     let unit = unit_of(part, text, default)?;
+    let outside = || QuantityError::out_of_range(text, U::LIMITS.words);
     match part.sign {
         Some('+') => return Err(QuantityError::not_a_number(text)),
-        Some(_) => return Err(QuantityError::out_of_range(text, U::LIMITS.words)),
+        Some(_) => return Err(outside()),
         None => {}
     }
     let canonical = |value: Exact| {
@@ -197,15 +190,47 @@ fn single<U: TypedUnit>(part: Part<'_>, text: &str, default: Option<U>) -> Resul
             .map(Exact::to_float)
             .ok_or_else(|| QuantityError::too_long(text))
     };
-    let values = match typed {
-        Typed::Certain(value) => Settled::One(canonical(value)?),
-        Typed::Either { decimal, thousands } => Settled::Two {
-            decimal: canonical(decimal)?,
-            thousands: canonical(thousands)?,
-        },
+    let (as_decimal, as_thousands) = match number {
+        Typed::Certain(value) => {
+            let value = inside::<U>(canonical(value)?, text)?;
+            // "640 655 g" are two weights, not one of 640 kg.
+            let is_spaced = part.number.contains(is_space) && !is_fraction(part.number);
+            if is_spaced && value > *U::LIMITS.plausible.end() {
+                return Err(QuantityError::PartsUnclear {
+                    text: echo(text),
+                    rule: "write one number without a space in it",
+                });
+            }
+            return Ok(Found::One(value));
+        }
+        Typed::Either { decimal, thousands } => (decimal, thousands),
     };
-    let settled = settle(values, &U::LIMITS, text)?;
-    Ok(Read { settled, typed, unit })
+    let (decimal, thousands) = (canonical(as_decimal)?, canonical(as_thousands)?);
+    // What is plausible decides; where neither reading is, what is possible at all.
+    for range in [U::LIMITS.plausible, U::LIMITS.hard] {
+        match (range.contains(&decimal), range.contains(&thousands)) {
+            (true, true) => {
+                return Ok(Found::Two {
+                    decimal,
+                    thousands,
+                    undecided: ambiguous(text, as_decimal, as_thousands, unit.label()),
+                });
+            }
+            (true, false) => return Ok(Found::One(decimal)),
+            (false, true) => return Ok(Found::One(thousands)),
+            (false, false) => {}
+        }
+    }
+    Err(outside())
+}
+
+/// The value, if the quantity can have it.
+fn inside<U: TypedUnit>(value: f64, text: &str) -> Result<f64, QuantityError> {
+    if U::LIMITS.hard.contains(&value) {
+        Ok(value)
+    } else {
+        Err(QuantityError::out_of_range(text, U::LIMITS.words))
+    }
 }
 
 fn typed<U: TypedUnit>(part: Part<'_>, text: &str) -> Result<Typed, QuantityError> {
@@ -222,28 +247,9 @@ fn unit_of<U: TypedUnit>(part: Part<'_>, text: &str, default: Option<U>) -> Resu
     named(U::NAMES, part.unit).ok_or_else(|| U::unknown(part.unit, text))
 }
 
-/// Keeps the readings that are plausible; if none is, those that are possible at all.
-pub(super) fn settle(values: Settled, limits: &Limits, text: &str) -> Result<Settled, QuantityError> {
-    let outside = || QuantityError::out_of_range(text, limits.words);
-    let (decimal, thousands) = match values {
-        Settled::One(value) if limits.hard.contains(&value) => return Ok(values),
-        Settled::One(_) => return Err(outside()),
-        Settled::Two { decimal, thousands } => (decimal, thousands),
-    };
-    for range in [&limits.plausible, &limits.hard] {
-        match (range.contains(&decimal), range.contains(&thousands)) {
-            (true, true) => return Ok(values),
-            (true, false) => return Ok(Settled::One(decimal)),
-            (false, true) => return Ok(Settled::One(thousands)),
-            (false, false) => {}
-        }
-    }
-    Err(outside())
-}
-
 /// Adds up `2 lb 3 oz` or `1 d 12 h`: whole numbers before the last part, each part smaller than one of the unit
 /// before it. Anything else is more likely a slip than an amount.
-fn compound<U: TypedUnit>(found: &[Part<'_>], text: &str) -> Result<Read<U>, QuantityError> {
+fn compound<U: TypedUnit>(found: &[Part<'_>], text: &str) -> Result<f64, QuantityError> {
     let unclear = || QuantityError::PartsUnclear {
         text: echo(text),
         rule: U::PARTS_RULE,
@@ -277,11 +283,5 @@ fn compound<U: TypedUnit>(found: &[Part<'_>], text: &str) -> Result<Read<U>, Qua
         total = total.plus(amount).ok_or_else(unclear)?;
         previous = Some(unit);
     }
-    let unit = previous.ok_or_else(unclear)?;
-    let settled = settle(Settled::One(total.to_float()), &U::LIMITS, text)?;
-    Ok(Read {
-        settled,
-        typed: Typed::Certain(total),
-        unit,
-    })
+    inside::<U>(total.to_float(), text)
 }

@@ -44,12 +44,7 @@ impl TypedUnit for VolumeUnit {
     const FRACTIONS: bool = true;
 
     fn label(self) -> &'static str {
-        match self {
-            Self::Millilitre => "ml",
-            Self::Litre => "l",
-            Self::UsGallon => "US gal",
-            Self::ImperialGallon => "imperial gal",
-        }
+        self.symbol()
     }
 
     fn factor(self) -> Option<Exact> {
