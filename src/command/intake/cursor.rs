@@ -121,4 +121,11 @@ impl<'a> Cursor<'a> {
             .and_then(|(first, last)| self.line.get(first..last))
             .unwrap_or("")
     }
+
+    /// The text ahead, as typed.
+    pub(in crate::command) fn rest(&self) -> &'a str {
+        self.peek()
+            .and_then(|token| self.line.get(token.start..))
+            .unwrap_or("")
+    }
 }

@@ -1,8 +1,10 @@
 //! What is read well and hard to believe: asked about, not stored.
 
 use crate::command::intake::item::{Context, Item, What, Whose};
+use crate::quantity::compare::with_tolerance;
 use crate::quantity::{Mass, Ph, RelativeHumidity, Temperature};
 use crate::record::PieceNumber;
+use std::cmp::Ordering;
 
 /// The pH of curing and souring meat. Raw meat has 5.4 to 7.0, the sourest sausage about 4.4; the margin on both
 /// sides is this project's choice, no source.
@@ -134,9 +136,10 @@ fn weight(whose: Whose, now: Mass, context: &Context<'_>) -> Option<Doubt> {
         Whose::Piece(piece) => (Some(piece), context.last_weight(piece)?),
         _ => (None, context.batch_total?),
     };
-    if now.as_grams() > last.as_grams() * MOST_GAIN {
+    let beside = |factor: f64| with_tolerance(now.as_grams(), last.as_grams() * factor);
+    if beside(MOST_GAIN) == Ordering::Greater {
         Some(Doubt::Grew { piece, last, now })
-    } else if now.as_grams() < last.as_grams() * LEAST_LEFT {
+    } else if beside(LEAST_LEFT) == Ordering::Less {
         Some(Doubt::Dropped { piece, last, now })
     } else {
         None
@@ -174,4 +177,102 @@ fn damp(typed: RelativeHumidity) -> Option<Doubt> {
 
 fn slope(percent: f64) -> Option<Doubt> {
     (!(50.0..=110.0).contains(&percent)).then_some(Doubt::Slope { percent })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::command::intake::read;
+    use crate::quantity::{MassUnit, TemperatureScale};
+    use chrono_tz::Tz;
+
+    /// The doubt about the first item of a line, with piece #1 at 1000 g and the batch at 5000 g.
+    fn doubt(line: &str) -> Option<Doubt> {
+        let pieces = [(PieceNumber(1), Mass::grams(1000.0))];
+        let context = Context {
+            now: "2026-11-10T14:00:00Z".parse().unwrap(),
+            zone: Tz::UTC,
+            mass_unit: MassUnit::Gram,
+            temperature_scale: TemperatureScale::Celsius,
+            pieces: &pieces,
+            batch_total: Some(Mass::grams(5000.0)),
+        };
+        let found = read(line, &context).unwrap().unwrap();
+        found.items.iter().find_map(|item| implausible(item, &context))
+    }
+
+    #[test]
+    fn what_can_be_is_not_doubted() {
+        for line in [
+            "ph 3.5",
+            "ph 7.5",
+            "ph 5.09 at 21C slope 98%",
+            "1000 g",
+            "1010 g",
+            "600 g",
+            "total 4.8 kg",
+            "-25 C",
+            "60 C",
+            "1%",
+            "100%",
+            "set to 24C 88%",
+            "max 26C min 22C",
+            "power out 9h, chamber got to 24C",
+            "hung 812 g",
+            "tare 30 g",
+        ] {
+            assert_eq!(doubt(line), None, "{line}");
+        }
+    }
+
+    #[test]
+    fn a_lost_decimal_sign_is_put_back() {
+        for (line, meant) in [
+            ("ph 51", 5.1),
+            ("ph 509", 5.09),
+            ("ph 48", 4.8),
+            ("pH 5123", 5.123),
+        ] {
+            match doubt(line) {
+                Some(Doubt::PhSlipped { meant: found, .. }) => assert_eq!(found, Ph::new(meant), "{line}"),
+                other => panic!("{line}: {other:?}"),
+            }
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_is_never_stored_and_what_is_rare_can_be_confirmed() {
+        let refused = [
+            "ph 51",
+            "ph 99",
+            "ph 5.1 at 90C",
+            "ph 5.1 slope 9%",
+            "900 C",
+            "-30 C",
+            "61C",
+            "200F",
+            "0%",
+            "101%",
+            "-5%",
+            "set to 240 C",
+            "max 260 C",
+        ];
+        for line in refused {
+            let found = doubt(line).unwrap_or_else(|| panic!("{line}"));
+            assert!(!found.may_be_confirmed(), "{line}: {found:?}");
+        }
+        for line in [
+            "ph 3.4",
+            "ph 7.6",
+            "ph 14",
+            "1010.1 g",
+            "599 g",
+            "total 5.1 kg",
+            "total 2.9 kg",
+            "power out 31 days",
+        ] {
+            let found = doubt(line).unwrap_or_else(|| panic!("{line}"));
+            assert!(found.may_be_confirmed(), "{line}: {found:?}");
+        }
+    }
 }

@@ -82,6 +82,13 @@ pub(super) fn temperature(
     Ok(Some(Temperature::new(degrees, scale)))
 }
 
+/// Passes a number with a scale, or a number alone: what is wrong with it, `quantity` says.
+pub(super) fn pass_temperature(cursor: &mut Cursor<'_>) -> bool {
+    let found = pass_number(cursor);
+    scale(cursor, TemperatureScale::Celsius);
+    found
+}
+
 /// Passes what looks like a number or a range of numbers, readable or not.
 fn pass_number(cursor: &mut Cursor<'_>) -> bool {
     if cursor.take_sign(&['-']) && !cursor.is_glued() {
@@ -160,6 +167,14 @@ pub(super) fn mass_text<'a>(cursor: &mut Cursor<'a>) -> Option<&'a str> {
     }
     *cursor = end;
     Some(end.text_since(&start))
+}
+
+/// The text of a weight with the minus that stands right before it: "-812 g", but not "#2 - 812 g" or "mould-812 g".
+pub(super) fn negative_mass_text(cursor: &Cursor<'_>) -> Option<String> {
+    let sign = cursor.back_to(cursor.at().checked_sub(1)?);
+    let is_negative = cursor.is_glued() && sign.sees_sign(&['-']) && !sign.is_glued();
+    let text = mass_text(&mut cursor.clone()).filter(|_| is_negative)?;
+    Some(format!("-{text}"))
 }
 
 /// Passes a number, with a fraction behind it where there is one: `2 ½`, `2 1/2`.

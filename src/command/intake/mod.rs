@@ -9,8 +9,10 @@
 
 mod check;
 mod climate;
+mod course;
 pub(in crate::command) mod cursor;
 mod deviation;
+mod doubt;
 mod error;
 mod extremes;
 mod figure;
@@ -20,6 +22,8 @@ mod item;
 mod leaving;
 mod leftover;
 mod line;
+mod list;
+mod meats;
 mod observation;
 mod ph;
 mod prose;
@@ -31,8 +35,12 @@ mod weight;
 mod when;
 mod words;
 
+pub use course::{CourseError, course};
+pub use doubt::{Doubt, implausible};
 pub use error::IntakeError;
 pub use item::{Context, Item, Understood, Unsaid, What, When, Whose};
+pub use list::weights;
+pub use meats::{MeatsError, meats};
 pub use subject::{Named, named};
 
 use crate::command::intake::cursor::Cursor;

@@ -3,7 +3,8 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{
-    humidity, mass_text, not_a_number, refuse_range, take_mass_unit, take_number, temperature,
+    humidity, mass_text, negative_mass_text, not_a_number, refuse_range, take_mass_unit, take_number,
+    temperature,
 };
 use crate::command::intake::item::What;
 use crate::command::intake::line::{Line, Said, Weight};
@@ -72,7 +73,10 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         ahead.take_sign(&[':', '=']);
     }
     let start = ahead;
-    refuse_negative(&ahead)?;
+    // No weight is negative, and no minus is passed over.
+    if let Some(negative) = negative_mass_text(&ahead) {
+        mass_candidates(&negative)?;
+    }
     let found = amounts(&mut ahead)?;
     let announced = is_led || line.has_named_pieces() || line.hanging.is_some();
     let Some(first) = found.first() else {
@@ -82,7 +86,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
             Ok(false)
         };
     };
-    let has_unit = found.iter().any(|amount| amount.unit.is_some());
+    let has_unit = has_any_unit(&found);
     let pieces = line.context.pieces.len();
     if !(has_unit || announced || (found.len() > 1 && found.len() == pieces)) {
         line.bare_numbers = line.bare_numbers.max(found.len());
@@ -102,20 +106,6 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
 
 fn is_tare(cursor: &Cursor<'_>) -> bool {
     cursor.sees(&["tare"]) && !matches!(cursor.after_one().kind(), Some(Kind::Number))
-}
-
-/// "-812 g": no weight is negative, and no minus is passed over.
-fn refuse_negative(cursor: &Cursor<'_>) -> Result<(), IntakeError> {
-    let is_negative = cursor.is_glued()
-        && cursor.at().checked_sub(1).is_some_and(|before| {
-            let sign = cursor.back_to(before);
-            sign.sees_sign(&['-']) && !sign.is_glued()
-        });
-    let mut ahead = *cursor;
-    if is_negative && let Some(text) = mass_text(&mut ahead) {
-        mass_candidates(&format!("-{text}"))?;
-    }
-    Ok(())
 }
 
 /// "#2 640 stone": a word right behind an announced number is taken for its unit.
@@ -144,7 +134,7 @@ pub(super) fn amounts<'a>(cursor: &mut Cursor<'a>) -> Result<Vec<Amount<'a>>, In
     loop {
         let mut ahead = *cursor;
         if !found.is_empty() && !ahead.take(&["and"]) {
-            ahead.take_sign(&[',', '&', '+', '/']);
+            ahead.take_sign(&[',', ';', '&', '+', '/']);
         }
         let Some(amount) = amount(&mut ahead)? else {
             return Ok(found);
@@ -196,6 +186,11 @@ pub(super) fn weights_of(amounts: &[Amount<'_>], default: MassUnit) -> Result<Ve
             weight(*amount, later.or(earlier), default)
         })
         .collect()
+}
+
+/// Whether any of the amounts has its unit.
+pub(super) fn has_any_unit(amounts: &[Amount<'_>]) -> bool {
+    amounts.iter().any(|amount| amount.unit.is_some())
 }
 
 /// The unit an amount lends to bare numbers beside it.
