@@ -25,7 +25,7 @@ pub use shown::shown;
 pub(in crate::command) use span::span_hours;
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::token::{Token, cut};
+use crate::command::intake::token::{Kind, Token, cut};
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
@@ -70,6 +70,9 @@ fn prepared(text: &str) -> Result<Vec<Token>, TimeError> {
 
 fn whole_phrase(text: &str, tokens: &[Token], direction: Direction) -> Result<Phrase, TimeError> {
     let mut cursor = Cursor::new(text, tokens);
+    if cursor.text().contains('/') && matches!(cursor.kind(), Some(Kind::Number)) {
+        return Err(TimeError::DayAmbiguous { text: echo(text) });
+    }
     let found = match phrase(&mut cursor, direction)? {
         Some(found) => found,
         None if direction == Direction::Future => {
