@@ -34,6 +34,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         false
     };
     if is_read {
+        line.beside_ph.push(ahead.text_since(cursor).to_owned());
         *cursor = ahead;
     }
     Ok(is_read)

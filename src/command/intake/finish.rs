@@ -19,7 +19,13 @@ pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
         if draft.pieces.is_empty() && draft.said.is_of_a_piece() {
             draft.pieces.extend(only_piece);
         }
-        let typed = draft.typed.clone();
+        let typed = match draft.said {
+            Said::Known(What::Ph { .. }) => std::iter::once(draft.typed.as_str())
+                .chain(line.beside_ph.iter().map(String::as_str))
+                .collect::<Vec<_>>()
+                .join(", "),
+            _ => draft.typed.clone(),
+        };
         for (whose, what) in settle(draft, line, calibration)? {
             found.push(Item {
                 whose,
@@ -99,7 +105,7 @@ fn known(
             sample_temperature,
             ..
         } => {
-            let is_sample = line.sample_clauses.contains(&clause);
+            let is_sample = line.samples.iter().any(|(of, _)| *of == clause);
             let whose = if is_sample {
                 Whose::Sample
             } else {
@@ -213,6 +219,13 @@ fn before(end: DateTime<Utc>, hours: Hours) -> Option<DateTime<Utc>> {
 
 /// The meter's check as the record keeps it: how old it was at the reading.
 fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
+    let reads_ph = line
+        .drafts
+        .iter()
+        .any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
+    if !line.beside_ph.is_empty() && !reads_ph {
+        return Err(IntakeError::CheckWithoutPh);
+    }
     let Some(Check {
         calibrated,
         slope_percent,
@@ -222,13 +235,6 @@ fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
     else {
         return Ok(None);
     };
-    let reads_ph = line
-        .drafts
-        .iter()
-        .any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
-    if !reads_ph {
-        return Err(IntakeError::CheckWithoutPh);
-    }
     let age = match calibrated {
         None => None,
         Some(Calibrated::Before(hours)) => Some(hours),
@@ -251,15 +257,16 @@ fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
 /// The tare said with pieces being hung is theirs.
 fn with_tare(mut items: Vec<Item>) -> Vec<Item> {
     let tare = items.iter().find_map(|item| match item.what {
-        What::Tare { tare } => Some(tare),
+        What::Tare { tare } => Some((tare, item.typed.clone())),
         _ => None,
     });
     let hung = items.iter_mut().find_map(|item| match &mut item.what {
-        What::Hung { tare, .. } => Some(tare),
+        What::Hung { tare, .. } => Some((tare, &mut item.typed)),
         _ => None,
     });
-    if let (Some(tare), Some(slot)) = (tare, hung) {
+    if let (Some((tare, words)), Some((slot, typed))) = (tare, hung) {
         *slot = Some(tare);
+        *typed = format!("{typed}, {words}");
         items.retain(|item| !matches!(item.what, What::Tare { .. }));
     }
     items

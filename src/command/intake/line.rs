@@ -97,6 +97,7 @@ pub(super) struct Prefix {
     clause: usize,
     is_used: bool,
     tokens: std::ops::Range<usize>,
+    text: String,
 }
 
 /// A line while it is being read.
@@ -117,8 +118,8 @@ pub(super) struct Line<'c> {
     pub(super) batch: Option<String>,
     /// Which chamber.
     pub(super) chamber: Option<String>,
-    /// Clauses that speak of the sample.
-    pub(super) sample_clauses: Vec<usize>,
+    /// Where the sample is spoken of: clause and token.
+    pub(super) samples: Vec<(usize, usize)>,
     /// Temperature of the sample, said apart from the pH.
     pub(super) sample_temperature: Option<Temperature>,
     /// Clauses that speak of the batch as a whole.
@@ -127,6 +128,8 @@ pub(super) struct Line<'c> {
     pub(super) hanging: Option<usize>,
     /// A meter's check.
     pub(super) check: Option<Check>,
+    /// The words of what goes with the pH wherever it stands: a meter's check, the sample's temperature.
+    pub(super) beside_ph: Vec<String>,
     /// Bare numbers that would be weights if as many pieces hung.
     pub(super) bare_numbers: usize,
     /// Whether "#n" stands somewhere in the line.
@@ -149,11 +152,12 @@ impl<'c> Line<'c> {
             at: None,
             batch: None,
             chamber: None,
-            sample_clauses: Vec::new(),
+            samples: Vec::new(),
             sample_temperature: None,
             whole_clauses: Vec::new(),
             hanging: None,
             check: None,
+            beside_ph: Vec::new(),
             bare_numbers: 0,
             names_pieces,
             objection: None,
@@ -177,18 +181,42 @@ impl<'c> Line<'c> {
     /// Keeps what was said; pieces named before it are its own.
     pub(super) fn add(&mut self, said: Said, typed: &str) {
         let pieces = self.named_pieces();
-        self.add_of(said, pieces, typed);
+        let named = if pieces.is_empty() {
+            ""
+        } else {
+            self.prefix.text.as_str()
+        };
+        let typed = format!("{named} {typed}");
+        self.add_of(said, pieces, &typed);
     }
 
     /// Keeps what was said of certain pieces.
     pub(super) fn add_of(&mut self, said: Said, pieces: Vec<PieceNumber>, typed: &str) {
-        let typed = typed.split_whitespace().collect::<Vec<_>>().join(" ");
         self.drafts.push(Draft {
             said,
             pieces,
-            typed,
+            typed: tidied(typed),
             clause: self.clause,
         });
+    }
+
+    /// Whether a pH was read in a clause.
+    pub(super) fn has_ph_in(&self, clause: usize) -> bool {
+        self.drafts
+            .iter()
+            .any(|draft| draft.clause == clause && matches!(draft.said, Said::Known(What::Ph { .. })))
+    }
+
+    /// Leaves the sample unread where no pH goes with it.
+    pub(super) fn release_samples(&mut self) {
+        for (clause, at) in self.samples.clone() {
+            let has_ph = self.has_ph_in(clause) || self.sample_temperature.is_some();
+            if let Some(slot) = self.marks.get_mut(at)
+                && !has_ph
+            {
+                *slot = Mark::Unread;
+            }
+        }
     }
 
     /// Names pieces for what follows. Pieces named before of which nothing was said are left unread.
@@ -200,6 +228,7 @@ impl<'c> Line<'c> {
             clause: self.clause,
             is_used: false,
             tokens: from.at()..to.at(),
+            text: to.text_since(from).trim_end_matches(':').to_owned(),
         };
     }
 
@@ -271,4 +300,9 @@ impl<'c> Line<'c> {
     pub(super) fn check_mut(&mut self) -> &mut Check {
         self.check.get_or_insert_default()
     }
+}
+
+/// A text with single spaces.
+pub(super) fn tidied(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

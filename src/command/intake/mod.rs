@@ -127,8 +127,9 @@ fn step(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<(), IntakeError>
 
 fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understood>, IntakeError> {
     line.release_unused();
+    line.release_samples();
     leave_hung_unread(&mut line);
-    if line.drafts.is_empty() && line.check.is_none() {
+    if line.drafts.is_empty() && line.beside_ph.is_empty() {
         return attempted(start, &line);
     }
     if let Some(error) = line.objection {

@@ -72,7 +72,7 @@ fn pass_to_number(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Option<Instru
     let mut instrument = None;
     loop {
         if cursor.take(SAMPLE_WORDS) {
-            line.sample_clauses.push(line.clause);
+            line.samples.push((line.clause, cursor.at().saturating_sub(1)));
         } else if let Some(found) = take_instrument(cursor) {
             instrument = Some(found);
         } else if !cursor.take(BETWEEN) && !cursor.take_sign(&[':', '=']) {

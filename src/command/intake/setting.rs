@@ -5,7 +5,7 @@ use crate::command::intake::cursor::Cursor;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, scale, signed, unit_missing};
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::{Line, Said, tidied};
 use crate::command::intake::token::Kind;
 use crate::command::intake::words::{begins_time, may_follow_number};
 use crate::command::time::echo;
@@ -173,15 +173,16 @@ fn keep_hysteresis(line: &mut Line<'_>, hysteresis: f64, typed: &str) -> Result<
     let setting = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
         Said::Known(What::Setting {
             hysteresis_celsius, ..
-        }) => Some(hysteresis_celsius),
+        }) => Some((hysteresis_celsius, &mut draft.typed)),
         _ => None,
     });
     match setting {
-        Some(Some(_)) => Err(IntakeError::SaidTwice {
+        Some((Some(_), _)) => Err(IntakeError::SaidTwice {
             what: "hysteresis".to_owned(),
         }),
-        Some(slot) => {
+        Some((slot, words)) => {
             *slot = Some(hysteresis);
+            *words = format!("{words}, {}", tidied(typed.trim_start_matches(',')));
             Ok(())
         }
         None => {

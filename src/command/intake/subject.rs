@@ -62,13 +62,21 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         return Ok(true);
     }
     if ahead.take(SAMPLE_WORDS) {
-        line.sample_clauses.push(line.clause);
+        line.samples.push((line.clause, cursor.at()));
+        let start = *cursor;
         *cursor = ahead;
         ahead.take(&["temp", "temperature"]);
         ahead.take(&["at", "is", "was"]);
         ahead.take_sign(&[':', '@']);
         if let Some(found) = temperature(&mut ahead, line.context.temperature_scale)? {
+            line.object_if(
+                line.sample_temperature.is_some(),
+                IntakeError::SaidTwice {
+                    what: "sample's temperature".to_owned(),
+                },
+            );
             line.sample_temperature = Some(found);
+            line.beside_ph.push(ahead.text_since(&start).to_owned());
             *cursor = ahead;
         }
         return Ok(true);
@@ -153,6 +161,7 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
     };
     ahead.take_sign(&[':']);
     let start = *cursor;
+    let text = ahead.text_since(&start).trim_end_matches(':').to_owned();
     *cursor = ahead;
     let clause = line.clause;
     let mut open: Vec<_> = line
@@ -167,6 +176,7 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
     if !open.is_empty() && (is_after || follows_weight || !before_number) {
         for draft in &mut open {
             draft.pieces.clone_from(&found);
+            draft.typed = format!("{} {text}", draft.typed);
         }
     } else {
         line.name_pieces(found, &start, cursor);

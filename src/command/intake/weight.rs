@@ -7,7 +7,7 @@ use crate::command::intake::figure::{
     temperature,
 };
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said, Weight};
+use crate::command::intake::line::{Line, Said, Weight, tidied};
 use crate::command::intake::token::Kind;
 use crate::command::intake::words::{begins_time, may_follow_number};
 use crate::command::time::echo;
@@ -280,12 +280,19 @@ fn keep(
         }
         let number = named.first().copied();
         let numbered: Vec<_> = weights.into_iter().map(|weight| (number, weight)).collect();
-        match line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
-            Said::Hung(pieces) => Some(pieces),
+        let words = match number {
+            Some(number) => format!("{number} {typed}"),
+            None => typed.to_owned(),
+        };
+        let hung = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
+            Said::Hung(pieces) => Some((pieces, &mut draft.typed)),
             _ => None,
-        }) {
-            Some(pieces) => pieces.extend(numbered),
-            None => line.add_of(Said::Hung(numbered), Vec::new(), typed),
+        });
+        if let Some((pieces, before)) = hung {
+            pieces.extend(numbered);
+            *before = format!("{before}, {}", tidied(&words));
+        } else {
+            line.add_of(Said::Hung(numbered), Vec::new(), &format!("hung {words}"));
         }
         return Ok(());
     }
@@ -298,8 +305,8 @@ fn keep(
             });
         }
         for ((piece, weight), amount) in named.into_iter().zip(weights).zip(amounts) {
-            let typed = if amounts.len() == 1 { typed } else { amount.text };
-            line.add_of(Said::Weight(weight), vec![piece], typed);
+            let words = if amounts.len() == 1 { typed } else { amount.text };
+            line.add_of(Said::Weight(weight), vec![piece], &format!("{piece} {words}"));
         }
         return Ok(());
     }

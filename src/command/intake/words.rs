@@ -195,6 +195,8 @@ const TURNING: &[&str] = &[
     "plus",
     "probably",
     "roughly",
+    "sample",
+    "packet",
     "should",
     "target",
     "than",
