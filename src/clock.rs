@@ -41,3 +41,22 @@ impl Clock for FixedClock {
         *self.0.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
     }
 }
+
+/// A clock that runs on from a moment of its own: the demonstration goes on living in its story.
+#[derive(Debug)]
+pub struct ShiftedClock {
+    shift: chrono::TimeDelta,
+}
+
+impl ShiftedClock {
+    /// A clock that shows `moment` now and runs from there.
+    pub fn from(moment: DateTime<Utc>) -> Self {
+        Self { shift: moment - SystemClock.now() }
+    }
+}
+
+impl Clock for ShiftedClock {
+    fn now(&self) -> DateTime<Utc> {
+        SystemClock.now() + self.shift
+    }
+}

@@ -141,6 +141,6 @@ impl<'a> Args<'a> {
     /// The error for an option that holds a reading and cannot be read.
     pub fn intake_error(&self, name: &str, error: &super::intake::IntakeError) -> UserError {
         let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
-        self.error(error.code(), sentence)
+        self.error(super::error::code_of_intake(error), sentence)
     }
 }

@@ -9,7 +9,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 
 /// What commands may use. Nothing of a front end is in here.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Services {
     /// The record.
     pub store: Store,

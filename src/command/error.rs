@@ -1,5 +1,6 @@
 //! What goes wrong: in the member's line, or in us.
 
+use super::intake::IntakeError;
 use crate::quantity::QuantityError;
 use crate::store::StoreError;
 use thiserror::Error;
@@ -141,5 +142,17 @@ pub const fn code_of(error: &QuantityError) -> Code {
         QuantityError::PercentSignNeeded { .. } => Code::PercentSignNeeded,
         QuantityError::NumberAmbiguous { .. } => Code::NumberAmbiguous,
         QuantityError::NotANumber { .. } | QuantityError::TooLong { .. } | QuantityError::OutOfRange { .. } => Code::OutOfRange,
+    }
+}
+
+/// The code for each way a line can fail to be a reading.
+pub fn code_of_intake(error: &IntakeError) -> Code {
+    match error {
+        IntakeError::Quantity(error) => code_of(error),
+        IntakeError::Time(_) | IntakeError::SinceAfterReading { .. } | IntakeError::CalibratedAfterReading => Code::TimeUnclear,
+        IntakeError::NoSuchPiece { .. } => Code::NoSuchThing,
+        IntakeError::TooLong | IntakeError::HiddenCharacters | IntakeError::MinAboveMax => Code::OutOfRange,
+        IntakeError::FateMissing { .. } | IntakeError::CheckWithoutPh | IntakeError::MaxMissing | IntakeError::PowerHowLong => Code::MissingOption,
+        _ => Code::DoesNotFit,
     }
 }

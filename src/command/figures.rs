@@ -22,7 +22,7 @@ pub fn cure(id: &'static str, mass: Mass, scale_step: Mass) -> Figure {
 
 /// A concentration.
 pub fn mg_per_kg(id: &'static str, value: f64) -> Figure {
-    let shown = format!("{} mg/kg", format::mg_per_kg(value));
+    let shown = format::mg_per_kg(value);
     Figure::number(id, label(id), value, unit::MG_PER_KG, shown)
 }
 

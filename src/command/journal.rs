@@ -52,12 +52,13 @@ impl<'a> Journal<'a> {
     }
 
     /// Starts a batch with its first entry.
-    pub fn start(&mut self, event: Event) -> Result<(), CommandError> {
+    pub fn start(&mut self, event: Event) -> Result<BatchState, CommandError> {
         let state = BatchState::started(&event)
             .ok_or_else(|| CommandError::Internal("a batch started without its plan".to_owned()))?;
+        let started = state.clone();
         self.open.insert(state.id, Open { state, version: 0, events: Some(vec![event.clone()]), written: true });
         self.change.events.push(event);
-        Ok(())
+        Ok(started)
     }
 
     /// Appends an entry to a batch or a chamber.
@@ -111,11 +112,8 @@ impl<'a> Journal<'a> {
 
     /// What the air was counts for every batch that hangs there, so their reminders are planned anew.
     async fn touch_batches_in(&mut self, chamber: ChamberId) -> Result<(), CommandError> {
-        for batch in self.services.store.open_batches(self.asking.member.id).await? {
+        for batch in self.services.store.open_batches_in(chamber).await? {
             self.load(batch.id).await?;
-            if self.open.get(&batch.id).is_some_and(|open| open.state.chamber() != chamber) {
-                self.open.remove(&batch.id);
-            }
         }
         Ok(())
     }

@@ -5,6 +5,7 @@ use super::error::{Code, CommandError, UserError};
 use super::line::shown;
 use crate::record::{BatchId, BatchState, Chamber};
 use crate::reply::{Question, say};
+use crate::store::Found as FoundByName;
 
 /// Choices of a question, at most.
 const CHOICES: usize = 5;
@@ -54,10 +55,15 @@ pub async fn named_batch(services: &Services, asking: &Asking, name: &str) -> Re
     if let Ok(number) = digits.parse::<i64>() {
         return by_id(services, asking, BatchId(number)).await;
     }
-    let id = services.store.batch_by_name(asking.member.id, asking.group.id, name).await?;
-    match id {
-        Some(id) => by_id(services, asking, id).await,
-        None => Err(no_such_batch(name)),
+    match services.store.batch_by_name(asking.member.id, asking.group.id, name).await? {
+        FoundByName::One(batch) => by_id(services, asking, batch.id).await,
+        FoundByName::Nothing => Err(no_such_batch(name)),
+        FoundByName::Several(batches) => {
+            let list: Vec<String> = batches.iter().take(CHOICES).map(|batch| format!("{} {}", batch.id, batch.name)).collect();
+            let sentence = say("error.several_batches", &[("typed", &shown(name)), ("list", &list.join(", "))]);
+            let example = batches.first().map_or_else(String::new, |batch| format!("batch show {}", batch.id));
+            Err(UserError::new(Code::NoSuchBatch, sentence, example).into())
+        }
     }
 }
 
@@ -89,7 +95,7 @@ pub fn owner_only(state: &BatchState, asking: &Asking) -> Result<(), UserError> 
 /// The member's chamber of a name; the one they always have when none is named.
 pub async fn chamber(services: &Services, asking: &Asking, named: Option<&str>) -> Result<Chamber, CommandError> {
     let name = named.unwrap_or(HOME_CHAMBER);
-    if let Some(chamber) = services.store.chamber_by_name(asking.member.id, name).await? {
+    if let Some(chamber) = services.store.chamber_by_name(asking.member.id, name).await?.one() {
         return Ok(chamber);
     }
     let sentence = say("error.no_such_chamber", &[("typed", &shown(name))]);

@@ -101,11 +101,17 @@ pub async fn perform(request: &Request, services: &Services, asking: &Asking) ->
         change.request.clone_from(&asking.request);
         match services.store.commit(change).await {
             Ok(_) => return Ok(done.answer),
-            Err(StoreError::Conflict) => {}
+            Err(StoreError::Conflict { .. }) => {}
+            Err(StoreError::NameTaken { what, name }) => return Err(name_taken(what, &name).into()),
             Err(error) => return Err(error.into()),
         }
     }
     Err(CommandError::Internal(say("error.too_many_conflicts", &[])))
+}
+
+fn name_taken(what: &str, name: &str) -> UserError {
+    let sentence = say("error.name_taken", &[("what", what), ("name", name)]);
+    UserError::new(Code::DoesNotFit, sentence, format!("{what} list"))
 }
 
 async fn compute(request: &Request, services: &Services, asking: &Asking) -> Outcome {

@@ -242,8 +242,12 @@ pub struct Limit {
     pub rulebook: Rulebook,
     /// Keeps a limit from being made anywhere but from a rulebook file.
     #[serde(skip)]
-    pub(super) _from_loader: (),
+    pub(super) _from_loader: FromLoader,
 }
+
+/// A mark that nothing outside this module tree can write down.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct FromLoader;
 
 const fn trade() -> Rulebook {
     Rulebook::Trade

@@ -7,8 +7,8 @@ use crate::store::{Change, Store};
 
 /// The group and the member a line comes from.
 pub(super) async fn enter(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
-    if let Some(group) = store.group_by_name(group).await?
-        && let Some(member) = store.member_by_name(group.id, author).await?
+    if let Some(group) = store.group_by_name(group)
+        && let Some(member) = store.member_by_name(group.id, author)
     {
         return Ok((group, member));
     }
@@ -17,7 +17,7 @@ pub(super) async fn enter(store: &Store, group: &str, author: &str) -> Result<(G
 
 async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
     let mut change = Change::default();
-    let found = store.group_by_name(group).await?;
+    let found = store.group_by_name(group);
     let role = if found.is_none() { Role::Steward } else { Role::Member };
     let group = found.unwrap_or_else(|| {
         let group = Group { id: store.next_group_id(), name: group.to_owned(), settings: GroupSettings::default() };

@@ -55,7 +55,7 @@ impl Desk {
             Ok(Answer::Reply(reply)) => Answered::Reply(reply),
             Ok(Answer::Question(question)) => Answered::Question(Question { line: incoming.text.clone(), ..question }),
             Err(CommandError::User(error)) => Answered::Error(DeskError::of_member(&error)),
-            Err(CommandError::Store(StoreError::NotSaved(cause))) => {
+            Err(CommandError::Store(cause @ (StoreError::NotSaved { .. } | StoreError::Closed))) => {
                 tracing::error!(%cause, "a change could not be kept");
                 Answered::Error(DeskError::not_saved())
             }

@@ -4,7 +4,7 @@ use super::wording::say;
 use crate::curing::Finding;
 use crate::curing::Outcome;
 use crate::curing::Standing;
-use crate::curing::rule::Limit;
+use crate::curing::rule::{Comparator, Limit, Rulebook};
 use crate::quantity::format;
 
 /// The outcome's stable word in the door for scripts.
@@ -44,9 +44,9 @@ pub fn sentence(finding: &Finding) -> String {
 
 fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured = finding.measured.map_or_else(String::new, |value| with_unit(value, limit));
+    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&format::trimmed(value, 2), &limit.unit));
     let holes = [
-        ("country", limit.rulebook.name()),
+        ("country", prefix(limit).as_str()),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
         ("measured", &measured),
         ("limit", &printed(limit)),
@@ -54,7 +54,16 @@ fn verdict(finding: &Finding) -> String {
         ("check", limit.place.as_str()),
         ("scope", limit.scope.as_str()),
     ];
-    let key = match finding.outcome {
+    say(key(finding), &holes)
+}
+
+/// An end point and a "less than" rule are spoken of in their own words.
+fn key(finding: &Finding) -> &'static str {
+    let limit = &finding.limit;
+    match finding.outcome {
+        Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => "finding.end_point_reached",
+        Outcome::Over if limit.figure == "ph" => "finding.not_at_end_point",
+        Outcome::Over if limit.comparator == Comparator::LessThan => "finding.exceeded",
         Outcome::Within => "finding.within",
         Outcome::UnderUnverified => "finding.under_unverified",
         Outcome::NotJudged if finding.measured.is_some() => "finding.named_only",
@@ -62,22 +71,38 @@ fn verdict(finding: &Finding) -> String {
         Outcome::AtLimit => "finding.at_limit",
         Outcome::Over => "finding.over",
         Outcome::BelowRequired => "finding.below_required",
-    };
-    say(key, &holes)
+    }
 }
 
-/// The limit as its source prints it, with unit and basis.
+/// The country a row belongs to; nothing for the trade's own tables, whose figures name their system.
+pub fn country(limit: &Limit) -> &'static str {
+    match (limit.rulebook, limit.figure.as_str()) {
+        (Rulebook::Trade, "degree_hours_us") => Rulebook::Us.name(),
+        (Rulebook::Trade, "degree_hours_canada") => Rulebook::Ca.name(),
+        (rulebook, _) => rulebook.name(),
+    }
+}
+
+fn prefix(limit: &Limit) -> String {
+    if limit.rulebook == Rulebook::Trade { String::new() } else { format!("{}: ", limit.rulebook.name()) }
+}
+
+/// The limit as its source prints it, with unit.
 pub fn printed(limit: &Limit) -> String {
     if limit.printed.is_empty() {
         return say("finding.no_figure", &[]);
     }
-    let unit = say(&format!("unit_name.{}", limit.unit.replace('/', "_per_")), &[]);
-    format!("{} {unit}", limit.printed)
+    with_unit(&limit.printed, &limit.unit)
 }
 
-fn with_unit(value: f64, limit: &Limit) -> String {
-    let unit = say(&format!("unit_name.{}", limit.unit.replace('/', "_per_")), &[]);
-    format!("{} {unit}", format::mg_per_kg(value))
+fn with_unit(number: &str, unit: &str) -> String {
+    let shown = match unit {
+        "degF_h" => say("unit_name.degF_h", &[]),
+        "degC_h" => say("unit_name.degC_h", &[]),
+        "pH" | "1" | "aw" => return number.to_owned(),
+        other => other.to_owned(),
+    };
+    format!("{number} {shown}")
 }
 
 /// The source's short name with its standing in words.

@@ -1,6 +1,6 @@
 //! A reply as one JSON object: the stable door for scripts. Ids and words never change their meaning.
 
-use super::finding::{outcome_word, sentence, standing_word};
+use super::finding::{country, outcome_word, sentence, standing_word};
 use super::{Due, Figure, Question, Reply, Stored, plain};
 use crate::curing::Finding;
 use serde::Serialize;
@@ -48,7 +48,7 @@ fn finding(finding: &Finding) -> Value {
     let basis: Vec<&str> = basis.iter().filter_map(Value::as_str).collect();
     json!({
         "rule": limit.id,
-        "country": limit.rulebook.name(),
+        "country": country(limit),
         "verdict": outcome_word(finding.outcome),
         "level": finding.level,
         "measured": finding.measured,

@@ -115,20 +115,26 @@ impl StoreError {
     /// What a failed statement of a change means.
     pub(super) fn writing(error: &sqlx::Error) -> Self {
         match Fault::of(error) {
-            Fault::Other => Self::unfit(error),
-            fault => Self::NotSaved {
-                reason: fault.reason(),
-            },
+            Fault::Other => Self::unfit(&said(error)),
+            fault => {
+                tracing::error!(%error, "the record could not be written");
+                Self::NotSaved {
+                    reason: fault.reason(),
+                }
+            }
         }
     }
 
     /// What a failed query means.
     pub(super) fn reading(error: &sqlx::Error) -> Self {
         match Fault::of(error) {
-            Fault::Other => Self::unreadable("row", error),
-            fault => Self::NotRead {
-                reason: fault.reason(),
-            },
+            Fault::Other => Self::unreadable("row", &said(error)),
+            fault => {
+                tracing::error!(%error, "the record could not be read");
+                Self::NotRead {
+                    reason: fault.reason(),
+                }
+            }
         }
     }
 
@@ -140,11 +146,11 @@ impl StoreError {
             Fault::NotADatabase => Self::NotADatabase { path },
             Fault::Damaged => Self::Damaged {
                 path,
-                detail: error.to_string(),
+                detail: said(error),
             },
             Fault::Full | Fault::Disk | Fault::Other => Self::CannotOpen {
                 path,
-                reason: error.to_string(),
+                reason: said(error),
             },
         }
     }
@@ -155,7 +161,14 @@ impl StoreError {
     }
 }
 
-/// A statement of a change failed; queries say [`StoreError::reading`] instead.
+/// The engine's own words without the wrapping around them.
+fn said(error: &sqlx::Error) -> String {
+    error
+        .as_database_error()
+        .map_or_else(|| error.to_string(), |database| database.message().to_owned())
+}
+
+/// A statement of a change failed; queries say `StoreError::reading` instead.
 impl From<sqlx::Error> for StoreError {
     fn from(error: sqlx::Error) -> Self {
         Self::writing(&error)

@@ -41,12 +41,12 @@ pub use shares::Share;
 use crate::record::{BatchId, ChamberId, EventId, GroupId, MemberId, OutgoingId, Reminder, ReminderId};
 use chrono::{DateTime, TimeDelta, Utc};
 use engine::Readers;
-use lock::OwnLock;
 use numbers::Numbers;
 use settings::Settings;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use throwaway::Throwaway;
+use tokio::task::JoinHandle;
 use writer::{Desk, Work};
 
 /// How long a claimed reminder may take to be sent before it is claimed again. Short, because a chat platform
@@ -61,9 +61,6 @@ pub struct Store {
     numbers: Arc<Numbers>,
     settings: Arc<Settings>,
     path: PathBuf,
-    _lock: OwnLock,
-    // Last, so that the file is let go before its folder is removed.
-    throwaway: Option<Throwaway>,
 }
 
 /// A change is kept.
@@ -77,15 +74,14 @@ impl Store {
     /// Opens the record at `path`, or begins a new one there. Refuses a file that is not ours, is from a newer
     /// version, or that another process has open; after an unclean stop checks the file first.
     pub async fn open(path: impl AsRef<Path>) -> Result<Self, StoreError> {
-        open::open(path.as_ref()).await
+        open::open(path.as_ref(), None).await
     }
 
-    /// A new record in a temporary folder, gone when the store is dropped.
+    /// A new record in a temporary folder, gone when the store is closed or dropped.
     pub async fn open_temporary() -> Result<Self, StoreError> {
         let throwaway = Throwaway::new()?;
-        let mut store = open::open(&throwaway.path().join("record.sqlite3")).await?;
-        store.throwaway = Some(throwaway);
-        Ok(store)
+        let path = throwaway.path().join("record.sqlite3");
+        open::open(&path, Some(throwaway)).await
     }
 
     /// Where the record is.
@@ -94,15 +90,17 @@ impl Store {
     }
 
     /// Checks the file's structure beside the work. Call it once after opening from whatever runs for long; a
-    /// damage is logged.
-    pub fn check_in_background(&self) {
+    /// damage is logged, and is the task's result.
+    pub fn check_in_background(&self) -> JoinHandle<Result<(), StoreError>> {
         let path = self.path.clone();
         tokio::spawn(async move {
-            match open::check_beside(&path).await {
+            let result = open::check_beside(&path).await;
+            match &result {
                 Ok(()) => tracing::info!("the record's structure is sound"),
                 Err(error) => tracing::error!(%error, "the check of the record failed"),
             }
-        });
+            result
+        })
     }
 
     /// Keeps everything a request wants kept, or nothing. Once this returns `Ok`, it is on the disk.

@@ -2,9 +2,10 @@
 
 use super::engine::{Connection, Readers};
 use super::error::StoreError;
-use super::lock::OwnLock;
+use super::lock::{Hold, writable};
 use super::numbers::Numbers;
 use super::settings::Settings;
+use super::throwaway::Throwaway;
 use super::writer::Writer;
 use super::{Store, groups, members, reminders};
 use sqlx::migrate::{MigrateError, Migrator};
@@ -21,47 +22,37 @@ const APPLICATION_ID: i64 = 0x7461_6c79;
 /// Connections that only read.
 const READERS: u32 = 4;
 /// How long a statement waits for another program that holds the file.
-const PATIENCE: Duration = Duration::from_secs(5);
+const PATIENCE: Duration = Duration::from_secs(2);
 
-/// Opens the record at `path`, or begins a new one there.
-pub(super) async fn open(path: &Path) -> Result<Store, StoreError> {
+/// Opens the record at `path`, or begins a new one there; a throwaway folder lives as long as the record.
+pub(super) async fn open(path: &Path, throwaway: Option<Throwaway>) -> Result<Store, StoreError> {
     let path = absolute(path)?;
-    let lock = OwnLock::take(&path)?;
-    let options = SqliteConnectOptions::new()
-        .filename(&path)
-        .busy_timeout(PATIENCE)
-        .foreign_keys(true)
-        .disable_statement_logging();
-    let writing = options.clone().create_if_missing(true);
-    let mut connection = ready(&path, &writing).await?;
-    let was_closed = take_closed_mark(&mut connection)
-        .await
-        .map_err(|error| StoreError::opening(path.clone(), &error))?;
-    if !was_closed {
-        tracing::info!(path = %path.display(), "the record was not closed properly; checking it");
-        check(&path, &mut connection).await?;
-    }
-    reminders::free_claims(&mut connection)
-        .await
-        .map_err(|error| StoreError::opening(path.clone(), &error))?;
-    let numbers = Numbers::read(&mut connection)
-        .await
-        .map_err(|error| StoreError::opening(path.clone(), &error))?;
+    let hold = Hold::take(&path, throwaway)?;
+    writable(&path)?;
+    let mut connection = ready(&path, &options(&path).create_if_missing(true)).await?;
+    let numbers = take_over(&path, &mut connection).await?;
     let numbers = Arc::new(numbers);
     let settings = Arc::new(Settings::new(
         groups::all(&mut connection).await?,
         members::all(&mut connection).await?,
     ));
-    let writer = Writer::new(connection, Arc::clone(&numbers), Arc::clone(&settings)).start();
+    let writer = Writer::new(connection, Arc::clone(&numbers), Arc::clone(&settings), hold).start();
     Ok(Store {
-        readers: readers(options),
+        readers: readers(options(&path)),
         writer,
         numbers,
         settings,
         path,
-        _lock: lock,
-        throwaway: None,
     })
+}
+
+/// How every connection is made. Statements are not logged: they carry what members wrote.
+fn options(path: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(path)
+        .busy_timeout(PATIENCE)
+        .foreign_keys(true)
+        .disable_statement_logging()
 }
 
 /// A connection to a file that is known to be ours, with every migration carried out.
@@ -121,6 +112,18 @@ fn migrating(path: &Path, error: MigrateError) -> StoreError {
     }
 }
 
+/// Makes the file this process's own: checks it where the last one did not close it, frees what that one had
+/// claimed, and goes on with its numbers.
+async fn take_over(path: &Path, connection: &mut Connection) -> Result<Numbers, StoreError> {
+    let opening = |error: sqlx::Error| StoreError::opening(path.to_owned(), &error);
+    if !take_closed_mark(connection).await.map_err(opening)? {
+        tracing::info!(path = %path.display(), "the record was not closed properly; checking it");
+        check(path, connection).await?;
+    }
+    reminders::free_claims(connection).await.map_err(opening)?;
+    Numbers::read(connection).await.map_err(opening)
+}
+
 /// Reads the mark of a proper closing and takes it away, so that it is missing should this process die.
 /// A new record counts as closed.
 async fn take_closed_mark(connection: &mut Connection) -> Result<bool, sqlx::Error> {
@@ -162,11 +165,8 @@ async fn check(path: &Path, connection: &mut Connection) -> Result<(), StoreErro
 
 /// The same check on a connection of its own, for a record that is in use.
 pub(super) async fn check_beside(path: &Path) -> Result<(), StoreError> {
-    let connection = SqliteConnectOptions::new()
-        .filename(path)
+    let connection = options(path)
         .read_only(true)
-        .busy_timeout(PATIENCE)
-        .disable_statement_logging()
         .connect()
         .await
         .map_err(|error| StoreError::opening(path.to_owned(), &error))?;
@@ -207,4 +207,47 @@ fn absolute(path: &Path) -> Result<PathBuf, StoreError> {
         .canonicalize()
         .map_err(|error| cannot(format!("its folder cannot be reached: {error}")))?;
     Ok(folder.join(name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A user who may write everywhere cannot be kept out by file modes, so the connection itself only reads.
+    #[tokio::test]
+    async fn a_record_that_may_only_be_read_says_so() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("record.sqlite3");
+        open(&path, None).await.unwrap().close().await.unwrap();
+        let mut connection = ready(&path, &options(&path)).await.unwrap();
+        assert!(take_over(&path, &mut connection).await.is_ok());
+        connection.close().await.unwrap();
+        let reading = options(&path).read_only(true);
+        let opened = match ready(&path, &reading).await {
+            Ok(mut connection) => take_over(&path, &mut connection).await.map(|_| ()),
+            Err(error) => Err(error),
+        };
+        assert_eq!(opened, Err(StoreError::ReadOnly { path }));
+    }
+
+    #[test]
+    fn one_file_has_one_path() {
+        let folder = tempfile::tempdir().unwrap();
+        let inner = folder.path().join("inner");
+        std::fs::create_dir(&inner).unwrap();
+        let straight = absolute(&folder.path().join("record.sqlite3")).unwrap();
+        assert_eq!(absolute(&inner.join("../record.sqlite3")), Ok(straight));
+        let folder_itself = absolute(&inner).unwrap_err();
+        assert!(
+            folder_itself
+                .to_string()
+                .ends_with("cannot be opened: it is a folder."),
+            "{folder_itself}"
+        );
+        let nowhere = absolute(&folder.path().join("no/record.sqlite3")).unwrap_err();
+        assert!(
+            nowhere.to_string().contains("its folder cannot be reached"),
+            "{nowhere}"
+        );
+    }
 }

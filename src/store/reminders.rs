@@ -73,6 +73,8 @@ impl TryFrom<ReminderRow> for Reminder {
     }
 }
 
+// Statements that look for what is unsent repeat the condition of the index `reminders_unsent` word for word:
+// otherwise SQLite does not see that the index serves them, and reads every reminder there ever was.
 macro_rules! reminders {
     ($rest:literal) => {
         concat!(
@@ -123,7 +125,10 @@ impl Store {
     /// What is due and waits to be claimed, longest overdue first. Looking claims nothing.
     pub async fn due_reminders(&self, now: DateTime<Utc>) -> Result<Vec<Reminder>, StoreError> {
         self.reminders(
-            reminders!("where state = 'scheduled' and due_ms <= $1 order by due_ms, id"),
+            reminders!(
+                "where state in ('scheduled', 'claimed') and state = 'scheduled' and due_ms <= $1
+                 order by due_ms, id"
+            ),
             [ms(now).into()],
         )
         .await
@@ -196,7 +201,8 @@ pub(super) async fn claim(
             "update reminders set state = 'claimed', lease_ms = $2, tries = tries + 1
              where id in (
                  select id from reminders
-                 where (state = 'scheduled' and due_ms <= $1) or (state = 'claimed' and lease_ms <= $1)
+                 where state in ('scheduled', 'claimed') and due_ms <= $1
+                     and (state = 'scheduled' or lease_ms <= $1)
                  order by due_ms, id limit $3)
              returning id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, state, tries",
             [ms(now).into(), ms(lease_until).into(), i64::from(limit).into()],
@@ -211,7 +217,8 @@ pub(super) async fn claim(
 pub(super) async fn free_claims(connection: &mut Connection) -> Result<(), sqlx::Error> {
     connection
         .run(
-            "update reminders set state = 'scheduled', lease_ms = null where state = 'claimed'",
+            "update reminders set state = 'scheduled', lease_ms = null
+             where state in ('scheduled', 'claimed') and state = 'claimed'",
             [],
         )
         .await

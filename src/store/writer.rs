@@ -7,6 +7,7 @@ use super::apply::apply;
 use super::change::Change;
 use super::engine::Connection;
 use super::error::StoreError;
+use super::lock::Hold;
 use super::numbers::Numbers;
 use super::reminders;
 use super::settings::Settings;
@@ -76,14 +77,22 @@ pub(super) struct Writer {
     connection: Connection,
     numbers: Arc<Numbers>,
     settings: Arc<Settings>,
+    // Let go after the connection: until then nobody else may have the file.
+    hold: Hold,
 }
 
 impl Writer {
-    pub(super) fn new(connection: Connection, numbers: Arc<Numbers>, settings: Arc<Settings>) -> Self {
+    pub(super) fn new(
+        connection: Connection,
+        numbers: Arc<Numbers>,
+        settings: Arc<Settings>,
+        hold: Hold,
+    ) -> Self {
         Self {
             connection,
             numbers,
             settings,
+            hold,
         }
     }
 
@@ -123,8 +132,7 @@ impl Writer {
         }
         let mut results = Vec::with_capacity(jobs.len());
         let kept = self.transaction(&jobs, &mut results).await;
-        if let Err(error) = &kept {
-            tracing::error!(%error, changes = jobs.len(), "nothing of this group was kept");
+        if kept.is_err() {
             // Where SQLite has rolled back by itself there is nothing left to roll back.
             let _ = self.connection.run("rollback", []).await;
         }
@@ -151,14 +159,22 @@ impl Writer {
     }
 
     /// Carries the group out. An error here is one of the whole group; a single change's stands in the results.
+    /// Statements that only frame changes travel together: each way to the connection and back costs as much as
+    /// an insert.
     async fn transaction(
         &mut self,
         jobs: &[Job],
         results: &mut Vec<Result<Done, StoreError>>,
     ) -> Result<(), StoreError> {
-        self.connection.run("begin immediate", []).await?;
-        for job in jobs {
-            self.connection.run("savepoint change", []).await?;
+        self.connection
+            .run("begin immediate; savepoint change", [])
+            .await?;
+        for (place, job) in jobs.iter().enumerate() {
+            if place > 0 {
+                self.connection
+                    .run("release change; savepoint change", [])
+                    .await?;
+            }
             let result = self.carry_out(&job.work).await;
             match &result {
                 Ok(_) => {}
@@ -168,10 +184,9 @@ impl Writer {
                     self.connection.run("rollback to change", []).await?;
                 }
             }
-            self.connection.run("release change", []).await?;
             results.push(result);
         }
-        self.connection.run("commit", []).await?;
+        self.connection.run("release change; commit", []).await?;
         Ok(())
     }
 
@@ -210,6 +225,10 @@ impl Writer {
     async fn finish(mut self) -> Result<(), StoreError> {
         super::open::mark_closed(&mut self.connection).await?;
         self.connection.close().await?;
+        drop(self.hold);
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests;

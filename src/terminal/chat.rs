@@ -22,12 +22,11 @@ pub enum ChatError {
 
 /// Talks to a member until they leave.
 pub async fn run(store: Store, member: &str) -> Result<(), ChatError> {
-    run_with(store, member, &SystemClock).await
+    run_with(Desk::new(store), member, &SystemClock).await
 }
 
 /// As [`run`], by another clock: the demonstration's stands in its own story.
-pub async fn run_with(store: Store, member: &str, clock: &dyn Clock) -> Result<(), ChatError> {
-    let desk = Desk::new(store);
+pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(), ChatError> {
     println!("{}", say("terminal.hello", &[("member", member)]));
     let mut editor = DefaultEditor::new()?;
     let mut last: Option<Answered> = None;
@@ -44,7 +43,7 @@ pub async fn run_with(store: Store, member: &str, clock: &dyn Clock) -> Result<(
             Err(error) => return Err(error.into()),
         }
     }
-    desk.store().close().await;
+    desk.store().close().await?;
     Ok(())
 }
 

@@ -40,8 +40,13 @@ impl<'a> Player<'a> {
         Self { desk, now, played: String::new() }
     }
 
+    /// Where the clock stands.
+    pub const fn now(&self) -> DateTime<Utc> {
+        self.now
+    }
+
     /// Plays a script and gives it back with what really came.
-    pub async fn play(mut self, script: &str) -> Result<String, DialogueError> {
+    pub async fn play(&mut self, script: &str) -> Result<String, DialogueError> {
         for (number, line) in script.lines().enumerate() {
             if line.starts_with("bot< ") || line.starts_with("bot~ ") || line == "bot<" {
                 continue;
@@ -52,7 +57,7 @@ impl<'a> Player<'a> {
             }
             self.step(line).await?.ok_or(DialogueError::Unreadable(number + 1))?;
         }
-        Ok(self.played)
+        Ok(std::mem::take(&mut self.played))
     }
 
     async fn step(&mut self, line: &str) -> Result<Option<()>, DialogueError> {

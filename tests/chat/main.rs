@@ -1,1 +1,6 @@
+//! Conversations.
 
+mod store_failures;
+mod store_properties;
+mod store_story;
+mod store_world;

@@ -11,10 +11,30 @@ const MAY_USE: [(&str, &[&str]); 10] = [
     ("reply", &["quantity", "record", "curing"]),
     ("clock", &[]),
     ("store", &["quantity", "record"]),
-    ("remind", &["quantity", "record", "curing", "reply", "store", "clock"]),
-    ("command", &["quantity", "record", "curing", "reply", "store", "clock", "remind::plan"]),
-    ("desk", &["command", "reply", "record", "store", "clock", "remind"]),
-    ("terminal", &["desk", "reply", "record", "clock", "store", "remind"]),
+    (
+        "remind",
+        &["quantity", "record", "curing", "reply", "store", "clock"],
+    ),
+    (
+        "command",
+        &[
+            "quantity",
+            "record",
+            "curing",
+            "reply",
+            "store",
+            "clock",
+            "remind::plan",
+        ],
+    ),
+    (
+        "desk",
+        &["command", "reply", "record", "store", "clock", "remind"],
+    ),
+    (
+        "terminal",
+        &["desk", "reply", "record", "clock", "store", "remind"],
+    ),
 ];
 
 /// A package and the only layers that may name it.
@@ -47,14 +67,30 @@ fn files() -> Vec<(String, PathBuf, String)> {
     sources(&root, &mut found);
     let layer_of = |path: &Path| {
         let first = path.strip_prefix(&root).unwrap().components().next().unwrap();
-        first.as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned()
+        first
+            .as_os_str()
+            .to_string_lossy()
+            .trim_end_matches(".rs")
+            .to_owned()
     };
-    found.into_iter().map(|path| (layer_of(&path), path.clone(), code(&fs::read_to_string(&path).unwrap()))).collect()
+    found
+        .into_iter()
+        .map(|path| {
+            (
+                layer_of(&path),
+                path.clone(),
+                code(&fs::read_to_string(&path).unwrap()),
+            )
+        })
+        .collect()
 }
 
 fn code(text: &str) -> String {
     let text = text.split("#[cfg(test)]").next().unwrap_or_default();
-    text.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n")
+    text.lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 #[test]
@@ -62,7 +98,9 @@ fn arrows_point_down_only() {
     let arrow = regex::Regex::new(r"crate::([a-z_]+(?:::[a-z_]+)?)").unwrap();
     let mut wrong = Vec::new();
     for (layer, path, code) in files() {
-        let Some((_, allowed)) = MAY_USE.iter().find(|(name, _)| *name == layer) else { continue };
+        let Some((_, allowed)) = MAY_USE.iter().find(|(name, _)| *name == layer) else {
+            continue;
+        };
         for used in arrow.captures_iter(&code).map(|found| found[1].to_owned()) {
             let top = used.split("::").next().unwrap_or_default();
             if top != layer && !allowed.contains(&top) && !allowed.contains(&used.as_str()) {
@@ -76,7 +114,8 @@ fn arrows_point_down_only() {
 #[test]
 fn every_layer_is_known_to_this_test() {
     for (layer, path, _) in files() {
-        let known = MAY_USE.iter().any(|(name, _)| *name == layer) || ["lib", "main", "config"].contains(&layer.as_str());
+        let known = MAY_USE.iter().any(|(name, _)| *name == layer)
+            || ["lib", "main", "config"].contains(&layer.as_str());
         assert!(known, "{} stands in no layer", path.display());
     }
 }
@@ -98,7 +137,11 @@ fn packages_stay_in_their_layer() {
 #[test]
 fn nobody_groups_layers_in_one_use() {
     for (_, path, code) in files() {
-        assert!(!code.contains("use crate::{"), "{} hides its arrows in a group", path.display());
+        assert!(
+            !code.contains("use crate::{"),
+            "{} hides its arrows in a group",
+            path.display()
+        );
     }
 }
 
@@ -116,6 +159,10 @@ fn files_stay_readable() {
     const MOST_LINES: usize = 330;
     for (_, path, code) in files() {
         let lines = code.lines().filter(|line| !line.trim().is_empty()).count();
-        assert!(lines <= MOST_LINES, "{} has {lines} lines of code", path.display());
+        assert!(
+            lines <= MOST_LINES,
+            "{} has {lines} lines of code",
+            path.display()
+        );
     }
 }

@@ -66,7 +66,7 @@ impl BatchList {
         };
         let mut reply = Reply::new("batch list", headline);
         for batch in batches.iter().take(MOST) {
-            let since = time::shown(batch.stage_since, asking.now, asking.zone());
+            let since = time::shown(batch.last_at, asking.now, asking.zone());
             let holes = [
                 ("batch", &*batch.id.to_string()),
                 ("name", &batch.name),

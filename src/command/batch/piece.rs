@@ -3,13 +3,13 @@
 use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, CommandError, UserError};
+use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::intake::weights;
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
-use crate::curing::drying::target;
+use crate::command::status;
 use crate::quantity::{Mass, format};
 use crate::record::{BatchKind, BatchStage, BatchState, Happening, PieceHung, PieceNumber, Subject};
 use crate::reply::{Question, Reply, say};
@@ -95,7 +95,7 @@ impl BatchPiece {
             journal.append(cased).await?;
         }
         if let Some(state) = journal.state(state.id).filter(|_| !raw) {
-            targets(&mut reply, state, asking)?;
+            targets(&mut reply, state, asking);
         }
         reply.next = Some(next(state, raw));
         Ok(Done::keeping(journal.finish().await?, reply))
@@ -155,15 +155,13 @@ fn headline(state: &BatchState, pieces: &[PieceHung], raw: bool) -> String {
 }
 
 /// Each piece's target, as its own scale will show it.
-fn targets(reply: &mut Reply, state: &BatchState, asking: &Asking) -> Result<(), CommandError> {
-    let Some(loss) = state.plan.target_loss else { return Ok(()) };
-    for piece in &state.pieces {
-        let target = target::target_weight(piece.green(), loss).map_err(|error| CommandError::Internal(error.to_string()))?;
-        let of = format!("piece {}", piece.hung.number.0);
-        reply.figures.push(figures::meat("target_weight", target, asking).of(of.clone()));
-        reply.figures.push(figures::meat("target_on_scale", target + piece.hung.tare, asking).of(of));
+fn targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
+    for piece in status::progress(state, asking).pieces {
+        let Some(target) = piece.target else { continue };
+        let of = format!("piece {}", piece.number.0);
+        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()));
+        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
     }
-    Ok(())
 }
 
 fn next(state: &BatchState, raw: bool) -> String {

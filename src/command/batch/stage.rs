@@ -7,7 +7,7 @@ use crate::command::error::{Code, UserError};
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
-use crate::command::status;
+use crate::command::status::{self, Look};
 use crate::record::{BatchStage, BatchState, Happening, Subject};
 use crate::reply::{Reply, say};
 use chrono::{DateTime, Utc};
@@ -71,7 +71,7 @@ impl BatchStageSet {
         let after = journal.state(state.id).cloned().unwrap_or_else(|| (*state).clone());
         let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", self.stage.word())];
         let mut reply = Reply::new("batch stage", say("batch.stage.done", &holes));
-        status::add_judgement(&mut reply, &after, services, asking).await?;
+        status::add_judgement(&mut reply, &after, Look::at_record(services, asking)).await?;
         reply.stored.push(stored);
         reply.next = Some(say(next_key(self.stage), &[("batch", &state.id.to_string())]));
         Ok(Done::keeping(journal.finish().await?, reply))

@@ -110,6 +110,8 @@ keys! {
     TIME_REST = "cure_time_rest" { "days" };
     /// Time: the jambon custom is salting only.
     TIME_JAMBON = "cure_time_jambon_rest" { "days", "cold_rest" };
+    /// Time: soaking after a cure in excess salt.
+    TIME_SOAK = "cure_time_soak" { "minutes" };
     /// Time: a thick piece needs more than a linear custom gives.
     TIME_THICK = "cure_time_thick" { "thickness" };
     /// Time: customs by weight were left out for want of one.

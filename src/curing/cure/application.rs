@@ -207,6 +207,7 @@ impl Application {
         label: &CureLabel,
         salt: Option<Fraction>,
     ) -> Result<Bath, CureError> {
+        self.check()?;
         let cure_g = cure.as_grams();
         let from_cure = cure_g * label.salt().as_one();
         let bath = match *self {

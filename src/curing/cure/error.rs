@@ -100,11 +100,21 @@ fn source_of(row: Option<&'static Limit>) -> String {
     })
 }
 
-/// A weight must be a finite number above zero.
+/// The heaviest weight that is taken at its word, in grams: a hundred tonnes is a typing error.
+const HEAVIEST_G: f64 = 1e8;
+
+/// A weight must be a number above zero, and not absurd.
 pub(super) fn positive(mass: Mass, what: &'static str, example: &'static str) -> Result<(), CureError> {
-    if mass.as_grams().is_finite() && mass.as_grams() > 0.0 {
-        Ok(())
-    } else {
-        Err(CureError::NotPositive { what, example })
+    let grams = mass.as_grams();
+    if !(grams.is_finite() && grams > 0.0) {
+        return Err(CureError::NotPositive { what, example });
     }
+    if grams > HEAVIEST_G {
+        return Err(CureError::OutOfRange {
+            what,
+            range: "0 to 100 tonnes",
+            example,
+        });
+    }
+    Ok(())
 }

@@ -1,4 +1,5 @@
 //! What the label of a curing salt says: fractions of nitrite and nitrate, and which salts they are.
+#![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
 use super::CureError;
 use crate::quantity::{AmountBasis, Cation, Fraction};

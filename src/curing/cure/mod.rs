@@ -21,13 +21,14 @@ mod scope;
 pub mod time;
 pub mod verdict;
 
-pub use application::{Application, GreenWeight, Liquid, pick_up};
+pub use application::{Application, Bath, GreenWeight, Liquid, pick_up};
 pub use dose::{Dose, DoseRequest, Target, plan};
 pub use error::CureError;
 pub use ingoing::Ingoing;
 pub use label::{CureLabel, PRESETS};
 pub use method::{Method, Product};
 pub use salt::{brine_salt_exact, brine_salt_simple, salt_after_injection};
+pub use scale::round_down;
 use scope::measured;
 pub use scope::{Bound, Scope};
 pub use time::{CureTime, Custom, Piece, Shape, cure_time};

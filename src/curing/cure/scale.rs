@@ -23,8 +23,8 @@ pub(super) fn steps(dose: Mass, step: Mass) -> f64 {
     dose.as_grams() / step.as_grams() + STEP_SLACK
 }
 
-/// The dose rounded down to whole steps.
-pub(super) fn round_down(dose: Mass, step: Mass) -> Mass {
+/// The dose rounded down to whole steps of the scale; a dose that is a whole number of steps stays what it is.
+pub fn round_down(dose: Mass, step: Mass) -> Mass {
     whole(steps(dose, step).floor(), step)
 }
 

@@ -242,6 +242,9 @@ fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
         .find_map(|row| row.value)
         .filter(|most| piece.thickness.as_millimetres() > *most)
         .map(|most| advice::with(advice::TIME_THICK, vec![("thickness", advice::number(most, 0))]));
+    let soak = time
+        .soak_minutes
+        .map(|minutes| advice::with(advice::TIME_SOAK, vec![("minutes", minutes.to_string())]));
     let no_weight = piece.weight.is_none() && piece.shape != Some(Shape::Slab);
     [
         cold,
@@ -250,6 +253,7 @@ fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
         no_weight.then(|| Advice::plain(advice::TIME_GIVE_WEIGHT)),
         Some(days(advice::TIME_TURN, time.turn_every_days)),
         Some(days(advice::TIME_REST, time.rest_days)),
+        soak,
     ]
     .into_iter()
     .flatten()

@@ -18,6 +18,7 @@ pub mod clock;
 pub mod course;
 pub mod degree_hours;
 pub mod evidence;
+pub mod find_spell;
 pub mod history;
 pub mod system;
 pub mod trust;

@@ -10,6 +10,12 @@ use crate::curing::rule::{Kind, Limit};
 use crate::quantity::{AmountBasis, Concentration, Fraction, Mass};
 pub use target::Target;
 
+/// The finest step of a scale that is taken at its word.
+const FINEST_STEP_G: f64 = 0.001;
+
+/// The coarsest.
+const COARSEST_STEP_G: f64 = 1000.0;
+
 /// A dose to be planned.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DoseRequest {
@@ -106,7 +112,14 @@ pub fn plan(request: &DoseRequest) -> Result<Dose, CureError> {
 
 fn check(request: &DoseRequest) -> Result<(), CureError> {
     request.application.check()?;
-    super::error::positive(request.scale_step, "step of the scale", "scale:0.1 g")?;
+    let step = request.scale_step.as_grams();
+    if !(FINEST_STEP_G..=COARSEST_STEP_G).contains(&step) {
+        return Err(CureError::OutOfRange {
+            what: "step of the scale",
+            range: "0.001 g to 1 kg",
+            example: "scale:0.1 g",
+        });
+    }
     match request.salt {
         Some(target) if !(target.as_one() > 0.0 && target.as_one() <= 0.30) => Err(CureError::OutOfRange {
             what: "salt",

@@ -1,0 +1,1 @@
+//! One tick of the reminders, printed.

@@ -1,0 +1,6 @@
+//! The cure against published examples, and what must hold for every dose.
+
+mod journeys;
+mod properties;
+mod vectors;
+mod wording;
