@@ -63,12 +63,51 @@ pub fn bands(id: &str) -> impl Iterator<Item = &'static Limit> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::curing::rule::{Comparator, Kind};
 
     #[test]
     fn every_file_parses() {
         for (book, text) in FILES {
             if let Err(mistake) = toml::from_str::<File>(text) {
                 panic!("{book:?}: {mistake}");
+            }
+        }
+    }
+
+    /// A row that judges needs the figure it judges by.
+    #[test]
+    fn rows_carry_what_their_kind_needs() {
+        for limit in all() {
+            let id = &limit.id;
+            match limit.kind {
+                Kind::Maximum | Kind::Minimum => {
+                    assert!(limit.value.is_some_and(|value| value > 0.0), "{id}");
+                }
+                Kind::Required => {
+                    let band = limit.band_low.zip(limit.band_high);
+                    let ordered = band
+                        .zip(limit.value)
+                        .is_some_and(|((low, high), value)| low < value && value < high);
+                    assert!(ordered, "{id}");
+                }
+                _ => {}
+            }
+            let at_least = limit.comparator == Comparator::AtLeast;
+            match limit.kind {
+                Kind::Maximum => assert!(!at_least, "{id}"),
+                Kind::Minimum => assert!(at_least, "{id}"),
+                _ => {}
+            }
+            let texts = [
+                &limit.printed,
+                &limit.unit,
+                &limit.scope,
+                &limit.source,
+                &limit.place,
+            ];
+            assert!(texts.iter().all(|text| !text.is_empty()), "{id}");
+            if let Some((from, to)) = limit.valid_from.zip(limit.valid_to) {
+                assert!(from <= to, "{id}");
             }
         }
     }

@@ -46,7 +46,7 @@ fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
     let measured = finding.measured.map_or_else(String::new, |value| with_unit(&format::trimmed(value, 2), &limit.unit));
     let holes = [
-        ("country", prefix(limit).as_str()),
+        ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
         ("measured", &measured),
         ("limit", &printed(limit)),

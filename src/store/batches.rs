@@ -6,7 +6,7 @@ use super::convert::{each, instant, json, ms, parsed, word};
 use super::engine::{Connection, Value};
 use super::error::StoreError;
 use super::names::{Found, fold};
-use crate::record::{BatchId, BatchKind, BatchStage, BatchState, ChamberId, GroupId, MemberId};
+use crate::record::{BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, GroupId, MemberId};
 use chrono::{DateTime, Utc};
 use sqlx::FromRow;
 
@@ -86,6 +86,20 @@ impl Store {
             .await?;
         row.map(|(state, version)| Ok((parsed("batch", &state)?, version)))
             .transpose()
+    }
+
+    /// A batch's state and version with every entry of its, for whoever has to fold again from the start.
+    ///
+    /// The version is read before the entries: should one be added in between, the version is the old one and the
+    /// write that follows is refused, instead of forgetting that entry.
+    pub async fn batch_with_events(
+        &self,
+        id: BatchId,
+    ) -> Result<Option<(BatchState, i64, Vec<Event>)>, StoreError> {
+        let Some((state, version)) = self.batch(id).await? else {
+            return Ok(None);
+        };
+        Ok(Some((state, version, self.events_of_batch(id).await?)))
     }
 
     /// What a list shows of one batch.

@@ -47,7 +47,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use throwaway::Throwaway;
 use tokio::task::JoinHandle;
-use writer::{Desk, Work};
+use writer::{Inbox, Work};
 
 /// How long a claimed reminder may take to be sent before it is claimed again. Short, because a chat platform
 /// recognises a message sent twice only for a few minutes.
@@ -57,7 +57,7 @@ const LEASE: TimeDelta = TimeDelta::seconds(60);
 #[derive(Debug)]
 pub struct Store {
     readers: Readers,
-    writer: Desk,
+    writer: Inbox,
     numbers: Arc<Numbers>,
     settings: Arc<Settings>,
     path: PathBuf,

@@ -134,6 +134,19 @@ impl Store {
         .await
     }
 
+    /// When the next reminder falls due or message waits to go, so that a clock moved by hand can stop there.
+    pub async fn next_due(&self) -> Result<Option<DateTime<Utc>>, StoreError> {
+        let row: Option<(Option<i64>,)> = self
+            .readers
+            .one(
+                "select min(due_ms) from (select due_ms from reminders where state in ('scheduled', 'claimed')
+                 union all select due_ms from outbox where state = 'waiting')",
+                [],
+            )
+            .await?;
+        row.and_then(|(due,)| due).map(instant).transpose()
+    }
+
     async fn reminders(
         &self,
         statement: &'static str,

@@ -56,11 +56,11 @@ struct Job {
 
 /// The way to the writer.
 #[derive(Debug, Clone)]
-pub(super) struct Desk {
+pub(super) struct Inbox {
     jobs: mpsc::Sender<Job>,
 }
 
-impl Desk {
+impl Inbox {
     /// Hands work in and waits until it is kept, or is known not to be.
     pub(super) async fn ask(&self, work: Work) -> Result<Done, StoreError> {
         let (answer, answered) = oneshot::channel();
@@ -97,10 +97,10 @@ impl Writer {
     }
 
     /// Starts the task. It ends when it is told to close or when nobody can reach it any more.
-    pub(super) fn start(self) -> Desk {
+    pub(super) fn start(self) -> Inbox {
         let (jobs, waiting) = mpsc::channel(WAITING);
         tokio::spawn(self.work(waiting));
-        Desk { jobs }
+        Inbox { jobs }
     }
 
     async fn work(mut self, mut waiting: mpsc::Receiver<Job>) {
@@ -130,42 +130,35 @@ impl Writer {
         if jobs.is_empty() {
             return;
         }
-        let mut results = Vec::with_capacity(jobs.len());
-        let kept = self.transaction(&jobs, &mut results).await;
-        if kept.is_err() {
-            // Where SQLite has rolled back by itself there is nothing left to roll back.
-            let _ = self.connection.run("rollback", []).await;
-        }
+        let results = match self.transaction(&jobs).await {
+            Ok(results) => results,
+            Err(error) => {
+                // Where SQLite has rolled back by itself there is nothing left to roll back.
+                let _ = self.connection.run("rollback", []).await;
+                jobs.iter().map(|_| Err(error.clone())).collect()
+            }
+        };
         let mut erased = false;
-        for (place, job) in jobs.into_iter().enumerate() {
-            let result = match &kept {
-                Err(error) => Err(error.clone()),
-                Ok(()) => results.get_mut(place).map_or(Err(StoreError::Closed), |result| {
-                    std::mem::replace(result, Err(StoreError::Closed))
-                }),
-            };
-            if let (Ok(done), Work::Keep(change)) = (&result, &job.work)
-                && !done.duplicate
-            {
+        for (job, result) in jobs.iter().zip(&results) {
+            if let (Work::Keep(change), Ok(Done { duplicate: false, .. })) = (&job.work, result) {
                 self.settings.take(change);
                 erased |= change.erase_member.is_some();
             }
-            // Whoever asked may have gone; the change is kept all the same.
-            let _ = job.answer.send(result);
         }
         if erased {
             self.forget().await;
+        }
+        for (job, result) in jobs.into_iter().zip(results) {
+            // Whoever asked may have gone; the change is kept all the same.
+            let _ = job.answer.send(result);
         }
     }
 
     /// Carries the group out. An error here is one of the whole group; a single change's stands in the results.
     /// Statements that only frame changes travel together: each way to the connection and back costs as much as
     /// an insert.
-    async fn transaction(
-        &mut self,
-        jobs: &[Job],
-        results: &mut Vec<Result<Done, StoreError>>,
-    ) -> Result<(), StoreError> {
+    async fn transaction(&mut self, jobs: &[Job]) -> Result<Vec<Result<Done, StoreError>>, StoreError> {
+        let mut results = Vec::with_capacity(jobs.len());
         self.connection
             .run("begin immediate; savepoint change", [])
             .await?;
@@ -187,7 +180,7 @@ impl Writer {
             results.push(result);
         }
         self.connection.run("release change; commit", []).await?;
-        Ok(())
+        Ok(results)
     }
 
     async fn carry_out(&mut self, work: &Work) -> Result<Done, StoreError> {
@@ -216,8 +209,13 @@ impl Writer {
 
     /// After an erasure: empties the write-ahead log too, where the erased rows still stand.
     async fn forget(&mut self) {
-        if let Err(error) = self.connection.run("pragma wal_checkpoint(truncate)", []).await {
-            tracing::warn!(%error, "the log still holds erased rows until it is next emptied");
+        let emptied: Result<Vec<(i64, i64, i64)>, sqlx::Error> =
+            self.connection.all("pragma wal_checkpoint(truncate)", []).await;
+        if !matches!(emptied.as_deref(), Ok([(0, _, _)])) {
+            tracing::warn!(
+                ?emptied,
+                "the log still holds erased rows until it is next emptied"
+            );
         }
     }
 

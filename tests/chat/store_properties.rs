@@ -96,7 +96,7 @@ async fn kept_in(order: &[usize], events: &[Event]) -> (BatchState, Vec<Event>) 
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_order_of_arrival_gives_the_same_record((events, order) in story()) {

@@ -167,11 +167,10 @@ pub(crate) async fn keep(store: &Store, entry: Event) {
         ..Change::default()
     };
     if let Some(batch) = entry.subject.batch() {
-        let (mut state, version) = store.batch(batch).await.unwrap().unwrap();
+        let (mut state, version, mut events) = store.batch_with_events(batch).await.unwrap().unwrap();
         if state.takes_at_end(&entry) {
             state.fold(&entry);
         } else {
-            let mut events = store.events_of_batch(batch).await.unwrap();
             events.push(entry);
             state = BatchState::rebuild(&events).unwrap();
         }

@@ -2,5 +2,6 @@
 
 mod journeys;
 mod properties;
+mod rule_ids;
 mod vectors;
 mod wording;

@@ -74,6 +74,8 @@ keys! {
     CODEX_NO_NUMBER = "cure_note_codex" {};
     /// Note: Great Britain is likely to change.
     GB_MAY_CHANGE = "cure_note_gb" {};
+    /// Note: Great Britain's sausages by name may have more nitrate when no nitrite is added.
+    GB_NAMED = "cure_note_gb_named" {};
     /// Note: the basis of the Australian and New Zealand figure is in doubt.
     ANZ_IN_DOUBT = "cure_note_anz" {};
     /// Note: a country ham without nitrite needs brine strength or water activity.

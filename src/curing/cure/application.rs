@@ -1,5 +1,6 @@
 //! What the cure is spread over, and how: the formulas from grams of cure to mg/kg.
 
+use super::bath::{self, Bath};
 use super::error::positive;
 use super::{CureError, CureLabel, Ingoing, Method};
 use crate::quantity::{Fraction, Mass, WeightBasis};
@@ -83,20 +84,6 @@ pub enum Application {
         /// The pickle pumped, as a part of the green weight.
         pump: Fraction,
     },
-}
-
-/// What a weight of cure and a salt target make of an application.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bath {
-    /// Salt to add beside the salt in the cure.
-    pub plain_salt: Mass,
-    /// All of the pickle, where there is one.
-    pub pickle: Option<Mass>,
-    /// The weight the cure is divided by.
-    pub counted: Mass,
-    /// Salt in the meat: on the meat's weight for mince and rub, on meat and water for an equilibrium brine,
-    /// on the weight after pumping or pick-up else.
-    pub salt_in_meat: Fraction,
 }
 
 /// The gain of a piece in a brine: (after − before) / before.
@@ -222,7 +209,7 @@ impl Application {
                 )
             }
             Self::Equilibrium { meat, liquid } => {
-                let (pickle, water, plain) = equilibrium(meat.weight, liquid, cure_g, from_cure, salt)?;
+                let (pickle, water, plain) = bath::equilibrium(meat.weight, liquid, cure_g, from_cure, salt)?;
                 let salt_in_meat = (from_cure + plain) / (meat.weight.as_grams() + water);
                 Bath::new(
                     plain,
@@ -232,10 +219,10 @@ impl Application {
                 )
             }
             Self::PickUp { liquid, taken_up } => {
-                partly_taken_up(liquid, taken_up.as_one(), cure_g, from_cure, salt)?
+                bath::partly_taken_up(liquid, taken_up.as_one(), cure_g, from_cure, salt)?
             }
             Self::Pumped { pickle, pump } => {
-                partly_taken_up(Liquid::Pickle(pickle), pump.as_one(), cure_g, from_cure, salt)?
+                bath::partly_taken_up(Liquid::Pickle(pickle), pump.as_one(), cure_g, from_cure, salt)?
             }
         };
         Ok(bath)
@@ -271,92 +258,6 @@ impl Liquid {
             Self::Pickle(pickle) => positive(pickle, "pickle", "pickle:1.2 kg"),
         }
     }
-}
-
-impl Bath {
-    fn new(plain_salt: f64, pickle: Option<f64>, counted: f64, salt_in_meat: f64) -> Self {
-        Self {
-            plain_salt: Mass::grams(plain_salt),
-            pickle: pickle.map(Mass::grams),
-            counted: Mass::grams(counted),
-            salt_in_meat: Fraction::of_one(salt_in_meat),
-        }
-    }
-}
-
-/// Pickle, water and plain salt of an equilibrium brine, in grams. The salt target is on meat and water
-/// (the simple convention).
-fn equilibrium(
-    meat: Mass,
-    liquid: Liquid,
-    cure: f64,
-    from_cure: f64,
-    salt: Option<Fraction>,
-) -> Result<(f64, f64, f64), CureError> {
-    let meat = meat.as_grams();
-    let target = salt.map_or(0.0, Fraction::as_one);
-    match liquid {
-        Liquid::Water(water) => {
-            let water = water.as_grams();
-            let plain = (target * (meat + water) - from_cure).max(0.0);
-            Ok((water + cure + plain, water, plain))
-        }
-        Liquid::Pickle(pickle) => {
-            let pickle = pickle.as_grams();
-            // Water is what the solutes leave: salt = t·(M + P − salt − rest of the cure), solved for salt.
-            let not_salt = cure - from_cure;
-            let wanted = target / (1.0 + target) * (meat + pickle - not_salt);
-            let plain = (wanted - from_cure).max(0.0);
-            let water = pickle - cure - plain;
-            if water > 0.0 {
-                Ok((pickle, water, plain))
-            } else {
-                Err(CureError::PickleTooSmall)
-            }
-        }
-    }
-}
-
-/// A pickle of which the meat takes up a part `rate` of its own weight (pumping, pick-up). The salt target is on
-/// the weight after: the pickle must hold target · (1 + rate) / rate of salt.
-fn partly_taken_up(
-    liquid: Liquid,
-    rate: f64,
-    cure: f64,
-    from_cure: f64,
-    salt: Option<Fraction>,
-) -> Result<Bath, CureError> {
-    let in_pickle = salt.map_or(0.0, |target| target.as_one() * (1.0 + rate) / rate);
-    let (pickle, plain) = match liquid {
-        Liquid::Pickle(pickle) => {
-            let pickle = pickle.as_grams();
-            (pickle, (in_pickle * pickle - from_cure).max(0.0))
-        }
-        Liquid::Water(water) => {
-            let water = water.as_grams();
-            // Pickle = water + cure + salt, and salt = in_pickle · pickle, solved for the pickle.
-            let pickle = (water + cure - from_cure) / (1.0 - in_pickle);
-            let plain = in_pickle * pickle - from_cure;
-            if in_pickle >= 1.0 {
-                return Err(CureError::PickleTooSmall);
-            }
-            if plain > 0.0 {
-                (pickle, plain)
-            } else {
-                (water + cure, 0.0)
-            }
-        }
-    };
-    if !(pickle.is_finite() && cure + plain < pickle) {
-        return Err(CureError::PickleTooSmall);
-    }
-    let salt_in_pickle = (from_cure + plain) / pickle;
-    Ok(Bath::new(
-        plain,
-        Some(pickle),
-        pickle / rate,
-        super::salt_after_injection(Fraction::of_one(rate), Fraction::of_one(salt_in_pickle)).as_one(),
-    ))
 }
 
 fn rate(fraction: Fraction, what: &'static str, example: &'static str) -> Result<(), CureError> {

@@ -10,6 +10,7 @@
 
 pub mod advice;
 mod application;
+mod bath;
 mod dose;
 mod error;
 mod ingoing;
@@ -20,8 +21,10 @@ mod scale;
 mod scope;
 pub mod time;
 pub mod verdict;
+mod whole_dose;
 
-pub use application::{Application, Bath, GreenWeight, Liquid, pick_up};
+pub use application::{Application, GreenWeight, Liquid, pick_up};
+pub use bath::Bath;
 pub use dose::{Dose, DoseRequest, Target, plan};
 pub use error::CureError;
 pub use ingoing::Ingoing;

@@ -2,10 +2,9 @@
 
 use super::advice;
 use super::scope::measured;
-use super::{CureLabel, Ingoing, Method, Scope};
+use super::{CureLabel, Ingoing, Method, Scope, whole_dose};
 use crate::curing::finding::{Advice, Finding, Level, Outcome};
 use crate::curing::rule::{Kind, Limit, Rulebook};
-use crate::curing::rulebook;
 use crate::quantity::{AmountBasis, Fraction, compare};
 use std::cmp::Ordering;
 
@@ -18,11 +17,6 @@ pub(super) const USUAL_TARGET_EXACT: f64 = 156.25;
 
 /// Over this many times a maximum the signal word is DANGER. This project's choice, no source.
 const DANGER_FACTOR: f64 = 2.0;
-
-/// Parts of a strong cure per part of meat from which it looks like the dose of a weak one (20 to 30 g/kg).
-const DOSE_OF_WEAK: f64 = 0.015;
-/// Parts of a weak cure per part of meat up to which it looks like the dose of a strong one (2.5 g/kg).
-const DOSE_OF_STRONG: f64 = 0.005;
 
 /// A cure to be judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -83,7 +77,7 @@ pub fn judge(case: &Case) -> Vec<Finding> {
             .filter_map(|row| salt(case, row)),
     );
     sort(&mut findings);
-    warn_of_the_dose(case, &mut findings);
+    whole_dose::warn(case, &mut findings);
     sort(&mut findings);
     findings
 }
@@ -158,7 +152,7 @@ fn below(row: &'static Limit, figure: f64, finding: Finding) -> Finding {
     }
     // A policy for what is kept refrigerated: a dried product that keeps on a shelf has no minimum, so some
     // nitrite below it is not yet the case the policy is about. None, or next to none, is.
-    let little = useful_nitrite().is_some_and(|useful| figure < useful);
+    let little = whole_dose::useful_nitrite().is_some_and(|useful| figure < useful);
     let level = if row.rulebook == Rulebook::Us && !little {
         Level::Caution
     } else {
@@ -233,56 +227,6 @@ fn salt(case: &Case, row: &'static Limit) -> Option<Finding> {
         Outcome::BelowRequired => finding.advising(advice::against(advice::SALT_LOW, salt.as_percent(), row)),
         _ => finding,
     })
-}
-
-/// What no single row sees: a swap of two cures, no nitrite at all, or next to none. Said on the leading row
-/// for nitrite.
-fn warn_of_the_dose(case: &Case, findings: &mut [Finding]) {
-    let Some((level, said)) = about_the_dose(case) else {
-        return;
-    };
-    let lead = findings
-        .iter_mut()
-        .find(|finding| finding.limit.figure.starts_with("nitrite"));
-    if let Some(lead) = lead {
-        *lead = lead.clone().at_least(level).advising(said);
-    }
-}
-
-fn about_the_dose(case: &Case) -> Option<(Level, Advice)> {
-    let nitrite = case.ingoing.nitrite_as_sodium_nitrite().mg_per_kg();
-    if case.ingoing.is_nothing() {
-        return Some((Level::Warning, Advice::plain(advice::NO_NITRITE)));
-    }
-    if nitrite <= 0.0 {
-        return Some((Level::Caution, Advice::plain(advice::NITRATE_ONLY)));
-    }
-    let measured = ("measured", advice::number(nitrite, 2));
-    if let Some(label) = case.label.filter(|label| label.nitrite().as_one() > 0.0) {
-        let fraction = label.nitrite().as_one();
-        let share = case.ingoing.nitrite_by_weight() / 1e6 / fraction;
-        let holes = vec![
-            ("dose", advice::number(share * 1000.0, 1)),
-            ("percent", advice::number(label.nitrite().as_percent(), 2)),
-        ];
-        if label.is_strong() && share >= DOSE_OF_WEAK {
-            return Some((Level::Danger, advice::with(advice::SWAP_STRONG, holes)));
-        }
-        if label.is_weak() && share <= DOSE_OF_STRONG {
-            let holes = holes.into_iter().chain([measured]).collect();
-            return Some((Level::Warning, advice::with(advice::SWAP_WEAK, holes)));
-        }
-    }
-    let useful = useful_nitrite()?;
-    (compare::with_tolerance(nitrite, useful) == Ordering::Less).then(|| {
-        let holes = vec![measured, ("useful", advice::number(useful, 2))];
-        (Level::Warning, advice::with(advice::LITTLE_NITRITE, holes))
-    })
-}
-
-/// The least nitrite that is said to preserve at all, mg/kg.
-fn useful_nitrite() -> Option<f64> {
-    rulebook::by_id("us.min.shelf_stable")?.value
 }
 
 fn note(row: &'static Limit) -> Option<Advice> {

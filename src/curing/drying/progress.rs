@@ -144,3 +144,6 @@ fn loss_of_whole(batch: &BatchState) -> Option<BatchLoss> {
         weighed_as_a_whole: true,
     })
 }
+
+#[cfg(test)]
+mod tests;

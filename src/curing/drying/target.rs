@@ -121,7 +121,8 @@ impl Green {
     /// The target for a loss.
     pub fn target(self, loss: Fraction) -> Result<Target, TargetError> {
         let part = loss.as_one();
-        if !(part > 0.0 && compare::with_tolerance(part, MAX_LOSS).is_le()) {
+        let possible = part.is_finite() && part > 0.0;
+        if !possible || compare::with_tolerance(part, MAX_LOSS).is_gt() {
             return Err(TargetError::LossOutOfRange {
                 percent: loss.as_percent(),
             });
@@ -208,4 +209,91 @@ fn net_of(gross: Mass, tare: Mass) -> Result<Mass, TargetError> {
         gross_grams: gross.as_grams(),
         tare_grams: tare.as_grams(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn green(gross: f64, tare: f64) -> Result<Green, TargetError> {
+        Green::from_scale(Mass::grams(gross), Mass::grams(tare))
+    }
+
+    #[test]
+    fn impossible_weights_are_refused() {
+        for grams in [0.0, -1.0, f64::NAN, f64::INFINITY, 1_000_001.0] {
+            assert!(
+                matches!(green(grams, 0.0), Err(TargetError::WeightOutOfRange { .. })),
+                "{grams}"
+            );
+            let piece = green(1000.0, 0.0).unwrap();
+            assert!(piece.loss_at(Mass::grams(grams)).is_err(), "{grams}");
+        }
+        for grams in [-1.0, f64::NAN, f64::INFINITY] {
+            assert!(
+                matches!(green(1000.0, grams), Err(TargetError::TareOutOfRange { .. })),
+                "{grams}"
+            );
+        }
+        assert!(matches!(
+            green(30.0, 30.0),
+            Err(TargetError::NothingBesideTare { .. })
+        ));
+        let piece = green(1000.0, 30.0).unwrap();
+        assert!(matches!(
+            piece.loss_at(Mass::grams(29.0)),
+            Err(TargetError::NothingBesideTare { .. })
+        ));
+    }
+
+    #[test]
+    fn impossible_losses_are_refused() {
+        let piece = green(1000.0, 0.0).unwrap();
+        for percent in [0.0, -5.0, 75.1, 100.0, 3500.0, f64::NAN, f64::INFINITY] {
+            let refused = piece.target(Fraction::percent(percent));
+            assert!(
+                matches!(refused, Err(TargetError::LossOutOfRange { .. })),
+                "{percent}"
+            );
+        }
+        assert!(piece.target(Fraction::percent(75.0)).is_ok());
+    }
+
+    #[test]
+    fn a_typed_weight_that_grew_is_asked_about_and_a_kept_one_is_shown() {
+        let piece = green(1030.0, 30.0).unwrap();
+        let grew = piece.loss_back(Mass::grams(1031.0));
+        assert_eq!(
+            grew.unwrap_err().to_string(),
+            "1001 g is more than the 1000 g that was hung: a hung piece does not gain weight; check both weights"
+        );
+        assert!((piece.loss_at(Mass::grams(1031.0)).unwrap().as_percent() + 0.1).abs() < 1e-9);
+        assert!(piece.loss_back(Mass::grams(1030.0)).unwrap().as_one().abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_net_weight_keeps_its_tare_for_the_scale() {
+        let piece = Green::from_net(Mass::grams(1000.0), Mass::grams(30.0)).unwrap();
+        let target = piece.target(Fraction::percent(38.0)).unwrap();
+        assert!((target.net().as_grams() - 620.0).abs() < 1e-9);
+        assert!((target.on_scale().as_grams() - 650.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_light_piece_is_small() {
+        assert!(green(149.0, 0.0).unwrap().is_small());
+        assert!(green(179.9, 30.0).unwrap().is_small());
+        assert!(!green(150.0, 0.0).unwrap().is_small());
+    }
+
+    #[test]
+    fn a_target_is_reached_exactly_at_it_in_every_unit() {
+        // 35 % of 2 lb 3 oz: the weight is not a round number of grams.
+        let piece = Green::from_net(Mass::grams(35.0 * 28.349_523_125), Mass::grams(0.0)).unwrap();
+        for percent in 1..=75 {
+            let target = piece.target(Fraction::percent(f64::from(percent))).unwrap();
+            let lost = piece.loss_at(target.on_scale()).unwrap();
+            assert!(target.is_reached_at(lost), "{percent} %");
+        }
+    }
 }

@@ -224,7 +224,7 @@ impl Figures {
                 (Says::Ends(end), None) if !end.provisional => return Some(end),
                 (Says::Ends(end), None) => waiting = Some(end),
                 (Says::Contradicts, Some(end)) if first.reading.at - end.at <= SECOND_READING => {
-                    waiting = None
+                    waiting = None;
                 }
                 (Says::Contradicts | Says::Nothing, _) => {}
             }
@@ -284,3 +284,6 @@ const fn confirmed(end: ClockEnd) -> ClockEnd {
         ..end
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -183,3 +183,6 @@ impl Rooms<'_> {
         self.rules.iter().all(|rules| rules.above_base(warmth) <= 0.0)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -138,3 +138,51 @@ pub(super) fn colder(one: Option<Temperature>, other: Option<Temperature>) -> Op
 pub(super) fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
     (to - from).num_milliseconds() as f64 / 3_600_000.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn step(hours: f64, celsius: f64) -> Result<Course, CourseError> {
+        Course::declared(&[(Hours::new(hours), Temperature::celsius(celsius))])
+    }
+
+    #[test]
+    fn impossible_steps_are_refused() {
+        assert_eq!(Course::declared(&[]), Err(CourseError::Empty));
+        for hours in [0.0, -1.0, 2160.1, f64::NAN, f64::INFINITY] {
+            assert!(
+                matches!(step(hours, 24.0), Err(CourseError::HoursOutOfRange(_))),
+                "{hours}"
+            );
+        }
+        for celsius in [-20.1, 80.1, 900.0, f64::NAN, f64::NEG_INFINITY] {
+            assert!(
+                matches!(step(10.0, celsius), Err(CourseError::TemperatureOutOfRange(_))),
+                "{celsius}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_refusal_is_one_sentence_with_an_example() {
+        let text = step(0.0, 24.0).unwrap_err().to_string();
+        assert_eq!(
+            text,
+            "0 h is no length for a step: more than 0 h and at most 2160 h (90 days), like: 10 h at 24 C"
+        );
+    }
+
+    #[test]
+    fn a_stated_course_is_declared_and_counts_every_hour() {
+        let course = Course::declared(&[
+            (Hours::new(10.0), Temperature::celsius(24.0)),
+            (Hours::new(15.0), Temperature::celsius(35.0)),
+        ])
+        .unwrap();
+        assert_eq!(course.grade(), Grade::Declared);
+        assert!((course.hours_counted() - 25.0).abs() < 1e-9);
+        assert_eq!(course.highest_certain, Some(Temperature::celsius(35.0)));
+        assert_eq!(course.gaps(), []);
+    }
+}

@@ -10,6 +10,7 @@
 //! - [`system`]: base and bands of each system, from the rulebook.
 //! - [`degree_hours`]: the sums and their verdict.
 //! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
+//! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
 //! - [`warm_spell`]: what warmth means for a piece that is not on the clock.
 
@@ -20,6 +21,8 @@ pub mod degree_hours;
 pub mod evidence;
 pub mod find_spell;
 pub mod history;
+mod point;
+pub mod style;
 pub mod system;
 pub mod trust;
 pub mod warm_spell;

@@ -190,3 +190,81 @@ fn cut(number: f64) -> f64 {
         Ordering::Less | Ordering::Greater => number.floor(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn limit_at(system: System, temperature: Temperature) -> f64 {
+        Rules::of(system)
+            .unwrap()
+            .band(Some(temperature))
+            .unwrap()
+            .value
+            .unwrap()
+    }
+
+    #[test]
+    #[expect(clippy::float_cmp, reason = "the rows' own figures, untouched")]
+    fn edges_belong_to_the_bands_of_the_published_tables() {
+        let us = |degrees| limit_at(System::Us, Temperature::fahrenheit(degrees));
+        let bands = [89.9, 90.0, 100.0, 100.1].map(us);
+        assert_eq!(bands, [1200.0, 1000.0, 1000.0, 900.0]);
+        let canada = |degrees| limit_at(System::Canada, Temperature::celsius(degrees));
+        let bands = [32.9, 33.0, 37.0, 37.1].map(canada);
+        assert_eq!(bands, [665.0, 555.0, 555.0, 500.0]);
+    }
+
+    #[test]
+    #[expect(clippy::float_cmp, reason = "the rows' own figures, untouched")]
+    fn an_edge_typed_in_the_other_scale_is_still_the_edge() {
+        // 91.4 °F is 33 °C and 98.6 °F is 37 °C; 32.222… °C is 90 °F.
+        assert_eq!(limit_at(System::Canada, Temperature::fahrenheit(91.4)), 555.0);
+        assert_eq!(limit_at(System::Canada, Temperature::fahrenheit(98.6)), 555.0);
+        assert_eq!(limit_at(System::Us, Temperature::celsius(290.0 / 9.0)), 1000.0);
+    }
+
+    #[test]
+    fn no_time_runs_at_the_base_or_below() {
+        let canada = Rules::of(System::Canada).unwrap();
+        for cold in [
+            Temperature::celsius(15.6),
+            Temperature::fahrenheit(60.08),
+            Temperature::celsius(-3.0),
+        ] {
+            assert!(canada.above_base(cold) <= 0.0, "{cold:?}");
+            assert_eq!(canada.longest_at(cold), None, "{cold:?}");
+        }
+        assert!(canada.above_base(Temperature::celsius(15.7)) > 0.0);
+    }
+
+    #[test]
+    fn hours_are_cut_and_the_whole_hour_lies_below_them() {
+        let shown = |remaining, rate| {
+            let left = HoursLeft::at_rate(remaining, rate).unwrap();
+            (format!("{:.1}", left.less_than()), left.whole_hours())
+        };
+        assert_eq!(shown(1200.0, 15.0), ("80.0".into(), 79));
+        assert_eq!(shown(1000.0, 30.0), ("33.3".into(), 33));
+        assert_eq!(shown(46.09, 1.0), ("46.0".into(), 45));
+        assert_eq!(shown(0.46, 0.01), ("46.0".into(), 45));
+        assert_eq!(shown(0.3, 1.0), ("0.3".into(), 0));
+        assert_eq!(shown(0.04, 1.0), ("0.0".into(), 0));
+    }
+
+    #[test]
+    fn nothing_is_divided_by_a_rate_of_nothing() {
+        assert_eq!(HoursLeft::at_rate(100.0, 0.0), None);
+        assert_eq!(HoursLeft::at_rate(100.0, -1.0), None);
+        assert_eq!(HoursLeft::at_rate(0.0, 5.0), None);
+        assert_eq!(HoursLeft::at_rate(f64::NAN, 5.0), None);
+    }
+
+    #[test]
+    fn a_system_is_named_in_any_case() {
+        assert_eq!(Systems::parse(" STRICT "), Some(Systems::Strict));
+        assert_eq!(Systems::parse("us"), Some(Systems::Us));
+        assert_eq!(Systems::parse("Canada"), Some(Systems::Canada));
+        assert_eq!(Systems::parse("metric"), None);
+    }
+}

@@ -133,6 +133,7 @@ fn slope_possible(slope: f64) -> bool {
     let window = rulebook::by_id("ph.meter.slope.window");
     window
         .and_then(|row| row.band_low.zip(row.band_high))
+        .filter(|_| slope.is_finite())
         .is_some_and(|(low, high)| {
             compare::with_tolerance(slope, low).is_ge() && compare::with_tolerance(slope, high).is_le()
         })
@@ -155,5 +156,66 @@ fn age_doubt(calibration: &Calibration, slope: Option<Doubt>) -> Option<Doubt> {
         Some(hours) if at_most(hours, "ph.meter.age.full") => None,
         Some(hours) if at_most(hours, "ph.meter.age.usable") => Some(Doubt::CheckedThisWeek),
         Some(_) => Some(Doubt::CheckedTooLongAgo),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Hours, Ph, Temperature};
+    use crate::record::ids::EventId;
+    use chrono::DateTime;
+
+    fn reading(calibration: Option<Calibration>) -> PhReading {
+        PhReading {
+            event: EventId(1),
+            at: DateTime::UNIX_EPOCH,
+            ph: Ph::new(5.2),
+            instrument: Instrument::Meter,
+            sample_temperature: Some(Temperature::celsius(21.0)),
+            calibration,
+            from_sample: false,
+        }
+    }
+
+    #[test]
+    fn a_meter_nobody_checked_is_doubtful_and_every_doubt_is_named() {
+        let bare = PhReading {
+            sample_temperature: None,
+            ..reading(None)
+        };
+        let (trust, doubts) = judge(&bare);
+        assert_eq!(trust, Trust::Doubtful);
+        assert_eq!(
+            doubts,
+            [
+                Doubt::NeverChecked,
+                Doubt::SampleTemperatureUnknown,
+                Doubt::SlopeUnknown
+            ]
+        );
+    }
+
+    #[test]
+    fn numbers_that_are_none_never_raise_trust() {
+        let nan = Calibration {
+            age: Some(Hours::new(f64::NAN)),
+            slope_percent: Some(f64::NAN),
+            offset_mv: Some(f64::NAN),
+            one_buffer_passed: true,
+        };
+        assert_eq!(judge(&reading(Some(nan))).0, Trust::Rejected);
+        let age_only = Calibration {
+            slope_percent: Some(98.0),
+            offset_mv: None,
+            one_buffer_passed: false,
+            ..nan
+        };
+        assert_eq!(judge(&reading(Some(age_only))).0, Trust::Doubtful);
+        let future = Calibration {
+            age: Some(Hours::new(-3.0)),
+            ..age_only
+        };
+        assert_eq!(judge(&reading(Some(future))).0, Trust::Doubtful);
     }
 }

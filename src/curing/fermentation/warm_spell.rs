@@ -226,3 +226,6 @@ fn is_over(hours: f64, limit: &Limit) -> bool {
         .value
         .is_some_and(|most| compare::with_tolerance(hours, most).is_gt())
 }
+
+#[cfg(test)]
+mod tests;

@@ -258,6 +258,15 @@ fn nitrate_in_bacon() {
 }
 
 #[test]
+fn too_much_nitrate_is_not_drowned_by_too_little_nitrite() {
+    // 20 mg/kg of nitrite and 400 of nitrate: over Canada's sum, and hardly any nitrite.
+    let findings = sausage("CA", 2.0, label(1.0, 20.0));
+    let sum = of(&findings, "ca.cure_range");
+    assert_eq!((sum.outcome, key(sum)), (Outcome::Over, advice::OVER_MIXABLE));
+    assert!(findings.iter().any(|it| key(it) == advice::SWAP_WEAK));
+}
+
+#[test]
 fn salt_below_what_any_rule_assumes() {
     let case = |country: &str, salt: f64| {
         let findings = judge(&Case {
