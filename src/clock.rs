@@ -1,6 +1,8 @@
 //! The only callers of "now".
+//!
+//! Moments are whole milliseconds: that is what the record keeps, and a moment must come back as it went in.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, DurationRound, TimeDelta, Utc};
 use std::sync::Mutex;
 
 /// Tells the time. Everything that needs the time is given it; only front ends and loops ask a clock.
@@ -16,8 +18,13 @@ pub struct SystemClock;
 impl Clock for SystemClock {
     #[expect(clippy::disallowed_methods, reason = "this is the one place that asks the machine for the time")]
     fn now(&self) -> DateTime<Utc> {
-        Utc::now()
+        to_milliseconds(Utc::now())
     }
+}
+
+/// The moment, cut to whole milliseconds.
+pub fn to_milliseconds(moment: DateTime<Utc>) -> DateTime<Utc> {
+    moment.duration_trunc(TimeDelta::milliseconds(1)).unwrap_or(moment)
 }
 
 /// A clock that is moved by hand: tests, the demonstration, `--at`.
@@ -45,7 +52,7 @@ impl Clock for FixedClock {
 /// A clock that runs on from a moment of its own: the demonstration goes on living in its story.
 #[derive(Debug)]
 pub struct ShiftedClock {
-    shift: chrono::TimeDelta,
+    shift: TimeDelta,
 }
 
 impl ShiftedClock {

@@ -84,7 +84,13 @@ impl<'a> Journal<'a> {
         }
         let mut events = match open.events.take() {
             Some(events) => events,
-            None => self.services.store.events_of_batch(batch).await?,
+            None => match self.services.store.batch_with_events(batch).await? {
+                Some((_, version, events)) => {
+                    open.version = version;
+                    events
+                }
+                None => return Ok(()),
+            },
         };
         let known: Vec<Event> = self.change.events.iter().filter(|written| written.subject.batch() == Some(batch)).cloned().collect();
         for written in known {

@@ -5,14 +5,19 @@ use crate::command::lookup::HOME_CHAMBER;
 use crate::record::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
 use crate::store::{Change, Store};
 
-/// The group and the member a line comes from.
+/// The group and the member, where both are known.
+pub(super) fn known(store: &Store, group: &str, author: &str) -> Option<(Group, Member)> {
+    let group = store.group_by_name(group)?;
+    let member = store.member_by_name(group.id, author)?;
+    Some((group, member))
+}
+
+/// The group and the member a line comes from; made on the first line.
 pub(super) async fn enter(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
-    if let Some(group) = store.group_by_name(group)
-        && let Some(member) = store.member_by_name(group.id, author)
-    {
-        return Ok((group, member));
+    match known(store, group, author) {
+        Some(known) => Ok(known),
+        None => join(store, group, author).await,
     }
-    join(store, group, author).await
 }
 
 async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {

@@ -7,12 +7,15 @@ mod answer;
 pub use answer::{Answered, DeskError};
 pub use crate::command::table;
 
+use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::{Answer, Asking, CommandError, Services, UserError};
+use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
 use chrono::{DateTime, Utc};
 use std::sync::atomic::{AtomicU64, Ordering};
+use tokio::sync::Mutex;
 
 /// A line as a front end hands it over.
 #[derive(Debug, Clone)]
@@ -36,12 +39,14 @@ pub struct Incoming {
 pub struct Desk {
     services: Services,
     failures: AtomicU64,
+    /// Held while a new member is written down, so that two first lines of one name make one member.
+    door: Mutex<()>,
 }
 
 impl Desk {
     /// A desk over a store.
     pub const fn new(store: Store) -> Self {
-        Self { services: Services { store }, failures: AtomicU64::new(1) }
+        Self { services: Services { store }, failures: AtomicU64::new(1), door: Mutex::const_new(()) }
     }
 
     /// The store behind it.
@@ -64,11 +69,11 @@ impl Desk {
     }
 
     async fn carry_out(&self, incoming: &Incoming) -> Result<Answer, CommandError> {
-        let (group, member) = access::enter(&self.services.store, &incoming.group, &incoming.author).await?;
+        let (group, member) = self.enter(incoming).await?;
         let asking = Asking {
             member,
             group,
-            now: incoming.at,
+            now: to_milliseconds(incoming.at),
             request: incoming.id.clone(),
             confirmed: incoming.confirmed,
             place: None,
@@ -76,6 +81,15 @@ impl Desk {
         };
         let request = command::read(&incoming.text, &asking).map_err(CommandError::User)?;
         command::perform(&request, &self.services, &asking).await
+    }
+
+    async fn enter(&self, incoming: &Incoming) -> Result<(Group, Member), CommandError> {
+        let store = &self.services.store;
+        if let Some(known) = access::known(store, &incoming.group, &incoming.author) {
+            return Ok(known);
+        }
+        let _alone = self.door.lock().await;
+        access::enter(store, &incoming.group, &incoming.author).await
     }
 
     fn log(&self, error: &CommandError) -> DeskError {

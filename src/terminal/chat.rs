@@ -1,7 +1,7 @@
 //! The chat: line editing, history, and reminders that have fallen due before each prompt.
 
 use super::HOME_GROUP;
-use super::due::Outbox;
+use super::due;
 use crate::clock::{Clock, SystemClock};
 use crate::desk::{Answered, Desk, Incoming};
 use crate::reply::{plain, say};
@@ -28,6 +28,8 @@ pub async fn run(store: Store, member: &str) -> Result<(), ChatError> {
 /// As [`run`], by another clock: the demonstration's stands in its own story.
 pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(), ChatError> {
     println!("{}", say("terminal.hello", &[("member", member)]));
+    // A damaged record is found while the member reads the greeting; its cause goes to the log.
+    let _check = desk.store().check_in_background();
     let mut editor = DefaultEditor::new()?;
     let mut last: Option<Answered> = None;
     loop {
@@ -73,10 +75,8 @@ async fn answer(desk: &Desk, member: &str, clock: &dyn Clock, line: &str, last: 
 }
 
 async fn remind(desk: &Desk, member: &str, clock: &dyn Clock) -> Result<(), ChatError> {
-    let mut outbox = Outbox::only_for(member);
-    outbox.tick(desk.store(), clock.now()).await?;
-    for sent in outbox.sent {
-        println!("{}", say("terminal.reminder", &[("text", &sent.text)]));
+    for gone in due::tick(desk.store(), clock.now(), Some(member)).await? {
+        println!("{}", say("terminal.reminder", &[("text", &gone.due.text)]));
     }
     Ok(())
 }

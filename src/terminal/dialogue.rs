@@ -10,7 +10,7 @@
 //! ```
 
 use super::HOME_GROUP;
-use super::due::Outbox;
+use super::due;
 use crate::desk::{Desk, Incoming};
 use chrono::{DateTime, Duration, Utc};
 use std::fmt::Write;
@@ -93,13 +93,12 @@ impl<'a> Player<'a> {
         let until = self.now + length;
         while let Some(next) = self.desk.store().next_due().await?.filter(|next| *next <= until) {
             self.now = self.now.max(next);
-            let mut outbox = Outbox::default();
-            outbox.tick(self.desk.store(), self.now).await?;
-            if outbox.sent.is_empty() {
-                break;
+            let gone = due::tick(self.desk.store(), self.now, None).await?;
+            for gone in &gone {
+                self.echo(&format!("bot~ {}: {}", gone.member, gone.due.text));
             }
-            for sent in &outbox.sent {
-                self.echo(&format!("bot~ {}: {}", sent.member, sent.text));
+            if self.desk.store().next_due().await? == Some(next) {
+                break;
             }
         }
         self.now = until;
