@@ -45,7 +45,9 @@ impl Air {
         moment: DateTime<Utc>,
     ) -> Result<Self, CommandError> {
         let from = moment.checked_sub_signed(LOOK_BACK).unwrap_or(moment);
-        Ok(Self::of(&services.store.chamber_events(chamber, from, moment).await?))
+        Ok(Self::of(
+            &services.store.chamber_events(chamber, from, moment).await?,
+        ))
     }
 
     /// From entries in the order of time, corrections applied.
@@ -53,12 +55,22 @@ impl Air {
         let mut air = Self::default();
         for event in events {
             match &event.what {
-                Happening::RoomRead { temperature, humidity } => {
+                Happening::RoomRead {
+                    temperature,
+                    humidity,
+                } => {
                     air.temperature = temperature.map(|read| (read, event.at)).or(air.temperature);
                     air.humidity = humidity.map(|read| (read, event.at)).or(air.humidity);
                 }
-                Happening::RoomSet { temperature, humidity, hysteresis_celsius } => {
-                    let set = |temperature| Setting { temperature, hysteresis_celsius: *hysteresis_celsius };
+                Happening::RoomSet {
+                    temperature,
+                    humidity,
+                    hysteresis_celsius,
+                } => {
+                    let set = |temperature| Setting {
+                        temperature,
+                        hysteresis_celsius: *hysteresis_celsius,
+                    };
                     air.setting = temperature.map(set).or(air.setting);
                     air.set_humidity = humidity.or(air.set_humidity);
                 }
@@ -78,36 +90,37 @@ impl Air {
         let when = |at| time::shown(at, asking.now, asking.zone());
         let temperature = |read| format::temperature(read, asking.member.settings.temperature);
         let one = |value: &str, at| say("chamber.air.read", &[("value", value), ("when", &when(at))]);
-        match (self.temperature, self.humidity) {
-            (None, None) => None,
-            (Some((read, at)), None) => Some(one(&temperature(read), at)),
-            (None, Some((read, at))) => Some(one(&format::relative_humidity(read), at)),
-            (Some((warmth, at)), Some((damp, damp_at))) if at == damp_at => {
-                Some(one(&both(&temperature(warmth), damp), at))
-            }
-            (Some((warmth, at)), Some((damp, damp_at))) => {
-                let first = one(&temperature(warmth), at);
-                Some(format!("{first}; {}", one(&format::relative_humidity(damp), damp_at)))
-            }
+        if let (Some((warmth, at)), Some((damp, damp_at))) = (self.temperature, self.humidity)
+            && at == damp_at
+        {
+            return shown(Some(temperature(warmth)), Some(damp)).map(|value| one(&value, at));
         }
+        let warmth = self.temperature.map(|(read, at)| one(&temperature(read), at));
+        let damp = self
+            .humidity
+            .and_then(|(read, at)| Some(one(&shown(None, Some(read))?, at)));
+        let parts: Vec<String> = warmth.into_iter().chain(damp).collect();
+        (!parts.is_empty()).then(|| parts.join("; "))
     }
 
     /// What it is set to, where that is known.
     pub(super) fn set_shown(&self, asking: &Asking) -> Option<String> {
         let scale = asking.member.settings.temperature;
-        let temperature = self.setting.map(|setting| format::temperature(setting.temperature, scale));
-        match (temperature, self.set_humidity) {
-            (None, None) => None,
-            (Some(temperature), None) => Some(temperature),
-            (None, Some(humidity)) => Some(format::relative_humidity(humidity)),
-            (Some(temperature), Some(humidity)) => Some(both(&temperature, humidity)),
-        }
+        let temperature = self
+            .setting
+            .map(|setting| format::temperature(setting.temperature, scale));
+        shown(temperature, self.set_humidity)
     }
 }
 
-/// Temperature and humidity side by side.
-pub(super) fn both(temperature: &str, humidity: RelativeHumidity) -> String {
-    format!("{temperature}, {}", format::relative_humidity(humidity))
+/// A temperature as printed and a humidity, side by side; a percentage alone says of what it is.
+pub(super) fn shown(temperature: Option<String>, humidity: Option<RelativeHumidity>) -> Option<String> {
+    match (temperature, humidity.map(format::relative_humidity)) {
+        (Some(temperature), Some(humidity)) => Some(format!("{temperature}, {humidity}")),
+        (Some(temperature), None) => Some(temperature),
+        (None, Some(humidity)) => Some(say("chamber.air.humidity", &[("humidity", &humidity)])),
+        (None, None) => None,
+    }
 }
 
 /// A difference of temperatures in °C, from one that was read as a temperature: 2 °F apart is 1.1 °C apart.
@@ -122,7 +135,9 @@ pub(super) fn difference_celsius(read: Temperature) -> f64 {
 pub(super) fn difference_shown(celsius: f64, scale: TemperatureScale) -> String {
     match scale {
         TemperatureScale::Celsius => format!("{} °C", format::trimmed(celsius, 1)),
-        TemperatureScale::Fahrenheit => format!("{} °F", format::trimmed(celsius / CELSIUS_PER_FAHRENHEIT, 1)),
+        TemperatureScale::Fahrenheit => {
+            format!("{} °F", format::trimmed(celsius / CELSIUS_PER_FAHRENHEIT, 1))
+        }
     }
 }
 
@@ -168,7 +183,10 @@ mod tests {
             entry(
                 3,
                 "2026-11-02T10:00:00Z",
-                Happening::RoomRead { temperature: Some(Temperature::celsius(12.9)), humidity: None },
+                Happening::RoomRead {
+                    temperature: Some(Temperature::celsius(12.9)),
+                    humidity: None,
+                },
             ),
             entry(
                 4,
@@ -180,10 +198,19 @@ mod tests {
                 },
             ),
         ]);
-        assert_eq!(air.temperature.map(|(read, _)| read), Some(Temperature::celsius(12.9)));
-        assert_eq!(air.humidity.map(|(read, _)| read), Some(RelativeHumidity::percent(78.0)));
+        assert_eq!(
+            air.temperature.map(|(read, _)| read),
+            Some(Temperature::celsius(12.9))
+        );
+        assert_eq!(
+            air.humidity.map(|(read, _)| read),
+            Some(RelativeHumidity::percent(78.0))
+        );
         // A setting of the humidity alone leaves the temperature and its drift as they were set.
-        let setting = Setting { temperature: Temperature::celsius(13.0), hysteresis_celsius: 2.0 };
+        let setting = Setting {
+            temperature: Temperature::celsius(13.0),
+            hysteresis_celsius: 2.0,
+        };
         assert_eq!(air.setting, Some(setting));
         assert_eq!(air.set_humidity, Some(RelativeHumidity::percent(75.0)));
         assert!(!air.is_unknown());

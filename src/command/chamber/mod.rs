@@ -14,6 +14,7 @@ use super::lookup;
 use super::spec::Spec;
 use crate::record::Chamber;
 use crate::reply::{Question, say};
+use crate::store::Found as FoundByName;
 
 /// Every command under this root.
 pub const SPECS: &[&Spec] = &[&add::SPEC, &list::SPEC, &set::SPEC, &r#move::SPEC];
@@ -62,32 +63,51 @@ enum Found {
     Ask(Question),
 }
 
-/// The chamber a line names, else the member's only one, else a question. `line` makes the example of an answer:
-/// the line that would have worked, with `{chamber}` for the name.
+/// The chamber a line names in full or how its name begins, else the member's only one, else a question. `line`
+/// makes the example of an answer: the line that would have worked, with `{chamber}` for the name.
 async fn which(
     services: &Services,
     asking: &Asking,
     named: Option<&str>,
     line: &str,
 ) -> Result<Found, CommandError> {
-    if named.is_some() {
-        return lookup::chamber(services, asking, named).await.map(Found::Chamber);
-    }
-    let chambers = services.store.chambers_of(asking.member.id).await?;
-    match chambers.as_slice() {
-        [] => lookup::chamber(services, asking, None).await.map(Found::Chamber),
+    let candidates = match named {
+        None => services.store.chambers_of(asking.member.id).await?,
+        Some(name) => match services.store.chamber_by_name(asking.member.id, name).await? {
+            FoundByName::One(chamber) => vec![chamber],
+            FoundByName::Several(chambers) => chambers,
+            FoundByName::Nothing => Vec::new(),
+        },
+    };
+    match candidates.as_slice() {
+        [] => lookup::chamber(services, asking, named).await.map(Found::Chamber),
         [only] => Ok(Found::Chamber(only.clone())),
-        [first, ..] => Ok(Found::Ask(Question {
-            code: "which_chamber",
-            text: say("chamber.which", &[]),
-            example: line.replace("{chamber}", &typed(&first.name)),
-            choices: chambers.iter().take(CHOICES).map(|chamber| chamber.name.clone()).collect(),
-            line: String::new(),
-        })),
+        [first, ..] => Ok(Found::Ask(ask(
+            &candidates,
+            &line.replace("{chamber}", &typed(&first.name)),
+        ))),
+    }
+}
+
+fn ask(chambers: &[Chamber], example: &str) -> Question {
+    Question {
+        code: "which_chamber",
+        text: say("chamber.which", &[]),
+        example: example.to_owned(),
+        choices: chambers
+            .iter()
+            .take(CHOICES)
+            .map(|chamber| chamber.name.clone())
+            .collect(),
+        line: String::new(),
     }
 }
 
 /// A name as it can be typed in a line: in quotation marks where a word of it would read as an option.
 fn typed(name: &str) -> String {
-    if name.contains(':') { format!("\"{name}\"") } else { name.to_owned() }
+    if name.contains(':') {
+        format!("\"{name}\"")
+    } else {
+        name.to_owned()
+    }
 }

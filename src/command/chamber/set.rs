@@ -8,7 +8,7 @@ use crate::command::error::{Code, CommandError, UserError};
 use crate::command::journal::{self, Journal};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
-use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale, format, parse};
+use crate::quantity::{QuantityError, RelativeHumidity, Temperature, TemperatureScale, format, parse};
 use crate::record::{Chamber, Happening, Subject};
 use crate::reply::{Question, Reply, say};
 use chrono::{DateTime, Utc};
@@ -21,10 +21,22 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "say what a chamber is set to; it holds until you say otherwise",
     options: &[
-        maybe("chamber", OptionKind::Text, "its name; your only one when not said"),
-        maybe("temperature", OptionKind::Text, "set temperature, e.g. 13 C or 55 F"),
+        maybe(
+            "chamber",
+            OptionKind::Text,
+            "its name; your only one when not said",
+        ),
+        maybe(
+            "temperature",
+            OptionKind::Text,
+            "set temperature, e.g. 13 C or 55 F",
+        ),
         maybe("humidity", OptionKind::Percent, "set relative humidity, e.g. 80%"),
-        maybe("hysteresis", OptionKind::Text, "how far above it the controller lets it drift; 1 C when not said"),
+        maybe(
+            "hysteresis",
+            OptionKind::Text,
+            "how far above it the controller lets it drift; 1 C when not said",
+        ),
         maybe("at", OptionKind::Time, "since when, if not now"),
     ],
     examples: [
@@ -69,7 +81,7 @@ impl ChamberSet {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let read = Self {
             chamber: args.text("chamber").map(str::to_owned),
-            temperature: args.read("temperature", parse::temperature)?,
+            temperature: args.read("temperature", |text| temperature(text, args.asking))?,
             humidity: args.read("humidity", parse::relative_humidity)?,
             hysteresis_celsius: hysteresis(args)?,
             at: args.past("at")?,
@@ -91,13 +103,17 @@ impl ChamberSet {
         if let Some(question) = self.doubt(&chamber).filter(|_| !asking.confirmed) {
             return Ok(Done::question(question));
         }
-        let before = Air::at(services, chamber.id, self.at).await?.setting;
-        let temperature = self.temperature_with(before)?;
-        let (hysteresis_celsius, drift) = self.drift(before);
+        let before = Air::at(services, chamber.id, self.at).await?;
+        let temperature = self.temperature_with(before.setting)?;
+        let (hysteresis_celsius, drift) = self.drift(before.setting);
         let mut journal = Journal::new(services, asking);
-        let what = Happening::RoomSet { temperature, humidity: self.humidity, hysteresis_celsius };
+        let what = Happening::RoomSet {
+            temperature,
+            humidity: self.humidity,
+            hysteresis_celsius,
+        };
         let event = journal.event(Subject::Chamber(chamber.id), self.at, what);
-        let mut reply = self.reply(&chamber, temperature, asking);
+        let mut reply = self.reply(&chamber, &before, asking);
         if temperature.is_some() {
             reply.lines.push(drift_shown(hysteresis_celsius, drift, asking));
         }
@@ -129,8 +145,13 @@ impl ChamberSet {
     }
 
     fn doubt(&self, chamber: &Chamber) -> Option<Question> {
-        let unusual = self.temperature.filter(|set| !USUAL_CELSIUS.contains(&set.as_celsius()))?;
-        let holes = [("name", &*chamber.name), ("temperature", &format::both_scales(unusual))];
+        let unusual = self
+            .temperature
+            .filter(|set| !USUAL_CELSIUS.contains(&set.as_celsius()))?;
+        let holes = [
+            ("name", &*chamber.name),
+            ("temperature", &format::both_scales(unusual)),
+        ];
         Some(Question {
             code: "confirm_setting",
             text: say("chamber.set.unusual", &holes),
@@ -140,12 +161,13 @@ impl ChamberSet {
         })
     }
 
-    fn reply(&self, chamber: &Chamber, temperature: Option<Temperature>, asking: &Asking) -> Reply {
-        let shown = match (temperature.map(format::both_scales), self.humidity) {
-            (Some(temperature), Some(humidity)) => air::both(&temperature, humidity),
-            (Some(temperature), None) => temperature,
-            (None, humidity) => humidity.map_or_else(String::new, format::relative_humidity),
-        };
+    /// Says the whole setting that holds now: what was not set just now holds on.
+    fn reply(&self, chamber: &Chamber, before: &Air, asking: &Asking) -> Reply {
+        let temperature = self
+            .temperature
+            .or_else(|| before.setting.map(|setting| setting.temperature));
+        let humidity = self.humidity.or(before.set_humidity);
+        let shown = air::shown(temperature.map(format::both_scales), humidity).unwrap_or_default();
         let headline = say("chamber.set.done", &[("name", &chamber.name), ("air", &shown)]);
         let mut reply = Reply::new("chamber set", headline);
         let when = time::shown(self.at, asking.now, asking.zone());
@@ -158,8 +180,23 @@ impl ChamberSet {
     }
 }
 
+/// A temperature; the error for one without its scale offers the member's own first.
+fn temperature(text: &str, asking: &Asking) -> Result<Temperature, QuantityError> {
+    parse::temperature(text).map_err(|error| match (error, asking.member.settings.temperature) {
+        (QuantityError::UnitMissing { text, .. }, TemperatureScale::Fahrenheit) => {
+            QuantityError::UnitMissing {
+                text,
+                accepted: "°F or °C",
+            }
+        }
+        (error, _) => error,
+    })
+}
+
 fn hysteresis(args: Args<'_>) -> Result<Option<f64>, UserError> {
-    let read = args.read("hysteresis", parse::temperature)?.map(air::difference_celsius);
+    let read = args
+        .read("hysteresis", |text| temperature(text, args.asking))?
+        .map(air::difference_celsius);
     match read {
         Some(celsius) if !HYSTERESIS_RANGE_CELSIUS.contains(&celsius) => {
             let sentence = say("chamber.set.hysteresis_range", &[]);
@@ -172,7 +209,11 @@ fn hysteresis(args: Args<'_>) -> Result<Option<f64>, UserError> {
 /// The options that set something, as typed.
 fn options_typed(args: Args<'_>) -> String {
     let typed = |name: &'static str| args.text(name).map(|text| format!("{name}:{text}"));
-    ["temperature", "humidity", "hysteresis"].into_iter().filter_map(typed).collect::<Vec<_>>().join(" ")
+    ["temperature", "humidity", "hysteresis"]
+        .into_iter()
+        .filter_map(typed)
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 fn drift_shown(celsius: f64, drift: Drift, asking: &Asking) -> String {
@@ -195,4 +236,33 @@ async fn counts_for(
     let own = batches.iter().filter(|batch| batch.owner == asking.member.id);
     let names: Vec<String> = own.map(|batch| format!("{} {}", batch.id, batch.name)).collect();
     Ok((!names.is_empty()).then(|| say("chamber.set.counts_for", &[("batches", &names.join(", "))])))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_drift_is_what_was_said_last() {
+        let set = |hysteresis_celsius| ChamberSet {
+            chamber: None,
+            temperature: None,
+            humidity: None,
+            hysteresis_celsius,
+            at: "2026-11-02T08:00:00Z".parse().unwrap(),
+            typed: String::new(),
+        };
+        let before = Setting {
+            temperature: Temperature::celsius(13.0),
+            hysteresis_celsius: 2.0,
+        };
+        assert_eq!(set(Some(0.5)).drift(Some(before)), (0.5, Drift::Said));
+        assert_eq!(set(None).drift(Some(before)), (2.0, Drift::AsBefore));
+        assert_eq!(set(None).drift(None), (1.0, Drift::Assumed));
+        // A drift alone sets the temperature that holds again; without one it means nothing.
+        let kept = set(Some(0.5)).temperature_with(Some(before)).ok();
+        assert_eq!(kept, Some(Some(before.temperature)));
+        assert!(set(Some(0.5)).temperature_with(None).is_err());
+        assert_eq!(set(None).temperature_with(Some(before)).ok(), Some(None));
+    }
 }

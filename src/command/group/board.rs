@@ -3,11 +3,14 @@
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::batch::cautions;
+use crate::command::batch::finish;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
 use crate::command::spec::{OptionKind, Spec, maybe};
+use crate::command::status::{Look, fermentation};
 use crate::command::summary;
 use crate::command::time;
+use crate::curing::fermentation::{Systems, Verdict};
 use crate::record::{BatchStage, BatchState, MemberId, Role};
 use crate::reply::{Question, Reply, say};
 use crate::store::{Change, Share, ShareWrite};
@@ -19,8 +22,16 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "the batches members chose to show; show one of yours, or take it off",
     options: &[
-        maybe("batch", OptionKind::Batch, "a batch on the board, to read its record"),
-        maybe("share", OptionKind::Batch, "a finished batch of yours, to show it"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "a batch on the board, to read its record",
+        ),
+        maybe(
+            "share",
+            OptionKind::Batch,
+            "a finished batch of yours, to show it",
+        ),
         maybe("withdraw", OptionKind::Batch, "a batch of yours, to take it off"),
     ],
     examples: ["group board", "group board share:B1"],
@@ -75,7 +86,9 @@ async fn list(services: &Services, asking: &Asking) -> Outcome {
     };
     let mut reply = Reply::new("group board", headline);
     for share in shares.iter().take(MOST) {
-        let Some(batch) = services.store.batch_summary(share.batch).await? else { continue };
+        let Some(batch) = services.store.batch_summary(share.batch).await? else {
+            continue;
+        };
         let holes = [
             ("batch", &*batch.id.to_string()),
             ("name", &batch.name),
@@ -114,49 +127,62 @@ async fn show(name: &str, services: &Services, asking: &Asking) -> Outcome {
 async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let state = lookup::named_batch(services, asking, name).await?;
     lookup::owner_only(&state, asking)?;
-    may_be_shown(&state)?;
+    may_be_shown(&state, services, asking).await?;
     let before = services.store.share_of(state.id).await?;
     if !asking.confirmed {
         return Ok(Done::question(confirm(&state, before.is_some(), asking)));
     }
-    let record = summary::record_lines(&state, services, asking).await?.join("\n");
-    let write = ShareWrite {
-        batch: state.id,
-        group: asking.group.id,
-        member: asking.member.id,
-        shared_at: Some(asking.now),
-        record,
-    };
+    let record = summary::record_lines(&state, services, asking).await?;
+    let write = finish::share(&state, &record, asking);
     let batch = state.id.to_string();
     let holes = [("batch", &*batch), ("name", &state.plan.name)];
     let mut reply = Reply::new("group board", say("group.board.share_done", &holes));
     cautions::add(&mut reply, &state.plan);
     reply.next = Some(say("group.board.share_next", &[("batch", &batch)]));
-    Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))
+    Ok(Done::keeping(
+        Change {
+            shares: vec![write],
+            ..Change::default()
+        },
+        reply,
+    ))
 }
 
-/// Only what is finished is shown, and nothing that went over a published maximum.
-fn may_be_shown(state: &BatchState) -> Result<(), UserError> {
+/// Only what is finished is shown, and nothing that went over a published limit.
+async fn may_be_shown(state: &BatchState, services: &Services, asking: &Asking) -> Result<(), CommandError> {
     let batch = state.id.to_string();
-    let (stage, _) = state.stage();
-    if stage != BatchStage::Finished {
-        let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", stage.word())];
-        let (key, example) = if stage == BatchStage::Discarded {
+    let reached = state.stage().0;
+    if reached != BatchStage::Finished {
+        let holes = [
+            ("batch", &*batch),
+            ("name", &state.plan.name),
+            ("stage", reached.word()),
+        ];
+        let (key, example) = if reached == BatchStage::Discarded {
             ("group.board.discarded", "batch list which:all".to_owned())
         } else {
             ("group.board.not_finished", format!("batch finish batch:{batch}"))
         };
-        return Err(UserError::new(Code::DoesNotFit, say(key, &holes), example));
+        return Err(UserError::new(Code::DoesNotFit, say(key, &holes), example).into());
     }
-    if state.carries_over() {
-        let sentence = say("group.board.carries_over", &[("batch", &batch), ("name", &state.plan.name)]);
-        return Err(UserError::new(Code::Refused, sentence, format!("batch show {batch}")));
-    }
-    Ok(())
+    let look = Look::at_record(services, asking);
+    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
+    let too_warm = fermentation.is_some_and(|known| known.degree_hours.verdict() == Verdict::Exceeded);
+    let key = match (state.carries_over(), too_warm) {
+        (true, _) => "group.board.dose_over",
+        (_, true) => "group.board.degree_hours_over",
+        _ => return Ok(()),
+    };
+    let sentence = say(key, &[("batch", &batch), ("name", &state.plan.name)]);
+    Err(UserError::new(Code::Refused, sentence, format!("batch show {batch}")).into())
 }
 
 fn confirm(state: &BatchState, is_shown: bool, asking: &Asking) -> Question {
-    let key = if is_shown { "group.board.share_again" } else { "group.board.share_confirm" };
+    let key = if is_shown {
+        "group.board.share_again"
+    } else {
+        "group.board.share_confirm"
+    };
     let holes = [
         ("batch", &*state.id.to_string()),
         ("name", &state.plan.name),
@@ -177,7 +203,10 @@ async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let share = shared(&state, services, asking).await?;
     let batch = state.id.to_string();
     if share.member != asking.member.id && asking.member.role != Role::Steward {
-        let sentence = say("group.board.not_yours", &[("batch", &batch), ("name", &state.plan.name)]);
+        let sentence = say(
+            "group.board.not_yours",
+            &[("batch", &batch), ("name", &state.plan.name)],
+        );
         return Err(UserError::new(Code::NotYours, sentence, "group board").into());
     }
     let write = ShareWrite {
@@ -192,16 +221,29 @@ async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     if share.member == asking.member.id {
         reply.next = Some(say("group.board.withdrawn_next", &[("batch", &batch)]));
     }
-    Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))
+    Ok(Done::keeping(
+        Change {
+            shares: vec![write],
+            ..Change::default()
+        },
+        reply,
+    ))
 }
 
 /// The batch's place on this group's board.
 async fn shared(state: &BatchState, services: &Services, asking: &Asking) -> Result<Share, CommandError> {
     let found = services.store.share_of(state.id).await?;
-    found.filter(|share| share.group == asking.group.id).ok_or_else(|| {
-        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-        UserError::new(Code::NoSuchThing, say("group.board.not_there", &holes), "group board").into()
-    })
+    found
+        .filter(|share| share.group == asking.group.id)
+        .ok_or_else(|| {
+            let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+            UserError::new(
+                Code::NoSuchThing,
+                say("group.board.not_there", &holes),
+                "group board",
+            )
+            .into()
+        })
 }
 
 fn member_name(member: MemberId, services: &Services, asking: &Asking) -> String {

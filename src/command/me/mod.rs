@@ -6,6 +6,7 @@ pub mod privacy;
 pub mod set;
 pub mod show;
 
+pub(in crate::command) mod plans;
 pub(in crate::command) mod values;
 mod zone;
 
@@ -15,7 +16,13 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&set::SPEC, &show::SPEC, &privacy::SPEC, &export::SPEC, &erase::SPEC];
+pub const SPECS: &[&Spec] = &[
+    &set::SPEC,
+    &show::SPEC,
+    &privacy::SPEC,
+    &export::SPEC,
+    &erase::SPEC,
+];
 
 /// A request under this root.
 #[derive(Debug, Clone)]

@@ -1,10 +1,9 @@
 //! `/me set`: country, time zone and units, in one line.
 
-use super::{show, values};
+use super::{plans, show, values};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, CommandError, UserError};
-use crate::command::journal::Journal;
+use crate::command::error::{Code, UserError};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::Country;
@@ -22,13 +21,33 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "your country, time zone and units, in one line",
     options: &[
-        maybe("country", OptionKind::Text, "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex"),
+        maybe(
+            "country",
+            OptionKind::Text,
+            "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex",
+        ),
         maybe("timezone", OptionKind::Text, "e.g. Europe/Rome, or just the city"),
         maybe("mass", OptionKind::Choice(values::MASS_UNITS), "unit for meat"),
-        maybe("cure", OptionKind::Choice(values::MASS_UNITS), "unit for cure and salt"),
-        maybe("temperature", OptionKind::Choice(values::SCALES), "scale for temperatures"),
-        maybe("scale", OptionKind::Mass, "smallest step your kitchen scale shows, e.g. 0.1 g"),
-        maybe("reminders-at-night", OptionKind::Choice(NIGHT), "yes lets reminders out between 22 and 7"),
+        maybe(
+            "cure",
+            OptionKind::Choice(values::MASS_UNITS),
+            "unit for cure and salt",
+        ),
+        maybe(
+            "temperature",
+            OptionKind::Choice(values::SCALES),
+            "scale for temperatures",
+        ),
+        maybe(
+            "scale",
+            OptionKind::Mass,
+            "smallest step your kitchen scale shows, e.g. 0.1 g",
+        ),
+        maybe(
+            "reminders-at-night",
+            OptionKind::Choice(NIGHT),
+            "yes lets reminders out between 22 and 7",
+        ),
     ],
     examples: [
         "me set country:IT timezone:Europe/Rome mass:g cure:g temperature:C scale:0.1 g",
@@ -41,6 +60,9 @@ const NIGHT: &[&str] = &["yes", "no"];
 
 /// Kitchen scales show steps inside this: a fine balance, a coarse spring scale.
 const SCALE_STEP_RANGE_G: RangeInclusive<f64> = 0.001..=100.0;
+
+/// Shown when a step cannot be taken.
+const STEP_EXAMPLE: &str = "me set scale:0.1 g";
 
 /// Settings to be kept; what is not said stays as it is.
 #[derive(Debug, Clone)]
@@ -77,8 +99,14 @@ impl MeSet {
         after.member.settings = self.over(&asking.member.settings);
         let mut reply = Reply::new("me set", say("me.set.kept", &[]));
         reply.lines = show::lines(&after);
-        reply.next = after.country().is_none().then(|| say("me.show.next_country", &[]));
-        let mut change = self.reminders(services, &after).await?;
+        reply.next = after
+            .country()
+            .is_none()
+            .then(|| say("me.show.next_country", &[]));
+        let mut change = Change::default();
+        if self.timezone.is_some() || self.reminders_at_night.is_some() {
+            change.reminder_plans = plans::planned_anew(services, &after).await?;
+        }
         change.members.push(after.member);
         Ok(Done::keeping(change, reply))
     }
@@ -97,25 +125,19 @@ impl MeSet {
             reminders_at_night: self.reminders_at_night.unwrap_or(before.reminders_at_night),
         }
     }
-
-    /// Another zone, or other nights, move what batches have planned.
-    async fn reminders(&self, services: &Services, after: &Asking) -> Result<Change, CommandError> {
-        let mut journal = Journal::new(services, after);
-        if self.timezone.is_some() || self.reminders_at_night.is_some() {
-            for batch in services.store.open_batches(after.member.id).await? {
-                journal.load(batch.id).await?;
-            }
-        }
-        journal.finish().await
-    }
 }
 
 fn scale_step(args: Args<'_>) -> Result<Option<Mass>, UserError> {
-    match args.mass("scale")? {
+    // Whatever is wrong with it, a step that works is shown: "0 g" put right from "0" would not be one.
+    let read = args.mass("scale").map_err(|error| UserError {
+        example: STEP_EXAMPLE.to_owned(),
+        ..error
+    })?;
+    match read {
         Some(step) if !SCALE_STEP_RANGE_G.contains(&step.as_grams()) => {
             let typed = args.text("scale").unwrap_or_default();
             let sentence = say("me.set.scale_range", &[("typed", &shown(typed))]);
-            Err(UserError::new(Code::OutOfRange, sentence, "me set scale:0.1 g"))
+            Err(UserError::new(Code::OutOfRange, sentence, STEP_EXAMPLE))
         }
         step => Ok(step),
     }
@@ -126,5 +148,37 @@ fn yes_or_no(word: &str) -> Option<bool> {
         "yes" => Some(true),
         "no" => Some(false),
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_said_stays() {
+        let before = MemberSettings {
+            country: Some("IT".to_owned()),
+            mass: MassUnit::Pound,
+            scale_step: Mass::grams(0.01),
+            reminders_at_night: true,
+            ..MemberSettings::default()
+        };
+        let set = MeSet {
+            country: None,
+            timezone: Some(Tz::Europe__Rome),
+            mass: None,
+            cure: Some(MassUnit::Ounce),
+            temperature: None,
+            scale_step: None,
+            reminders_at_night: Some(false),
+        };
+        let expected = MemberSettings {
+            timezone: Some("Europe/Rome".to_owned()),
+            cure: MassUnit::Ounce,
+            reminders_at_night: false,
+            ..before.clone()
+        };
+        assert_eq!(set.over(&before), expected);
     }
 }

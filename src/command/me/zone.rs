@@ -5,6 +5,9 @@ use chrono_tz::{TZ_VARIANTS, Tz};
 /// Names that are offered when one is not found.
 const NEAR: usize = 5;
 
+/// So many letters of a text may hold one slip of the keys more than the one that is always allowed.
+const LETTERS_PER_SLIP: usize = 4;
+
 /// A text longer than this is compared with no name.
 const LONGEST: usize = 40;
 
@@ -53,8 +56,10 @@ fn fold(name: &str) -> String {
 
 /// The places whose city begins so, then those that contain it, then those a slip of the keys away.
 fn near(folded: &str) -> Vec<Tz> {
-    let mut ranked: Vec<(usize, &str, Tz)> =
-        TZ_VARIANTS.iter().filter_map(|zone| Some((rank(folded, zone.name())?, zone.name(), *zone))).collect();
+    let mut ranked: Vec<(usize, &str, Tz)> = TZ_VARIANTS
+        .iter()
+        .filter_map(|zone| Some((rank(folded, zone.name())?, zone.name(), *zone)))
+        .collect();
     ranked.sort_unstable_by_key(|(rank, name, _)| (*rank, *name));
     ranked.into_iter().take(NEAR).map(|(_, _, zone)| zone).collect()
 }
@@ -74,7 +79,7 @@ fn rank(folded: &str, name: &str) -> Option<usize> {
         return Some(1);
     }
     let slips = distance(folded, city).min(distance(folded, &whole));
-    (slips <= (length / 3).max(1)).then_some(1 + slips)
+    (slips <= length / LETTERS_PER_SLIP + 1).then_some(1 + slips)
 }
 
 /// Letters to put in, leave out or replace to make one text the other (Levenshtein's distance).
@@ -117,7 +122,10 @@ mod tests {
     // tz database, file `backward`: Asia/Istanbul and Europe/Istanbul are two names of one zone.
     #[test]
     fn an_ending_of_two_zones_is_asked_about() {
-        assert_eq!(find("Istanbul"), Err(NotOne::Several(vec![Tz::Asia__Istanbul, Tz::Europe__Istanbul])));
+        assert_eq!(
+            find("Istanbul"),
+            Err(NotOne::Several(vec![Tz::Asia__Istanbul, Tz::Europe__Istanbul]))
+        );
     }
 
     #[test]
@@ -129,7 +137,9 @@ mod tests {
             ("york", Tz::America__New_York),
             ("Berlim", Tz::Europe__Berlin),
         ] {
-            let Err(NotOne::Unknown(near)) = find(text) else { panic!("{text} is a zone") };
+            let Err(NotOne::Unknown(near)) = find(text) else {
+                panic!("{text} is a zone")
+            };
             assert_eq!(near.first(), Some(&first), "{text}: {near:?}");
             assert!(near.len() <= NEAR);
         }
@@ -139,8 +149,13 @@ mod tests {
     #[test]
     fn an_offset_with_the_turned_sign_is_never_guessed() {
         for text in ["GMT+2", "UTC+2", "+2", "EST", "", "x", &"7".repeat(10_000)] {
-            let Err(NotOne::Unknown(near)) = find(text) else { panic!("{text} is a zone") };
-            assert!(near.iter().all(|zone| !zone.name().starts_with(BY_OFFSET)), "{text}: {near:?}");
+            let Err(NotOne::Unknown(near)) = find(text) else {
+                panic!("{text} is a zone")
+            };
+            assert!(
+                near.iter().all(|zone| !zone.name().starts_with(BY_OFFSET)),
+                "{text}: {near:?}"
+            );
         }
         assert_eq!(find("GMT+2"), Err(NotOne::Unknown(Vec::new())));
     }

@@ -41,7 +41,9 @@ impl RemindList {
         }
         if waiting.len() > MOST {
             let left = (waiting.len() - MOST).to_string();
-            reply.lines.push(say("remind_command.list.more", &[("count", &left)]));
+            reply
+                .lines
+                .push(say("remind_command.list.more", &[("count", &left)]));
         }
         reply.next = Some(match waiting.first() {
             None => say("remind_command.list.next_none", &[]),
@@ -56,8 +58,10 @@ fn line(reminder: &Reminder, asking: &Asking) -> String {
     let when = time::shown(reminder.due, asking.now, asking.zone());
     let holes = [("id", &*id), ("when", &when), ("text", &reminder.text)];
     let mut line = say("remind_command.list.line", &holes);
-    if let Some(days) = reminder.every_days {
-        line.push_str(&say("remind_command.list.every", &[("days", &days.to_string())]));
-    }
+    line.push_str(&match reminder.every_days {
+        None => String::new(),
+        Some(1) => say("remind_command.list.every_day", &[]),
+        Some(days) => say("remind_command.list.every", &[("days", &days.to_string())]),
+    });
     line
 }
