@@ -1,5 +1,6 @@
 //! Conversations.
 
+mod remind;
 mod store_failures;
 mod store_properties;
 mod store_story;
