@@ -123,7 +123,12 @@ impl Store {
     /// them with `Change::reminders_sent`; one that is not marked within a minute is taken again.
     ///
     /// `only` leaves everybody else's where they are: a front end that reaches one member must not take others'.
-    pub async fn claim_due(&self, now: DateTime<Utc>, limit: u32, only: Option<MemberId>) -> Result<Vec<Reminder>, StoreError> {
+    pub async fn claim_due(
+        &self,
+        now: DateTime<Utc>,
+        limit: u32,
+        only: Option<MemberId>,
+    ) -> Result<Vec<Reminder>, StoreError> {
         let work = Work::Claim {
             now,
             lease_until: now + LEASE,

@@ -200,7 +200,8 @@ impl Writer {
                 limit,
                 only,
             } => {
-                let claimed = reminders::claim(&mut self.connection, *now, *lease_until, *limit, *only).await?;
+                let claimed =
+                    reminders::claim(&mut self.connection, *now, *lease_until, *limit, *only).await?;
                 Ok(Done {
                     duplicate: false,
                     claimed,
