@@ -1,7 +1,8 @@
 //! Reads a command's options into quantities; every failure names the option and shows a line that works.
 
 use super::asking::Asking;
-use super::error::{Code, UserError, code_of};
+use super::error::{Code, UserError, code_of, code_of_intake};
+use super::intake::{IntakeError, MeatsError};
 use super::line::{Line, shown};
 use super::spec::OptionKind;
 use super::time::{self, TimeError};
@@ -41,7 +42,11 @@ impl<'a> Args<'a> {
 
     /// The text of an option; an empty one counts as not given.
     pub fn text(&self, name: &str) -> Option<&'a str> {
-        self.line.values.get(name).map(String::as_str).filter(|text| !text.is_empty())
+        self.line
+            .values
+            .get(name)
+            .map(String::as_str)
+            .filter(|text| !text.is_empty())
     }
 
     /// The text of an option that is needed.
@@ -53,23 +58,44 @@ impl<'a> Args<'a> {
     pub fn missing(&self, name: &'static str) -> UserError {
         let help = self.line.spec.option(name).map_or("", |option| option.help);
         let command = self.line.spec.name();
-        self.error(Code::MissingOption, say("error.missing_option", &[("command", &command), ("option", name), ("help", help)]))
+        self.error(
+            Code::MissingOption,
+            say(
+                "error.missing_option",
+                &[("command", &command), ("option", name), ("help", help)],
+            ),
+        )
     }
 
     /// An option read by one of the quantity parsers.
-    pub fn read<T>(&self, name: &'static str, parser: impl Fn(&str) -> Result<T, QuantityError>) -> Result<Option<T>, UserError> {
-        self.text(name).map(|text| parser(text).map_err(|error| self.quantity_error(name, &error))).transpose()
+    pub fn read<T>(
+        &self,
+        name: &'static str,
+        parser: impl Fn(&str) -> Result<T, QuantityError>,
+    ) -> Result<Option<T>, UserError> {
+        self.text(name)
+            .map(|text| parser(text).map_err(|error| self.quantity_error(name, &error)))
+            .transpose()
     }
 
     /// A needed option read by one of the quantity parsers.
-    pub fn read_needed<T>(&self, name: &'static str, parser: impl Fn(&str) -> Result<T, QuantityError>) -> Result<T, UserError> {
+    pub fn read_needed<T>(
+        &self,
+        name: &'static str,
+        parser: impl Fn(&str) -> Result<T, QuantityError>,
+    ) -> Result<T, UserError> {
         self.read(name, parser)?.ok_or_else(|| self.missing(name))
     }
 
     /// The error for an option that is not the quantity it should be.
     pub fn quantity_error(&self, name: &str, error: &QuantityError) -> UserError {
-        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
-        let example = error.example().map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
+        let sentence = say(
+            "error.option_value",
+            &[("option", name), ("why", &error.to_string())],
+        );
+        let example = error
+            .example()
+            .map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
         UserError::new(code_of(error), sentence, example)
     }
 
@@ -105,7 +131,9 @@ impl<'a> Args<'a> {
 
     /// A moment that has passed; now when it is not said.
     pub fn past(&self, name: &'static str) -> Result<DateTime<Utc>, UserError> {
-        let Some(text) = self.text(name) else { return Ok(self.asking.now) };
+        let Some(text) = self.text(name) else {
+            return Ok(self.asking.now);
+        };
         time::past(text, self.asking.now, self.asking.zone()).map_err(|error| self.time_error(name, &error))
     }
 
@@ -117,13 +145,27 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is not the time it should be.
     pub fn time_error(&self, name: &str, error: &TimeError) -> UserError {
-        self.error(Code::TimeUnclear, say("error.option_value", &[("option", name), ("why", &error.to_string())]))
+        self.error(
+            Code::TimeUnclear,
+            say(
+                "error.option_value",
+                &[("option", name), ("why", &error.to_string())],
+            ),
+        )
     }
 
     /// One of an option's words, in any case; a word that is not among them is an error that lists them.
-    pub fn choice<T>(&self, name: &'static str, parser: impl Fn(&str) -> Option<T>) -> Result<Option<T>, UserError> {
-        let Some(text) = self.text(name) else { return Ok(None) };
-        parser(&text.to_ascii_lowercase()).map(Some).ok_or_else(|| self.unknown_choice(name, text))
+    pub fn choice<T>(
+        &self,
+        name: &'static str,
+        parser: impl Fn(&str) -> Option<T>,
+    ) -> Result<Option<T>, UserError> {
+        let Some(text) = self.text(name) else {
+            return Ok(None);
+        };
+        parser(&text.to_ascii_lowercase())
+            .map(Some)
+            .ok_or_else(|| self.unknown_choice(name, text))
     }
 
     /// The error for a word that is not among an option's choices.
@@ -138,14 +180,42 @@ impl<'a> Args<'a> {
 
     /// A whole number above zero.
     pub fn whole_number(&self, name: &str, typed: &str) -> Result<i64, UserError> {
-        typed.trim_start_matches('#').parse::<i64>().ok().filter(|number| *number > 0).ok_or_else(|| {
-            self.error(Code::OutOfRange, say("error.not_a_whole_number", &[("option", name), ("typed", &shown(typed))]))
-        })
+        typed
+            .trim_start_matches('#')
+            .parse::<i64>()
+            .ok()
+            .filter(|number| *number > 0)
+            .ok_or_else(|| {
+                self.error(
+                    Code::OutOfRange,
+                    say(
+                        "error.not_a_whole_number",
+                        &[("option", name), ("typed", &shown(typed))],
+                    ),
+                )
+            })
+    }
+
+    /// The error for an option that lists meats and cannot be read.
+    pub fn meats_error(&self, name: &str, error: &MeatsError) -> UserError {
+        let sentence = say(
+            "error.option_value",
+            &[("option", name), ("why", &error.to_string())],
+        );
+        let code = match error {
+            MeatsError::Quantity(error) => code_of(error),
+            MeatsError::Empty | MeatsError::WeightMissing { .. } => Code::MissingOption,
+            MeatsError::TooLong | MeatsError::Unreadable { .. } => Code::OutOfRange,
+        };
+        UserError::new(code, sentence, self.line.with(name, &error.example()))
     }
 
     /// The error for an option that holds a reading and cannot be read.
-    pub fn intake_error(&self, name: &str, error: &super::intake::IntakeError) -> UserError {
-        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
-        self.error(super::error::code_of_intake(error), sentence)
+    pub fn intake_error(&self, name: &str, error: &IntakeError) -> UserError {
+        let sentence = say(
+            "error.option_value",
+            &[("option", name), ("why", &error.to_string())],
+        );
+        self.error(code_of_intake(error), sentence)
     }
 }

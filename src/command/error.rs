@@ -113,7 +113,11 @@ pub struct UserError {
 impl UserError {
     /// An error with its sentence and a corrected example.
     pub fn new(code: Code, sentence: String, example: impl Into<String>) -> Self {
-        Self { code, sentence, example: example.into() }
+        Self {
+            code,
+            sentence,
+            example: example.into(),
+        }
     }
 }
 
@@ -141,7 +145,9 @@ pub const fn code_of(error: &QuantityError) -> Code {
         | QuantityError::PartsUnclear { .. } => Code::UnitUnknown,
         QuantityError::PercentSignNeeded { .. } => Code::PercentSignNeeded,
         QuantityError::NumberAmbiguous { .. } => Code::NumberAmbiguous,
-        QuantityError::NotANumber { .. } | QuantityError::TooLong { .. } | QuantityError::OutOfRange { .. } => Code::OutOfRange,
+        QuantityError::NotANumber { .. }
+        | QuantityError::TooLong { .. }
+        | QuantityError::OutOfRange { .. } => Code::OutOfRange,
     }
 }
 
@@ -149,10 +155,15 @@ pub const fn code_of(error: &QuantityError) -> Code {
 pub fn code_of_intake(error: &IntakeError) -> Code {
     match error {
         IntakeError::Quantity(error) => code_of(error),
-        IntakeError::Time(_) | IntakeError::SinceAfterReading { .. } | IntakeError::CalibratedAfterReading => Code::TimeUnclear,
+        IntakeError::Time(_)
+        | IntakeError::SinceAfterReading { .. }
+        | IntakeError::CalibratedAfterReading => Code::TimeUnclear,
         IntakeError::NoSuchPiece { .. } => Code::NoSuchThing,
         IntakeError::TooLong | IntakeError::HiddenCharacters | IntakeError::MinAboveMax => Code::OutOfRange,
-        IntakeError::FateMissing { .. } | IntakeError::CheckWithoutPh | IntakeError::MaxMissing | IntakeError::PowerHowLong => Code::MissingOption,
+        IntakeError::FateMissing { .. }
+        | IntakeError::CheckWithoutPh
+        | IntakeError::MaxMissing
+        | IntakeError::PowerHowLong => Code::MissingOption,
         _ => Code::DoesNotFit,
     }
 }

@@ -34,7 +34,12 @@ struct Open {
 impl<'a> Journal<'a> {
     /// Nothing written yet.
     pub fn new(services: &'a Services, asking: &'a Asking) -> Self {
-        Self { services, asking, open: BTreeMap::new(), change: Change::default() }
+        Self {
+            services,
+            asking,
+            open: BTreeMap::new(),
+            change: Change::default(),
+        }
     }
 
     /// Makes an entry without keeping it yet.
@@ -56,7 +61,15 @@ impl<'a> Journal<'a> {
         let state = BatchState::started(&event)
             .ok_or_else(|| CommandError::Internal("a batch started without its plan".to_owned()))?;
         let started = state.clone();
-        self.open.insert(state.id, Open { state, version: 0, events: Some(vec![event.clone()]), written: true });
+        self.open.insert(
+            state.id,
+            Open {
+                state,
+                version: 0,
+                events: Some(vec![event.clone()]),
+                written: true,
+            },
+        );
         self.change.events.push(event);
         Ok(started)
     }
@@ -65,7 +78,9 @@ impl<'a> Journal<'a> {
     pub async fn append(&mut self, event: Event) -> Result<(), CommandError> {
         match event.subject {
             Subject::Chamber(chamber) => self.touch_batches_in(chamber).await?,
-            Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => self.fold(batch, &event).await?,
+            Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
+                self.fold(batch, &event).await?
+            }
         }
         self.change.events.push(event);
         Ok(())
@@ -73,7 +88,9 @@ impl<'a> Journal<'a> {
 
     async fn fold(&mut self, batch: BatchId, event: &Event) -> Result<(), CommandError> {
         self.load(batch).await?;
-        let Some(open) = self.open.get_mut(&batch) else { return Ok(()) };
+        let Some(open) = self.open.get_mut(&batch) else {
+            return Ok(());
+        };
         open.written = true;
         if open.state.takes_at_end(event) && corrected(&event.what).is_none() {
             open.state.fold(event);
@@ -92,7 +109,13 @@ impl<'a> Journal<'a> {
                 None => return Ok(()),
             },
         };
-        let known: Vec<Event> = self.change.events.iter().filter(|written| written.subject.batch() == Some(batch)).cloned().collect();
+        let known: Vec<Event> = self
+            .change
+            .events
+            .iter()
+            .filter(|written| written.subject.batch() == Some(batch))
+            .cloned()
+            .collect();
         for written in known {
             if events.iter().all(|event| event.id != written.id) {
                 events.push(written);
@@ -106,12 +129,21 @@ impl<'a> Journal<'a> {
         Ok(())
     }
 
-    async fn load(&mut self, batch: BatchId) -> Result<(), CommandError> {
+    /// Opens a batch, so that its reminders are planned anew when the journal is finished.
+    pub async fn load(&mut self, batch: BatchId) -> Result<(), CommandError> {
         if self.open.contains_key(&batch) {
             return Ok(());
         }
         if let Some((state, version)) = self.services.store.batch(batch).await? {
-            self.open.insert(batch, Open { state, version, events: None, written: false });
+            self.open.insert(
+                batch,
+                Open {
+                    state,
+                    version,
+                    events: None,
+                    written: false,
+                },
+            );
         }
         Ok(())
     }
@@ -133,9 +165,16 @@ impl<'a> Journal<'a> {
     pub async fn finish(mut self) -> Result<Change, CommandError> {
         for (batch, open) in std::mem::take(&mut self.open) {
             let planned = self.plan(&open.state).await?;
-            self.change.reminder_plans.push(ReminderPlan { batch, member: open.state.plan.owner, planned });
+            self.change.reminder_plans.push(ReminderPlan {
+                batch,
+                member: open.state.plan.owner,
+                planned,
+            });
             if open.written {
-                self.change.batches.push(BatchWrite { state: open.state, computed_from: open.version });
+                self.change.batches.push(BatchWrite {
+                    state: open.state,
+                    computed_from: open.version,
+                });
             }
         }
         Ok(self.change)
@@ -143,7 +182,12 @@ impl<'a> Journal<'a> {
 
     async fn plan(&self, state: &BatchState) -> Result<Vec<crate::record::PlannedReminder>, CommandError> {
         let climate = self.climate(state).await?;
-        let input = PlanInput { state, climate: &climate, zone: self.asking.zone(), at_night: self.asking.member.settings.reminders_at_night };
+        let input = PlanInput {
+            state,
+            climate: &climate,
+            zone: self.asking.zone(),
+            at_night: self.asking.member.settings.reminders_at_night,
+        };
         Ok(plan::plan(&input))
     }
 
@@ -154,8 +198,18 @@ impl<'a> Journal<'a> {
         }
         let from = state.reached(BatchStage::Fermenting).unwrap_or(state.last_at);
         let chamber = state.chamber();
-        let mut events = self.services.store.chamber_events(chamber, from, self.asking.now).await?;
-        events.extend(self.change.events.iter().filter(|event| event.subject.chamber() == Some(chamber)).cloned());
+        let mut events = self
+            .services
+            .store
+            .chamber_events(chamber, from, self.asking.now)
+            .await?;
+        events.extend(
+            self.change
+                .events
+                .iter()
+                .filter(|event| event.subject.chamber() == Some(chamber))
+                .cloned(),
+        );
         Ok(Climate::of(&events))
     }
 }
@@ -188,7 +242,16 @@ pub fn subject_shown(subject: Subject, chamber_name: &str) -> String {
 pub fn dues(change: &Change) -> Vec<Due> {
     let of_batch = |plan: &ReminderPlan| {
         let of = Some(plan.batch.to_string());
-        plan.planned.iter().map(move |planned| Due { id: None, kind: planned.kind.word(), of: of.clone(), at: planned.due, text: planned.text.clone() }).collect::<Vec<_>>()
+        plan.planned
+            .iter()
+            .map(move |planned| Due {
+                id: None,
+                kind: planned.kind.word(),
+                of: of.clone(),
+                at: planned.due,
+                text: planned.text.clone(),
+            })
+            .collect::<Vec<_>>()
     };
     change.reminder_plans.iter().flat_map(of_batch).collect()
 }

@@ -25,10 +25,17 @@ impl Line {
     /// The line again, with one option's value replaced: a corrected example.
     pub fn with(&self, name: &str, value: &str) -> String {
         let typed = self.spec.options.iter().filter_map(|option| {
-            let text = if option.name == name { Some(value) } else { self.values.get(option.name).map(String::as_str) };
+            let text = if option.name == name {
+                Some(value)
+            } else {
+                self.values.get(option.name).map(String::as_str)
+            };
             text.map(|text| format!("{}:{}", option.name, shown(text)))
         });
-        std::iter::once(self.spec.name()).chain(typed).collect::<Vec<_>>().join(" ")
+        std::iter::once(self.spec.name())
+            .chain(typed)
+            .collect::<Vec<_>>()
+            .join(" ")
     }
 
     /// The line again without one option: a corrected example.
@@ -71,21 +78,34 @@ fn check(text: &str) -> Result<(), UserError> {
 
 fn split_word(text: &str) -> (&str, &str) {
     let text = text.trim_start();
-    text.split_once(char::is_whitespace).map_or((text, ""), |(word, rest)| (word, rest.trim_start()))
+    text.split_once(char::is_whitespace)
+        .map_or((text, ""), |(word, rest)| (word, rest.trim_start()))
 }
 
 fn unknown_verb(root: &str, verb: &str) -> UserError {
     let verbs: Vec<&str> = table::verbs(root).map(|spec| spec.verb).collect();
     let example = table::verbs(root).next().map_or("help", |spec| spec.examples[0]);
-    let key = if verb.is_empty() { "error.verb_missing" } else { "error.verb_unknown" };
-    let holes = [("root", root), ("verb", &shown(verb)), ("verbs", &verbs.join(", "))];
+    let key = if verb.is_empty() {
+        "error.verb_missing"
+    } else {
+        "error.verb_unknown"
+    };
+    let holes = [
+        ("root", root),
+        ("verb", &shown(verb)),
+        ("verbs", &verbs.join(", ")),
+    ];
     UserError::new(Code::UnknownCommand, say(key, &holes), example)
 }
 
 /// What a member typed, short enough to print back.
 pub fn shown(typed: &str) -> String {
     const LONGEST: usize = 40;
-    let mut text: String = typed.chars().take(LONGEST).map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
+    let mut text: String = typed
+        .chars()
+        .take(LONGEST)
+        .map(|letter| if letter.is_control() { ' ' } else { letter })
+        .collect();
     if typed.chars().count() > LONGEST {
         text.push('…');
     }
@@ -101,14 +121,21 @@ fn options_of(spec: &'static Spec, text: &str) -> Result<Line, UserError> {
         }
         return Err(unknown_option(spec, rest));
     };
-    if !rest.is_empty() && name_at_start(rest).is_none_or(|(name, _)| first.kind == OptionKind::Rest && spec.option(name).is_none()) {
+    if !rest.is_empty()
+        && name_at_start(rest)
+            .is_none_or(|(name, _)| first.kind == OptionKind::Rest && spec.option(name).is_none())
+    {
         let (value, after) = value_at_start(spec, first.kind, rest)?;
         values.insert(first.name, value);
         rest = after;
     }
     while !rest.is_empty() {
-        let Some((name, after_name)) = name_at_start(rest) else { return Err(unknown_option(spec, rest)) };
-        let Some(option) = spec.option(name) else { return Err(unknown_option(spec, name)) };
+        let Some((name, after_name)) = name_at_start(rest) else {
+            return Err(unknown_option(spec, rest));
+        };
+        let Some(option) = spec.option(name) else {
+            return Err(unknown_option(spec, name));
+        };
         let (value, after) = value_at_start(spec, option.kind, after_name)?;
         if values.insert(option.name, value).is_some() {
             let sentence = say("error.option_twice", &[("option", option.name)]);
@@ -122,7 +149,10 @@ fn options_of(spec: &'static Spec, text: &str) -> Result<Line, UserError> {
 /// `name:` at the start of a text: small letters and hyphens up to a colon.
 fn name_at_start(text: &str) -> Option<(&str, &str)> {
     let (name, after) = text.split_once(':')?;
-    let is_name = !name.is_empty() && name.chars().all(|letter| letter.is_ascii_alphabetic() || letter == '-');
+    let is_name = !name.is_empty()
+        && name
+            .chars()
+            .all(|letter| letter.is_ascii_alphabetic() || letter == '-');
     is_name.then_some((name, after))
 }
 
@@ -134,7 +164,11 @@ fn value_at_start<'t>(spec: &Spec, kind: OptionKind, text: &'t str) -> Result<(S
     }
     if let Some(quoted) = text.strip_prefix('"') {
         let Some((value, after)) = quoted.split_once('"') else {
-            return Err(UserError::new(Code::MissingOption, say("error.quote_open", &[]), spec.examples[0]));
+            return Err(UserError::new(
+                Code::MissingOption,
+                say("error.quote_open", &[]),
+                spec.examples[0],
+            ));
         };
         return Ok((value.trim().to_owned(), after.trim_start()));
     }
@@ -150,8 +184,20 @@ fn value_at_start<'t>(spec: &Spec, kind: OptionKind, text: &'t str) -> Result<(S
 }
 
 fn unknown_option(spec: &Spec, typed: &str) -> UserError {
-    let names: Vec<String> = spec.options.iter().map(|option| format!("{}:", option.name)).collect();
-    let holes = [("command", spec.name()), ("typed", shown(typed)), ("options", names.join(" "))];
+    let names: Vec<String> = spec
+        .options
+        .iter()
+        .map(|option| format!("{}:", option.name))
+        .collect();
+    let holes = [
+        ("command", spec.name()),
+        ("typed", shown(typed)),
+        ("options", names.join(" ")),
+    ];
     let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
-    UserError::new(Code::UnknownOption, say("error.unknown_option", &holes), spec.examples[0])
+    UserError::new(
+        Code::UnknownOption,
+        say("error.unknown_option", &holes),
+        spec.examples[0],
+    )
 }

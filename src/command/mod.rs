@@ -70,7 +70,8 @@ pub enum Request {
 pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
     match line::read(text)? {
         Some(line) => read_line(&line, asking),
-        None => log::reading::from_free_text(text, asking).map(|reading| Request::Log(log::LogRequest::Reading(reading))),
+        None => log::reading::from_free_text(text, asking)
+            .map(|reading| Request::Log(log::LogRequest::Reading(reading))),
     }
 }
 
@@ -91,7 +92,11 @@ fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {
 }
 
 /// Carries a request out: computes, keeps, answers. What met another change of the same batch is computed again.
-pub async fn perform(request: &Request, services: &Services, asking: &Asking) -> Result<Answer, CommandError> {
+pub async fn perform(
+    request: &Request,
+    services: &Services,
+    asking: &Asking,
+) -> Result<Answer, CommandError> {
     for _ in 0..TRIES {
         let done = compute(request, services, asking).await?;
         let mut change = done.change;
@@ -131,5 +136,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
 
 /// A length of time as typed, in hours.
 pub fn hours(text: &str) -> Option<f64> {
-    crate::quantity::parse::duration(text).ok().map(crate::quantity::Hours::value)
+    crate::quantity::parse::duration(text)
+        .ok()
+        .map(crate::quantity::Hours::value)
 }

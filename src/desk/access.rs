@@ -23,9 +23,17 @@ pub(super) async fn enter(store: &Store, group: &str, author: &str) -> Result<(G
 async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
     let mut change = Change::default();
     let found = store.group_by_name(group);
-    let role = if found.is_none() { Role::Steward } else { Role::Member };
+    let role = if found.is_none() {
+        Role::Steward
+    } else {
+        Role::Member
+    };
     let group = found.unwrap_or_else(|| {
-        let group = Group { id: store.next_group_id(), name: group.to_owned(), settings: GroupSettings::default() };
+        let group = Group {
+            id: store.next_group_id(),
+            name: group.to_owned(),
+            settings: GroupSettings::default(),
+        };
         change.groups.push(group.clone());
         group
     });
@@ -37,8 +45,11 @@ async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member
         settings: MemberSettings::default(),
     };
     change.members.push(member.clone());
-    change.chambers.push(Chamber { id: store.next_chamber_id(), owner: member.id, name: HOME_CHAMBER.to_owned() });
+    change.chambers.push(Chamber {
+        id: store.next_chamber_id(),
+        owner: member.id,
+        name: HOME_CHAMBER.to_owned(),
+    });
     store.commit(change).await?;
     Ok((group, member))
 }
-

@@ -19,15 +19,30 @@ pub struct DeskError {
 
 impl DeskError {
     pub(super) fn of_member(error: &UserError) -> Self {
-        Self { code: error.code.word(), message: error.sentence.clone(), example: error.example.clone(), ours: false }
+        Self {
+            code: error.code.word(),
+            message: error.sentence.clone(),
+            example: error.example.clone(),
+            ours: false,
+        }
     }
 
     pub(super) fn not_saved() -> Self {
-        Self { code: Code::NotSaved.word(), message: say("error.not_saved", &[]), example: String::new(), ours: true }
+        Self {
+            code: Code::NotSaved.word(),
+            message: say("error.not_saved", &[]),
+            example: String::new(),
+            ours: true,
+        }
     }
 
     pub(super) fn ours(message: &str) -> Self {
-        Self { code: "our_fault", message: message.to_owned(), example: String::new(), ours: true }
+        Self {
+            code: "our_fault",
+            message: message.to_owned(),
+            example: String::new(),
+            ours: true,
+        }
     }
 }
 
@@ -49,7 +64,11 @@ impl Answered {
             Self::Reply(reply) => plain::text(reply),
             Self::Question(question) => plain::question(question),
             Self::Error(error) if error.example.is_empty() => error.message.clone(),
-            Self::Error(error) => format!("{}\n{}", error.message, say("layout.example", &[("example", &error.example)])),
+            Self::Error(error) => format!(
+                "{}\n{}",
+                error.message,
+                say("layout.example", &[("example", &error.example)])
+            ),
         }
     }
 

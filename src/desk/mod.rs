@@ -4,8 +4,8 @@
 mod access;
 mod answer;
 
-pub use answer::{Answered, DeskError};
 pub use crate::command::table;
+pub use answer::{Answered, DeskError};
 
 use crate::clock::to_milliseconds;
 use crate::command;
@@ -46,7 +46,11 @@ pub struct Desk {
 impl Desk {
     /// A desk over a store.
     pub const fn new(store: Store) -> Self {
-        Self { services: Services { store }, failures: AtomicU64::new(1), door: Mutex::const_new(()) }
+        Self {
+            services: Services { store },
+            failures: AtomicU64::new(1),
+            door: Mutex::const_new(()),
+        }
     }
 
     /// The store behind it.
@@ -58,7 +62,10 @@ impl Desk {
     pub async fn answer(&self, incoming: &Incoming) -> Answered {
         match self.carry_out(incoming).await {
             Ok(Answer::Reply(reply)) => Answered::Reply(reply),
-            Ok(Answer::Question(question)) => Answered::Question(Question { line: incoming.text.clone(), ..question }),
+            Ok(Answer::Question(question)) => Answered::Question(Question {
+                line: incoming.text.clone(),
+                ..question
+            }),
             Err(CommandError::User(error)) => Answered::Error(DeskError::of_member(&error)),
             Err(CommandError::Store(cause @ (StoreError::NotSaved { .. } | StoreError::Closed))) => {
                 tracing::error!(%cause, "a change could not be kept");

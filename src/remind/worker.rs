@@ -77,14 +77,28 @@ pub async fn tick<C: Courier>(
     courier: &C,
     now: DateTime<Utc>,
 ) -> Result<TickReport, StoreError> {
+    tick_for(store, courier, now, None).await
+}
+
+/// As [`tick`], for one member only: a shell reaches nobody else.
+///
+/// # Errors
+/// The store's, as for [`tick`].
+pub async fn tick_for<C: Courier>(
+    store: &Store,
+    courier: &C,
+    now: DateTime<Utc>,
+    only: Option<MemberId>,
+) -> Result<TickReport, StoreError> {
     let mut round = Round {
         store,
         courier,
         now,
+        only,
         report: TickReport::default(),
     };
     loop {
-        let claimed = store.claim_due(now, CLAIM).await?;
+        let claimed = store.claim_due(now, CLAIM, only).await?;
         if claimed.is_empty() {
             break;
         }
@@ -101,6 +115,7 @@ struct Round<'a, C> {
     store: &'a Store,
     courier: &'a C,
     now: DateTime<Utc>,
+    only: Option<MemberId>,
     report: TickReport,
 }
 

@@ -62,14 +62,36 @@ pub struct Figure {
 impl Figure {
     /// A figure with a number.
     pub fn number(id: &'static str, label: String, value: f64, unit: &'static str, shown: String) -> Self {
-        let value = if value.is_finite() { FigureValue::Number(value) } else { FigureValue::Unknown };
-        Self { id, of: None, label, value, unit, low: None, high: None, shown }
+        let value = if value.is_finite() {
+            FigureValue::Number(value)
+        } else {
+            FigureValue::Unknown
+        };
+        Self {
+            id,
+            of: None,
+            label,
+            value,
+            unit,
+            low: None,
+            high: None,
+            shown,
+        }
     }
 
     /// A figure with a word.
     pub fn word(id: &'static str, label: String, word: String) -> Self {
         let shown = word.clone();
-        Self { id, of: None, label, value: FigureValue::Word(word), unit: unit::ONE, low: None, high: None, shown }
+        Self {
+            id,
+            of: None,
+            label,
+            value: FigureValue::Word(word),
+            unit: unit::ONE,
+            low: None,
+            high: None,
+            shown,
+        }
     }
 
     /// The same figure, of one thing among several.

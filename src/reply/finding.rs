@@ -35,7 +35,11 @@ pub fn sentence(finding: &Finding) -> String {
     let verdict = verdict(finding);
     match &finding.advice {
         Some(advice) => {
-            let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+            let holes: Vec<(&str, &str)> = advice
+                .holes
+                .iter()
+                .map(|(name, text)| (*name, text.as_str()))
+                .collect();
             format!("{verdict} {}", say(advice.key, &holes))
         }
         None => verdict,
@@ -44,7 +48,9 @@ pub fn sentence(finding: &Finding) -> String {
 
 fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&format::trimmed(value, 2), &limit.unit));
+    let measured = finding.measured.map_or_else(String::new, |value| {
+        with_unit(&format::trimmed(value, 2), &limit.unit)
+    });
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
@@ -61,7 +67,9 @@ fn verdict(finding: &Finding) -> String {
 fn key(finding: &Finding) -> &'static str {
     let limit = &finding.limit;
     match finding.outcome {
-        Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => "finding.end_point_reached",
+        Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => {
+            "finding.end_point_reached"
+        }
         Outcome::Over if limit.figure == "ph" => "finding.not_at_end_point",
         Outcome::Over if limit.comparator == Comparator::LessThan => "finding.exceeded",
         Outcome::Within => "finding.within",
@@ -84,7 +92,11 @@ pub fn country(limit: &Limit) -> &'static str {
 }
 
 fn prefix(limit: &Limit) -> String {
-    if limit.rulebook == Rulebook::Trade { String::new() } else { format!("{}: ", limit.rulebook.name()) }
+    if limit.rulebook == Rulebook::Trade {
+        String::new()
+    } else {
+        format!("{}: ", limit.rulebook.name())
+    }
 }
 
 /// The limit as its source prints it, with unit.

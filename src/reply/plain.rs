@@ -27,8 +27,18 @@ pub fn text(reply: &Reply) -> String {
 
 /// How it was worked out, with every rule that could not be judged.
 pub fn working(reply: &Reply) -> String {
-    let unjudged = reply.findings.iter().filter(|finding| finding.outcome == Outcome::NotJudged).map(sentence);
-    reply.working.iter().cloned().chain(unjudged).collect::<Vec<_>>().join("\n")
+    let unjudged = reply
+        .findings
+        .iter()
+        .filter(|finding| finding.outcome == Outcome::NotJudged)
+        .map(sentence);
+    reply
+        .working
+        .iter()
+        .cloned()
+        .chain(unjudged)
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// A question as lines.
@@ -56,11 +66,18 @@ fn figure(figure: &Figure) -> String {
 
 /// Everything with a signal word, loudest first.
 fn loud(reply: &Reply) -> impl Iterator<Item = String> {
-    let findings = reply.findings.iter().map(|finding| (finding.level, sentence(finding)));
+    let findings = reply
+        .findings
+        .iter()
+        .map(|finding| (finding.level, sentence(finding)));
     let notes = reply.notes.iter().map(|note| (note.level, note.text.clone()));
-    let mut all: Vec<(Level, String)> = findings.chain(notes).filter(|(level, _)| *level > Level::None).collect();
+    let mut all: Vec<(Level, String)> = findings
+        .chain(notes)
+        .filter(|(level, _)| *level > Level::None)
+        .collect();
     all.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
-    all.into_iter().map(|(level, text)| format!("{}: {text}", level.word()))
+    all.into_iter()
+        .map(|(level, text)| format!("{}: {text}", level.word()))
 }
 
 /// Rules that were judged and have nothing to signal.

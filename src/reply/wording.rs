@@ -15,7 +15,11 @@ static TEMPLATES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
 
 fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String>) {
     for (key, value) in table {
-        let path = if prefix.is_empty() { key.clone() } else { format!("{prefix}.{key}") };
+        let path = if prefix.is_empty() {
+            key.clone()
+        } else {
+            format!("{prefix}.{key}")
+        };
         match value {
             toml::Value::Table(inner) => flatten(&path, inner, flat),
             toml::Value::String(text) => {
@@ -31,7 +35,9 @@ fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String
 /// A key that is missing shows itself in brackets, and a hole that is not filled stays visible: a test reads the
 /// sources and the wording file and fails for both, so neither reaches a member.
 pub fn say(key: &str, holes: &[(&str, &str)]) -> String {
-    let Some(template) = TEMPLATES.get(key) else { return format!("[{key}]") };
+    let Some(template) = TEMPLATES.get(key) else {
+        return format!("[{key}]");
+    };
     let mut text = String::with_capacity(template.len() + 32);
     let mut rest = template.as_str();
     while let Some((before, after)) = rest.split_once('{') {

@@ -121,11 +121,19 @@ impl Store {
 
     /// Takes at most `limit` reminders that are due, longest overdue first, each with its tries counted up. Mark
     /// them with `Change::reminders_sent`; one that is not marked within a minute is taken again.
-    pub async fn claim_due(&self, now: DateTime<Utc>, limit: u32) -> Result<Vec<Reminder>, StoreError> {
+    ///
+    /// `only` leaves everybody else's where they are: a front end that reaches one member must not take others'.
+    pub async fn claim_due(
+        &self,
+        now: DateTime<Utc>,
+        limit: u32,
+        only: Option<MemberId>,
+    ) -> Result<Vec<Reminder>, StoreError> {
         let work = Work::Claim {
             now,
             lease_until: now + LEASE,
             limit,
+            only,
         };
         Ok(self.writer.ask(work).await?.claimed)
     }

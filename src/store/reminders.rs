@@ -208,6 +208,7 @@ pub(super) async fn claim(
     now: DateTime<Utc>,
     lease_until: DateTime<Utc>,
     limit: u32,
+    only: Option<MemberId>,
 ) -> Result<Vec<Reminder>, StoreError> {
     let rows: Vec<ReminderRow> = connection
         .all(
@@ -216,9 +217,15 @@ pub(super) async fn claim(
                  select id from reminders
                  where state in ('scheduled', 'claimed') and due_ms <= $1
                      and (state = 'scheduled' or lease_ms <= $1)
+                     and ($4 is null or member_id = $4)
                  order by due_ms, id limit $3)
              returning id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, state, tries",
-            [ms(now).into(), ms(lease_until).into(), i64::from(limit).into()],
+            [
+                ms(now).into(),
+                ms(lease_until).into(),
+                i64::from(limit).into(),
+                only.map(|member| member.0).into(),
+            ],
         )
         .await?;
     let mut claimed: Vec<Reminder> = each(rows)?;

@@ -11,7 +11,7 @@ use super::lock::Hold;
 use super::numbers::Numbers;
 use super::reminders;
 use super::settings::Settings;
-use crate::record::Reminder;
+use crate::record::{MemberId, Reminder};
 use chrono::{DateTime, Utc};
 use std::sync::Arc;
 use tokio::sync::{mpsc, oneshot};
@@ -31,6 +31,8 @@ pub(super) enum Work {
         now: DateTime<Utc>,
         lease_until: DateTime<Utc>,
         limit: u32,
+        /// Only this member's.
+        only: Option<MemberId>,
     },
     /// Finish: everything before it is kept, nothing after it.
     Close,
@@ -196,8 +198,10 @@ impl Writer {
                 now,
                 lease_until,
                 limit,
+                only,
             } => {
-                let claimed = reminders::claim(&mut self.connection, *now, *lease_until, *limit).await?;
+                let claimed =
+                    reminders::claim(&mut self.connection, *now, *lease_until, *limit, *only).await?;
                 Ok(Done {
                     duplicate: false,
                     claimed,

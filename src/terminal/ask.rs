@@ -27,7 +27,11 @@ pub struct Asked {
 /// An answer is printed and flushed only after what it says was kept is on the disk: who reads it may rely on it.
 pub async fn run(store: Store, asked: &Asked, clock: &dyn Clock) -> std::io::Result<u8> {
     let desk = Desk::new(store);
-    let status = if asked.line.trim() == "-" { every_line(&desk, asked, clock).await? } else { one(&desk, asked, clock, &asked.line).await? };
+    let status = if asked.line.trim() == "-" {
+        every_line(&desk, asked, clock).await?
+    } else {
+        one(&desk, asked, clock, &asked.line).await?
+    };
     desk.store().close().await;
     Ok(status)
 }
@@ -62,7 +66,11 @@ fn incoming(asked: &Asked, clock: &dyn Clock, line: &str) -> Incoming {
 
 fn print(answered: &Answered, json: bool) -> std::io::Result<()> {
     let mut out = std::io::stdout().lock();
-    if json { writeln!(out, "{}", answered.json())? } else { writeln!(out, "{}", answered.text())? }
+    if json {
+        writeln!(out, "{}", answered.json())?
+    } else {
+        writeln!(out, "{}", answered.text())?
+    }
     out.flush()
 }
 

@@ -50,7 +50,13 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
 }
 
 /// Answers one line. "why" unfolds how the last answer was worked out; "yes" answers the last question.
-async fn answer(desk: &Desk, member: &str, clock: &dyn Clock, line: &str, last: Option<Answered>) -> Answered {
+async fn answer(
+    desk: &Desk,
+    member: &str,
+    clock: &dyn Clock,
+    line: &str,
+    last: Option<Answered>,
+) -> Answered {
     if let (Some(Answered::Reply(reply)), "why") = (&last, line.trim()) {
         let working = plain::working(reply);
         let empty = say("terminal.nothing_to_explain", &[]);
@@ -58,7 +64,9 @@ async fn answer(desk: &Desk, member: &str, clock: &dyn Clock, line: &str, last: 
         return Answered::Reply(reply.clone());
     }
     let (text, confirmed) = match &last {
-        Some(Answered::Question(question)) if line.trim().eq_ignore_ascii_case("yes") => (question.line.clone(), true),
+        Some(Answered::Question(question)) if line.trim().eq_ignore_ascii_case("yes") => {
+            (question.line.clone(), true)
+        }
         _ => (line.to_owned(), false),
     };
     let incoming = Incoming {

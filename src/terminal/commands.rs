@@ -12,10 +12,19 @@ pub fn table_as_markdown() -> String {
     let mut text = String::from("| command | what for | options |\n|---|---|---|\n");
     for spec in table::all() {
         let option = |option: &table::OptionSpec| {
-            if option.required { format!("`{}:`", option.name) } else { format!("[`{}:`]", option.name) }
+            if option.required {
+                format!("`{}:`", option.name)
+            } else {
+                format!("[`{}:`]", option.name)
+            }
         };
         let options: Vec<String> = spec.options.iter().map(option).collect();
-        text.push_str(&format!("| `{}` | {} | {} |\n", spec.name(), spec.summary, options.join(" ")));
+        text.push_str(&format!(
+            "| `{}` | {} | {} |\n",
+            spec.name(),
+            spec.summary,
+            options.join(" ")
+        ));
     }
     text
 }

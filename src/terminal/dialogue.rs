@@ -37,7 +37,11 @@ pub struct Player<'a> {
 impl<'a> Player<'a> {
     /// A player whose clock stands at a moment until the dialogue sets it.
     pub const fn new(desk: &'a Desk, now: DateTime<Utc>) -> Self {
-        Self { desk, now, played: String::new() }
+        Self {
+            desk,
+            now,
+            played: String::new(),
+        }
     }
 
     /// Where the clock stands.
@@ -55,24 +59,32 @@ impl<'a> Player<'a> {
             if line.starts_with('#') || line.trim().is_empty() {
                 continue;
             }
-            self.step(line).await?.ok_or(DialogueError::Unreadable(number + 1))?;
+            self.step(line)
+                .await?
+                .ok_or(DialogueError::Unreadable(number + 1))?;
         }
         Ok(std::mem::take(&mut self.played))
     }
 
     async fn step(&mut self, line: &str) -> Result<Option<()>, DialogueError> {
         if let Some(moment) = line.strip_prefix("@at ") {
-            let Ok(moment) = moment.trim().parse() else { return Ok(None) };
+            let Ok(moment) = moment.trim().parse() else {
+                return Ok(None);
+            };
             self.now = moment;
             return Ok(Some(()));
         }
         if let Some(length) = line.strip_prefix("@wait ") {
-            let Some(length) = hours(length) else { return Ok(None) };
+            let Some(length) = hours(length) else {
+                return Ok(None);
+            };
             return self.wait(length).await.map(Some);
         }
         let confirmed = line.split_once("! ").filter(|(name, _)| is_name(name));
         let plain = line.split_once("> ").filter(|(name, _)| is_name(name));
-        let Some((name, text)) = confirmed.or(plain) else { return Ok(None) };
+        let Some((name, text)) = confirmed.or(plain) else {
+            return Ok(None);
+        };
         let incoming = Incoming {
             id: None,
             group: HOME_GROUP.to_owned(),
@@ -111,7 +123,10 @@ impl<'a> Player<'a> {
 }
 
 fn is_name(text: &str) -> bool {
-    !text.is_empty() && text.chars().all(|letter| letter.is_alphanumeric() || letter == '-')
+    !text.is_empty()
+        && text
+            .chars()
+            .all(|letter| letter.is_alphanumeric() || letter == '-')
 }
 
 fn hours(text: &str) -> Option<Duration> {

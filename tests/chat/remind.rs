@@ -161,7 +161,10 @@ async fn a_late_one_says_when_it_was_due() {
 async fn a_claim_that_was_never_marked_is_taken_again_after_its_lease() {
     let (store, letters) = (world().await, Letterbox::default());
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    let lost = store.claim_due(utc("2026-03-02T12:00:00Z"), 10).await.unwrap();
+    let lost = store
+        .claim_due(utc("2026-03-02T12:00:00Z"), 10, None)
+        .await
+        .unwrap();
     assert_eq!(lost.len(), 1);
     letters.tick(&store, "2026-03-02T12:00:30Z").await;
     assert_eq!(letters.texts(), [""; 0]);
@@ -178,7 +181,7 @@ async fn a_claim_of_a_process_that_died_is_free_when_the_record_is_opened_again(
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
     assert_eq!(
         store
-            .claim_due(utc("2026-03-02T12:00:00Z"), 10)
+            .claim_due(utc("2026-03-02T12:00:00Z"), 10, None)
             .await
             .unwrap()
             .len(),

@@ -213,12 +213,12 @@ async fn a_claim_dies_with_its_process() {
         })
         .await
         .unwrap();
-    assert_eq!(store.claim_due(minute(100_000), 5).await.unwrap().len(), 1);
+    assert_eq!(store.claim_due(minute(100_000), 5, None).await.unwrap().len(), 1);
     let folder = tempfile::tempdir().unwrap();
     let copy = folder.path().join("copy.sqlite3");
     cut_off(&store, &copy);
     let found = Store::open(&copy).await.unwrap();
-    let again = found.claim_due(minute(20), 5).await.unwrap();
+    let again = found.claim_due(minute(20), 5, None).await.unwrap();
     assert_eq!((again.len(), again[0].tries), (1, 2));
 }
 
@@ -399,7 +399,7 @@ async fn two_ticks_never_take_the_same_reminder() {
         ticks.spawn(async move {
             let mut taken = Vec::new();
             loop {
-                let claimed = store.claim_due(minute(500), 7).await.unwrap();
+                let claimed = store.claim_due(minute(500), 7, None).await.unwrap();
                 if claimed.is_empty() {
                     return taken;
                 }

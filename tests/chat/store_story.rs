@@ -406,26 +406,26 @@ async fn step_8_the_plan_of_reminders_moves_and_withdraws(store: &Store) {
 }
 
 async fn step_9_what_is_due_is_claimed_once_and_again_when_the_lease_ran_out(store: &Store) {
-    assert_eq!(store.claim_due(minute(599), 10).await, Ok(vec![]));
+    assert_eq!(store.claim_due(minute(599), 10, None).await, Ok(vec![]));
     assert_eq!(store.due_reminders(minute(600)).await.unwrap().len(), 1);
-    let claimed = store.claim_due(minute(600), 10).await.unwrap();
+    let claimed = store.claim_due(minute(600), 10, None).await.unwrap();
     assert_eq!(claimed.len(), 1);
     assert_eq!(
         (claimed[0].id, claimed[0].tries, claimed[0].state),
         (ReminderId(1), 1, ReminderState::Claimed)
     );
     assert_eq!(
-        store.claim_due(minute(600), 10).await,
+        store.claim_due(minute(600), 10, None).await,
         Ok(vec![]),
         "nobody claims it as well"
     );
-    let again = store.claim_due(minute(602), 10).await.unwrap();
+    let again = store.claim_due(minute(602), 10, None).await.unwrap();
     assert_eq!((again.len(), again[0].tries), (1, 2));
-    let both = store.claim_due(minute(1440), 1).await.unwrap();
+    let both = store.claim_due(minute(1440), 1, None).await.unwrap();
     assert_eq!(both.len(), 1, "no more than the limit");
     assert_eq!(both[0].id, ReminderId(1), "longest overdue first");
     assert_eq!(
-        store.claim_due(minute(1440), 10).await.unwrap()[0].id,
+        store.claim_due(minute(1440), 10, None).await.unwrap()[0].id,
         ReminderId(2)
     );
 }

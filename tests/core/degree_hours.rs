@@ -9,6 +9,7 @@ mod properties;
 use crate::reference::{self, Row};
 use chrono::{DateTime, TimeDelta, Utc};
 use tallyhook::curing::fermentation::acidity::Acidity;
+use tallyhook::curing::fermentation::advice;
 use tallyhook::curing::fermentation::course::Course;
 use tallyhook::curing::fermentation::degree_hours::{ClockState, DegreeHourReport, Verdict, assess_course};
 use tallyhook::curing::fermentation::history::{Stay, Window};
@@ -19,6 +20,7 @@ use tallyhook::record::batch::{BatchKind, BatchStage};
 use tallyhook::record::climate::{Climate, RoomExtremes, RoomReading, RoomSetting};
 use tallyhook::record::ids::EventId;
 use tallyhook::record::reading::{Calibration, Instrument, PhReading};
+use tallyhook::reply::wording::templates;
 
 /// Half of the last digit given is less; the sources give one decimal.
 const DIGIT: f64 = 0.1;
@@ -240,6 +242,20 @@ fn constant_temperatures_for_planning() {
         row.close("less_than_h", longest.less_than(), 1e-9)?;
         row.close("largest_whole_hour", f64::from(longest.whole_hours()), 0.0)
     });
+}
+
+/// Every sentence that fermentation hands out is in the wording file, and asks for no hole it does not fill.
+#[test]
+fn every_sentence_is_worded() {
+    let hole = regex::Regex::new(r"\{([a-z_]+)\}").unwrap();
+    for (key, holes) in advice::KEYS {
+        let sentence = templates()
+            .get(*key)
+            .unwrap_or_else(|| panic!("{key} is not worded"));
+        for found in hole.captures_iter(sentence) {
+            assert!(holes.contains(&&found[1]), "{key} asks for {}", &found[1]);
+        }
+    }
 }
 
 #[test]

@@ -1,7 +1,10 @@
 //! The pure part against the outside world: references, properties, structure.
 
+mod acidity;
 mod cure;
+mod degree_hours;
 mod layering;
 mod quantity;
 mod reference;
+mod target;
 mod wording;

@@ -12,7 +12,11 @@ struct Risk {
 }
 
 const RISKS: [Risk; 6] = [
-    Risk { words: &["liver", "blood"], level: Level::Warning, key: "caution.liver" },
+    Risk {
+        words: &["liver", "blood"],
+        level: Level::Warning,
+        key: "caution.liver",
+    },
     Risk {
         words: &["boar", "bear", "feral", "walrus", "badger"],
         level: Level::Warning,
@@ -24,18 +28,36 @@ const RISKS: [Risk; 6] = [
         key: "caution.poultry",
     },
     Risk {
-        words: &["beef", "veal", "venison", "deer", "elk", "lamb", "mutton", "goat", "bison"],
+        words: &[
+            "beef", "veal", "venison", "deer", "elk", "lamb", "mutton", "goat", "bison",
+        ],
         level: Level::Caution,
         key: "caution.ruminant",
     },
-    Risk { words: &["horse"], level: Level::Caution, key: "caution.horse" },
-    Risk { words: &["pork", "pig", "hog", "neck", "back fat", "belly"], level: Level::Caution, key: "caution.pork" },
+    Risk {
+        words: &["horse"],
+        level: Level::Caution,
+        key: "caution.horse",
+    },
+    Risk {
+        words: &["pork", "pig", "hog", "neck", "back fat", "belly"],
+        level: Level::Caution,
+        key: "caution.pork",
+    },
 ];
 
 /// Adds what must be said of these meats.
-pub(super) fn add(reply: &mut Reply, plan: &BatchPlan) {
-    let named = plan.meats.iter().map(|meat| meat.species.to_lowercase()).collect::<Vec<_>>().join(" ");
-    for risk in RISKS.iter().filter(|risk| risk.words.iter().any(|word| named.contains(word))) {
+pub(in crate::command) fn add(reply: &mut Reply, plan: &BatchPlan) {
+    let named = plan
+        .meats
+        .iter()
+        .map(|meat| meat.species.to_lowercase())
+        .collect::<Vec<_>>()
+        .join(" ");
+    for risk in RISKS
+        .iter()
+        .filter(|risk| risk.words.iter().any(|word| named.contains(word)))
+    {
         reply.note(risk.level, say(risk.key, &[]));
     }
 }

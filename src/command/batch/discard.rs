@@ -18,7 +18,11 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "throw a batch away and keep the reason",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
         maybe("at", OptionKind::Time, "when, if not now"),
         needed("reason", OptionKind::Rest, "why, to the end of the line"),
     ],
@@ -62,8 +66,18 @@ impl BatchDiscard {
             return Ok(Done::question(confirm(&state, &self.reason)));
         }
         let mut journal = Journal::new(services, asking);
-        let event = journal.event(Subject::Batch(state.id), self.at, Happening::Discarded { reason: self.reason.clone() });
-        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("reason", &self.reason)];
+        let event = journal.event(
+            Subject::Batch(state.id),
+            self.at,
+            Happening::Discarded {
+                reason: self.reason.clone(),
+            },
+        );
+        let holes = [
+            ("batch", &*state.id.to_string()),
+            ("name", &state.plan.name),
+            ("reason", &self.reason),
+        ];
         let mut reply = Reply::new("batch discard", say("batch.discard.done", &holes));
         reply.note(Level::Caution, say("batch.discard.how", &[]));
         reply.stored.push(journal::stored(&event, ""));
@@ -73,7 +87,11 @@ impl BatchDiscard {
 }
 
 fn confirm(state: &BatchState, reason: &str) -> Question {
-    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("reason", reason)];
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("name", &state.plan.name),
+        ("reason", reason),
+    ];
     Question {
         code: "confirm_discard",
         text: say("batch.discard.confirm", &holes),
@@ -85,6 +103,14 @@ fn confirm(state: &BatchState, reason: &str) -> Question {
 
 /// The error for a batch that is over.
 pub(super) fn already_over(state: &BatchState) -> UserError {
-    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", state.stage().0.word())];
-    UserError::new(Code::DoesNotFit, say("batch.already_over", &holes), format!("batch show {}", state.id))
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("name", &state.plan.name),
+        ("stage", state.stage().0.word()),
+    ];
+    UserError::new(
+        Code::DoesNotFit,
+        say("batch.already_over", &holes),
+        format!("batch show {}", state.id),
+    )
 }

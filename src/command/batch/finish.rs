@@ -21,8 +21,16 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "close a batch's record; share:yes shows it to the group",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
-        maybe("share", OptionKind::Choice(&["yes", "no"]), "show the record to the group; no when not said"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
+        maybe(
+            "share",
+            OptionKind::Choice(&["yes", "no"]),
+            "show the record to the group; no when not said",
+        ),
         maybe("at", OptionKind::Time, "when, if not now"),
     ],
     examples: ["batch finish batch:B1", "batch finish batch:B1 share:yes"],
@@ -45,12 +53,19 @@ impl BatchFinish {
             "no" => Some(false),
             _ => None,
         })?;
-        Ok(Self { batch: args.text("batch").map(str::to_owned), share: share.unwrap_or(false), at: args.past("at")? })
+        Ok(Self {
+            batch: args.text("batch").map(str::to_owned),
+            share: share.unwrap_or(false),
+            at: args.past("at")?,
+        })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let line = format!("batch finish batch:{{batch}}{}", if self.share { " share:yes" } else { "" });
+        let line = format!(
+            "batch finish batch:{{batch}}{}",
+            if self.share { " share:yes" } else { "" }
+        );
         let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
@@ -70,13 +85,29 @@ impl BatchFinish {
 
     async fn close(&self, services: &Services, asking: &Asking, state: &BatchState) -> Outcome {
         let mut journal = Journal::new(services, asking);
-        let event = journal.event(Subject::Batch(state.id), self.at, Happening::StageReached { stage: BatchStage::Finished });
+        let event = journal.event(
+            Subject::Batch(state.id),
+            self.at,
+            Happening::StageReached {
+                stage: BatchStage::Finished,
+            },
+        );
         let stored = journal::stored(&event, "");
         journal.append(event).await?;
         let after = journal.state(state.id).cloned().unwrap_or_else(|| state.clone());
         let mut change = journal.finish().await?;
         let days = summary::days(&after).to_string();
-        let mut reply = Reply::new("batch finish", say("batch.finish.done", &[("batch", &state.id.to_string()), ("name", &state.plan.name), ("days", &days)]));
+        let mut reply = Reply::new(
+            "batch finish",
+            say(
+                "batch.finish.done",
+                &[
+                    ("batch", &state.id.to_string()),
+                    ("name", &state.plan.name),
+                    ("days", &days),
+                ],
+            ),
+        );
         reply.lines = summary::record_lines(&after, services, asking).await?;
         status::carry_over(&mut reply, &after);
         reply.stored.push(stored);
@@ -108,14 +139,26 @@ pub(in crate::command) fn may_be_shared(state: &BatchState) -> Result<(), Comman
     if !state.carries_over() {
         return Ok(());
     }
-    let sentence = say("batch.finish.over_not_shared", &[("batch", &state.id.to_string())]);
-    Err(UserError::new(Code::Refused, sentence, format!("batch finish batch:{}", state.id)).into())
+    let sentence = say(
+        "batch.finish.over_not_shared",
+        &[("batch", &state.id.to_string())],
+    );
+    Err(UserError::new(
+        Code::Refused,
+        sentence,
+        format!("batch finish batch:{}", state.id),
+    )
+    .into())
 }
 
 /// Pieces that have not reached their target, or that still hang, are asked about.
 fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
     let progress = status::progress(state, asking);
-    let short = progress.pieces.iter().filter(|piece| piece.target.is_some() && !piece.reached).count();
+    let short = progress
+        .pieces
+        .iter()
+        .filter(|piece| piece.target.is_some() && !piece.reached)
+        .count();
     let hanging = progress.pieces.len();
     let key = if short > 0 {
         "batch.finish.short_of_target"
@@ -124,6 +167,16 @@ fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
     } else {
         return None;
     };
-    let holes = [("batch", &*state.id.to_string()), ("short", &short.to_string()), ("hanging", &hanging.to_string())];
-    Some(Question { code: "confirm_finish", text: say(key, &holes), example: "yes".to_owned(), choices: Vec::new(), line: String::new() })
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("short", &short.to_string()),
+        ("hanging", &hanging.to_string()),
+    ];
+    Some(Question {
+        code: "confirm_finish",
+        text: say(key, &holes),
+        example: "yes".to_owned(),
+        choices: Vec::new(),
+        line: String::new(),
+    })
 }

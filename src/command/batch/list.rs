@@ -13,7 +13,11 @@ pub static SPEC: Spec = Spec {
     verb: "list",
     aliases: &[],
     summary: "your batches, open ones first",
-    options: &[maybe("which", OptionKind::Choice(&["open", "all", "group"]), "open, all of yours, or the group's open ones")],
+    options: &[maybe(
+        "which",
+        OptionKind::Choice(&["open", "all", "group"]),
+        "open, all of yours, or the group's open ones",
+    )],
     examples: ["batch list", "batch list which:all"],
     private: false,
 };
@@ -44,7 +48,9 @@ impl BatchList {
             "group" => Some(Which::Group),
             _ => None,
         })?;
-        Ok(Self { which: which.unwrap_or(Which::Open) })
+        Ok(Self {
+            which: which.unwrap_or(Which::Open),
+        })
     }
 
     /// Carries it out.
@@ -76,7 +82,9 @@ impl BatchList {
             reply.lines.push(say("batch.list.line", &holes));
         }
         if count > MOST {
-            reply.lines.push(say("batch.list.more", &[("count", &(count - MOST).to_string())]));
+            reply
+                .lines
+                .push(say("batch.list.more", &[("count", &(count - MOST).to_string())]));
         }
         if count == 0 {
             reply.next = Some(say("batch.list.next_none", &[]));

@@ -22,12 +22,27 @@ pub static SPEC: Spec = Spec {
     aliases: &["pieces"],
     summary: "hang the pieces: each one's weight at hanging is what its loss is counted from",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
-        needed("weights", OptionKind::Mass, "one weight a piece, e.g. 412 398 405 g"),
-        maybe("tare", OptionKind::Mass, "casing, string, net and hook of one piece, e.g. 12 g"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
+        needed(
+            "weights",
+            OptionKind::Mass,
+            "one weight a piece, e.g. 412 398 405 g",
+        ),
+        maybe(
+            "tare",
+            OptionKind::Mass,
+            "casing, string, net and hook of one piece, e.g. 12 g",
+        ),
         maybe("at", OptionKind::Time, "when, if not now"),
     ],
-    examples: ["batch piece batch:B1 weights:412 398 405 g tare:6 g", "batch piece batch:B2 weights:1790 g at:yesterday 18:00"],
+    examples: [
+        "batch piece batch:B1 weights:412 398 405 g tare:6 g",
+        "batch piece batch:B2 weights:1790 g at:yesterday 18:00",
+    ],
     private: false,
 };
 
@@ -52,15 +67,24 @@ impl BatchPiece {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let typed = args.needed("weights")?;
         let unit = args.asking.member.settings.mass;
-        let weights = weights(typed, unit).map_err(|error| args.intake_error("weights", &error))?;
+        let weights = weights(typed, Some(unit)).map_err(|error| args.intake_error("weights", &error))?;
         let tare = args.mass("tare")?.unwrap_or(Mass::grams(0.0));
         if weights.len() > MOST_PIECES {
-            return Err(args.error(Code::OutOfRange, say("batch.piece.too_many", &[("most", &MOST_PIECES.to_string())])));
+            return Err(args.error(
+                Code::OutOfRange,
+                say("batch.piece.too_many", &[("most", &MOST_PIECES.to_string())]),
+            ));
         }
         if weights.iter().any(|weight| *weight <= tare) {
             return Err(args.error(Code::OutOfRange, say("batch.piece.tare_too_heavy", &[])));
         }
-        Ok(Self { batch: args.text("batch").map(str::to_owned), weights, tare, at: args.past("at")?, typed: typed.to_owned() })
+        Ok(Self {
+            batch: args.text("batch").map(str::to_owned),
+            weights,
+            tare,
+            at: args.past("at")?,
+            typed: typed.to_owned(),
+        })
     }
 
     /// Carries it out.
@@ -82,15 +106,34 @@ impl BatchPiece {
         self.hang(services, asking, &state, pieces, raw).await
     }
 
-    async fn hang(&self, services: &Services, asking: &Asking, state: &BatchState, pieces: Vec<PieceHung>, raw: bool) -> Outcome {
+    async fn hang(
+        &self,
+        services: &Services,
+        asking: &Asking,
+        state: &BatchState,
+        pieces: Vec<PieceHung>,
+        raw: bool,
+    ) -> Outcome {
         let mut journal = Journal::new(services, asking);
         let subject = Subject::Batch(state.id);
-        let hung = journal.event(subject, self.at, Happening::PiecesHung { pieces: pieces.clone() });
+        let hung = journal.event(
+            subject,
+            self.at,
+            Happening::PiecesHung {
+                pieces: pieces.clone(),
+            },
+        );
         let mut reply = Reply::new("batch piece", headline(state, &pieces, raw));
         reply.stored.push(journal::stored(&hung, ""));
         journal.append(hung).await?;
         if !raw && state.stage().0 < BatchStage::Cased {
-            let cased = journal.event(subject, self.at, Happening::StageReached { stage: BatchStage::Cased });
+            let cased = journal.event(
+                subject,
+                self.at,
+                Happening::StageReached {
+                    stage: BatchStage::Cased,
+                },
+            );
             reply.stored.push(journal::stored(&cased, ""));
             journal.append(cased).await?;
         }
@@ -105,7 +148,8 @@ impl BatchPiece {
     fn numbered(&self, state: &BatchState, raw: bool) -> Vec<PieceHung> {
         let anew = !raw && state.pieces.len() == self.weights.len() && state.stage().0 < BatchStage::Cased;
         let first = if anew { 1 } else { state.pieces.len() as u32 + 1 };
-        let only_muscle = state.plan.kind == BatchKind::WholeMuscle && self.weights.len() == 1 && state.pieces.is_empty();
+        let only_muscle =
+            state.plan.kind == BatchKind::WholeMuscle && self.weights.len() == 1 && state.pieces.is_empty();
         let one = |(number, weight): (u32, &Mass)| {
             let number = PieceNumber(number);
             let before_cure = match state.piece(number) {
@@ -113,7 +157,12 @@ impl BatchPiece {
                 _ if raw => Some(*weight),
                 _ => only_muscle.then(|| state.plan.meat()),
             };
-            PieceHung { number, hung: *weight, tare: self.tare, before_cure }
+            PieceHung {
+                number,
+                hung: *weight,
+                tare: self.tare,
+                before_cure,
+            }
         };
         (first..).zip(&self.weights).map(one).collect()
     }
@@ -134,15 +183,26 @@ impl BatchPiece {
             ("count", &state.pieces.len().to_string()),
             ("new", &pieces.len().to_string()),
             ("sum", &format::mass(sum, crate::quantity::MassUnit::Gram)),
-            ("meat", &format::mass(state.plan.meat(), crate::quantity::MassUnit::Gram)),
+            (
+                "meat",
+                &format::mass(state.plan.meat(), crate::quantity::MassUnit::Gram),
+            ),
         ];
-        Some(Question { code, text: say(key, &holes), example: "yes".to_owned(), choices: Vec::new(), line: String::new() })
+        Some(Question {
+            code,
+            text: say(key, &holes),
+            example: "yes".to_owned(),
+            choices: Vec::new(),
+            line: String::new(),
+        })
     }
 }
 
 /// A whole muscle that has not been cured yet is weighed raw.
 fn is_raw(state: &BatchState) -> bool {
-    state.plan.kind == BatchKind::WholeMuscle && state.stage().0 == BatchStage::Planned && state.doses.is_empty()
+    state.plan.kind == BatchKind::WholeMuscle
+        && state.stage().0 == BatchStage::Planned
+        && state.doses.is_empty()
 }
 
 fn headline(state: &BatchState, pieces: &[PieceHung], raw: bool) -> String {
@@ -151,7 +211,14 @@ fn headline(state: &BatchState, pieces: &[PieceHung], raw: bool) -> String {
         (false, 1) => "batch.piece.hung_one",
         (false, _) => "batch.piece.hung",
     };
-    say(key, &[("batch", &state.id.to_string()), ("name", &state.plan.name), ("count", &pieces.len().to_string())])
+    say(
+        key,
+        &[
+            ("batch", &state.id.to_string()),
+            ("name", &state.plan.name),
+            ("count", &pieces.len().to_string()),
+        ],
+    )
 }
 
 /// Each piece's target, as its own scale will show it.
@@ -159,8 +226,12 @@ fn targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
     for piece in status::progress(state, asking).pieces {
         let Some(target) = piece.target else { continue };
         let of = format!("piece {}", piece.number.0);
-        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()));
-        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
+        reply
+            .figures
+            .push(figures::meat("target_weight", target.net(), asking).of(of.clone()));
+        reply
+            .figures
+            .push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
     }
 }
 

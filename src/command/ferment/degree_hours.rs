@@ -2,8 +2,8 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, UserError, code_of_intake};
-use crate::command::intake;
+use crate::command::error::{Code, UserError, code_of};
+use crate::command::intake::{self, CourseError};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::{Look, fermentation};
@@ -20,11 +20,26 @@ pub static SPEC: Spec = Spec {
     aliases: &["degreehours"],
     summary: "degree-hours used and left, for a batch or for a stated course",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
-        maybe("course", OptionKind::Text, "hours at temperature, e.g. 10 h at 24 C, 15 h at 35 C"),
-        maybe("system", OptionKind::Choice(&["us", "canada", "strict"]), "strict runs both and reports the worse"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
+        maybe(
+            "course",
+            OptionKind::Text,
+            "hours at temperature, e.g. 10 h at 24 C, 15 h at 35 C",
+        ),
+        maybe(
+            "system",
+            OptionKind::Choice(&["us", "canada", "strict"]),
+            "strict runs both and reports the worse",
+        ),
     ],
-    examples: ["ferment degree-hours batch:B1", "ferment degree-hours course:10 h at 24 C, 15 h at 35 C system:strict"],
+    examples: [
+        "ferment degree-hours batch:B1",
+        "ferment degree-hours course:10 h at 24 C, 15 h at 35 C system:strict",
+    ],
     private: false,
 };
 
@@ -47,17 +62,29 @@ impl FermentDegreeHours {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let systems = args.choice("system", Systems::parse)?.unwrap_or_default();
         let Some(course) = args.text("course") else {
-            return Ok(Self { over: Over::Batch(args.text("batch").map(str::to_owned)), systems });
+            return Ok(Self {
+                over: Over::Batch(args.text("batch").map(str::to_owned)),
+                systems,
+            });
         };
         if args.text("batch").is_some() {
             return Err(args.error(Code::UnknownOption, say("ferment.batch_or_course", &[])));
         }
-        let scale = args.asking.member.settings.temperature;
-        let steps = intake::course(course, scale).map_err(|error| {
-            let sentence = say("error.option_value", &[("option", "course"), ("why", &error.to_string())]);
-            UserError::new(code_of_intake(&error), sentence, SPEC.examples[1])
+        let steps = intake::course(course).map_err(|error| {
+            let sentence = say(
+                "error.option_value",
+                &[("option", "course"), ("why", &error.to_string())],
+            );
+            UserError::new(
+                code_of_course(&error),
+                sentence,
+                format!("ferment degree-hours course:{}", error.example()),
+            )
         })?;
-        Ok(Self { over: Over::Course(steps), systems })
+        Ok(Self {
+            over: Over::Course(steps),
+            systems,
+        })
     }
 
     /// Carries it out.
@@ -70,22 +97,31 @@ impl FermentDegreeHours {
 
     fn of_course(&self, steps: &[(Hours, Temperature)], asking: &Asking) -> Outcome {
         let report = assess_course(steps, self.systems).map_err(|error| {
-            let sentence = say("error.option_value", &[("option", "course"), ("why", &error.to_string())]);
+            let sentence = say(
+                "error.option_value",
+                &[("option", "course"), ("why", &error.to_string())],
+            );
             UserError::new(Code::OutOfRange, sentence, SPEC.examples[1])
         })?;
         let hours = format::number(report.hours_counted, 1);
         let verdict = say(fermentation::verdict_key(report.verdict()), &[]);
-        let headline = say("ferment.course", &[("hours", hours.trim_end_matches(".0")), ("verdict", &verdict)]);
+        let headline = say(
+            "ferment.course",
+            &[("hours", hours.trim_end_matches(".0")), ("verdict", &verdict)],
+        );
         let findings = report.findings().cloned().collect();
         Ok(Done::reply(reply(headline, &report, findings, asking)))
     }
 
     async fn of_batch(&self, named: Option<&str>, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(services, asking, named, "ferment degree-hours batch:{batch}").await? {
+        let state = match lookup::batch(services, asking, named, "ferment degree-hours batch:{batch}").await?
+        {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        let Some(fermentation) = fermentation::of_batch(Look::at_record(services, asking), &state, self.systems).await? else {
+        let Some(fermentation) =
+            fermentation::of_batch(Look::at_record(services, asking), &state, self.systems).await?
+        else {
             return Ok(Done::reply(not_applicable(&state)));
         };
         let report = &fermentation.degree_hours;
@@ -103,6 +139,14 @@ impl FermentDegreeHours {
     }
 }
 
+const fn code_of_course(error: &CourseError) -> Code {
+    match error {
+        CourseError::Quantity(error) => code_of(error),
+        CourseError::Empty => Code::MissingOption,
+        CourseError::TooLong | CourseError::Unreadable { .. } => Code::OutOfRange,
+    }
+}
+
 fn reply(headline: String, report: &DegreeHourReport, mut findings: Vec<Finding>, asking: &Asking) -> Reply {
     let mut reply = Reply::new("ferment degree-hours", headline);
     findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
@@ -110,7 +154,10 @@ fn reply(headline: String, report: &DegreeHourReport, mut findings: Vec<Finding>
     reply.figures = fermentation::figures(report, asking);
     reply.working = fermentation::working(report);
     if !report.gaps.is_empty() {
-        reply.note(Level::Notice, say("ferment.gaps", &[("count", &report.gaps.len().to_string())]));
+        reply.note(
+            Level::Notice,
+            say("ferment.gaps", &[("count", &report.gaps.len().to_string())]),
+        );
     }
     reply.judges = true;
     reply
@@ -120,7 +167,12 @@ fn next(report: &DegreeHourReport) -> Option<&'static str> {
     match (report.state, report.verdict()) {
         (_, Verdict::Exceeded | Verdict::MayBeExceeded) => Some("ferment.next_discard"),
         (ClockState::Running, _) => Some("ferment.next_ph"),
-        (ClockState::Ended { provisional: true, .. }, _) => Some("ferment.next_second"),
+        (
+            ClockState::Ended {
+                provisional: true, ..
+            },
+            _,
+        ) => Some("ferment.next_second"),
         (ClockState::Ended { .. }, _) => Some("ferment.next_cool"),
         (ClockState::NeverReached { .. } | ClockState::Stated, _) => None,
     }
@@ -132,6 +184,10 @@ fn not_applicable(state: &BatchState) -> Reply {
     } else {
         "ferment.not_applicable"
     };
-    let holes = [("batch", &*state.id.to_string()), ("name", &*state.plan.name), ("kind", state.plan.kind.name())];
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("name", &*state.plan.name),
+        ("kind", state.plan.kind.name()),
+    ];
     Reply::new("ferment degree-hours", say(key, &holes))
 }

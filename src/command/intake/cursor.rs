@@ -21,6 +21,12 @@ impl<'a> Cursor<'a> {
         self.at
     }
 
+    /// The place before the token with this number.
+    pub(in crate::command) const fn back_to(mut self, at: usize) -> Self {
+        self.at = at;
+        self
+    }
+
     /// Whether nothing lies ahead.
     pub(in crate::command) fn is_at_end(&self) -> bool {
         self.at >= self.tokens.len()
@@ -113,6 +119,13 @@ impl<'a> Cursor<'a> {
         first
             .zip(last)
             .and_then(|(first, last)| self.line.get(first..last))
+            .unwrap_or("")
+    }
+
+    /// The text ahead, as typed.
+    pub(in crate::command) fn rest(&self) -> &'a str {
+        self.peek()
+            .and_then(|token| self.line.get(token.start..))
             .unwrap_or("")
     }
 }

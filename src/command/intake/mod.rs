@@ -3,25 +3,191 @@
 //! Pure: the moment, the zone and the last weights come in with the [`Context`]. [`read`] goes along the line; at
 //! each place the readers are asked in turn, and what none of them wants is passed as a separator, as one of a few
 //! filler words, or as unread. Unread words are shown to the member; nothing is dropped, least of all a digit.
+//!
+//! A comma between digits is a decimal sign, a comma before a space separates. A clause ends at a comma, a
+//! semicolon, a full stop, a line's end and at "and".
 
+mod check;
+mod climate;
+mod course;
 pub(in crate::command) mod cursor;
+mod deviation;
+mod doubt;
 mod error;
+mod extremes;
+mod figure;
+mod finish;
+mod hanging;
 mod item;
+mod leaving;
+mod leftover;
+mod line;
+mod list;
+mod meats;
+mod observation;
+mod ph;
+mod prose;
+mod setting;
+mod since;
+mod subject;
 pub(in crate::command) mod token;
+mod weight;
+mod when;
+mod words;
 
+pub use course::{CourseError, course};
+pub use doubt::{Doubt, implausible};
 pub use error::IntakeError;
 pub use item::{Context, Item, Understood, Unsaid, What, When, Whose};
+pub use list::weights;
+pub use meats::{MeatsError, meats};
+pub use subject::{Named, named};
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::line::{Line, Mark, Said};
+use crate::command::intake::token::{Kind, cut};
+use crate::command::time::is_hidden;
 
 /// Longest line that is read, in characters.
 const LONGEST_LINE: usize = 2000;
+
+/// A reader: passes what it understands and keeps it, or passes nothing.
+type Reader = fn(&mut Cursor<'_>, &mut Line<'_>) -> Result<bool, IntakeError>;
+
+/// The readers in the order in which they are asked: the more words one needs, the earlier.
+const READERS: [Reader; 12] = [
+    subject::read,
+    leaving::read,
+    observation::read,
+    deviation::read,
+    extremes::read,
+    setting::read,
+    check::read,
+    hanging::read,
+    ph::read,
+    when::read,
+    climate::read,
+    weight::read,
+];
 
 /// Reads a line. `None`: it is no reading at all.
 ///
 /// # Errors
 /// [`IntakeError`]: the line is one, and something in it has to be mended first.
-pub fn read(line: &str, _context: &Context<'_>) -> Result<Option<Understood>, IntakeError> {
+pub fn read(line: &str, context: &Context<'_>) -> Result<Option<Understood>, IntakeError> {
     if line.chars().nth(LONGEST_LINE).is_some() {
         return Err(IntakeError::TooLong);
     }
-    Ok(None)
+    if line.chars().any(is_refused) {
+        return Err(IntakeError::HiddenCharacters);
+    }
+    let tokens = cut(line);
+    let names_pieces = tokens.iter().any(|token| matches!(token.kind, Kind::Piece(_)));
+    let start = Cursor::new(line, &tokens);
+    let mut found = Line::new(context, tokens.len(), names_pieces);
+    let mut cursor = start;
+    while !cursor.is_at_end() {
+        step(&mut cursor, &mut found)?;
+    }
+    understood(&start, found)
 }
+
+/// Line breaks, tabs and the invisible marks that phones send are blanks; the rest that cannot be seen is refused.
+fn is_refused(character: char) -> bool {
+    is_hidden(character)
+        && !matches!(
+            character,
+            '\n' | '\r' | '\t' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}'
+        )
+}
+
+/// Passes one thing.
+fn step(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<(), IntakeError> {
+    let start = *cursor;
+    for reader in READERS {
+        if reader(cursor, line)? {
+            line.mark(&start, cursor, Mark::Read);
+            return Ok(());
+        }
+        *cursor = start;
+    }
+    let ends_clause = cursor.sees_sign(&[',', ';', '.', '!', '?']) || cursor.sees(&["and", "but"]);
+    let is_silent = words::is_filler(cursor);
+    cursor.skip();
+    line.mark(
+        &start,
+        cursor,
+        if is_silent { Mark::Silent } else { Mark::Unread },
+    );
+    if ends_clause {
+        line.clause += 1;
+    }
+    Ok(())
+}
+
+fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understood>, IntakeError> {
+    line.release_unused();
+    line.release_samples();
+    leave_hung_unread(&mut line);
+    if line.drafts.is_empty() && line.beside_ph.is_empty() {
+        return attempted(start, &line);
+    }
+    if let Some(error) = line.objection {
+        return Err(error);
+    }
+    let bare_clauses: Vec<usize> = line
+        .drafts
+        .iter()
+        .filter(|draft| matches!(draft.said, Said::Weight(_) | Said::Known(What::Room { .. })))
+        .map(|draft| draft.clause)
+        .collect();
+    let items = finish::items(&mut line)?;
+    let leftover = leftover::runs(start, &line);
+    let is_doubtful = leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
+    Ok(Some(Understood {
+        batch: line.batch,
+        chamber: line.chamber,
+        at: line.at,
+        items,
+        leftover,
+        is_doubtful,
+    }))
+}
+
+/// "hung" without weights says nothing.
+fn leave_hung_unread(line: &mut Line<'_>) {
+    let hangs = line
+        .drafts
+        .iter()
+        .any(|draft| matches!(draft.said, Said::Hung(_)));
+    if let Some(slot) = line.hanging.and_then(|at| line.marks.get_mut(at))
+        && !hangs
+    {
+        *slot = Mark::Unread;
+    }
+}
+
+/// A line without a reading that is nothing but numbers was meant as one; anything else is not for us.
+fn attempted(start: &Cursor<'_>, line: &Line<'_>) -> Result<Option<Understood>, IntakeError> {
+    let only_numbers =
+        line.marks.iter().enumerate().all(|(at, mark)| {
+            *mark != Mark::Unread || matches!(start.back_to(at).kind(), Some(Kind::Number))
+        });
+    if !only_numbers || line.bare_numbers == 0 {
+        return Ok(None);
+    }
+    if line.bare_numbers > 1 {
+        return Err(IntakeError::CountMismatch {
+            weights: line.bare_numbers,
+            pieces: line.context.pieces.len(),
+        });
+    }
+    let number = (0..line.marks.len())
+        .map(|at| start.back_to(at))
+        .find(|place| matches!(place.kind(), Some(Kind::Number)))
+        .map_or("", |place| place.text());
+    Err(figure::unit_missing(number, weight::UNITS))
+}
+
+#[cfg(test)]
+mod tests;

@@ -99,7 +99,9 @@ impl<'a> Cutter<'a> {
         let rest = self.rest();
         if first.is_ascii_digit() {
             self.take_figure(rest);
-        } else if matches!(first, '.' | ',') && !self.glued && second_is_digit(rest) {
+        } else if is_fraction_sign(first)
+            || (matches!(first, '.' | ',') && !self.glued && second_is_digit(rest))
+        {
             self.push(Kind::Number, number_length(rest));
         } else if first.is_alphabetic() && !matches!(first, 'º') {
             self.take_word(rest);
@@ -221,7 +223,7 @@ fn number_length(text: &str) -> usize {
 }
 
 /// The one-character fractions of a phone's keyboard.
-pub(in crate::command) fn is_fraction_sign(character: char) -> bool {
+fn is_fraction_sign(character: char) -> bool {
     matches!(character, '½' | '⅓' | '⅔' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞')
 }
 

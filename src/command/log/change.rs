@@ -21,9 +21,16 @@ pub static SPEC: Spec = Spec {
     summary: "an entry should have said something else; the old value stays in the history",
     options: &[
         needed("id", OptionKind::Text, "the entry's number"),
-        needed("text", OptionKind::Rest, "what it should have said, with its time if that was wrong"),
+        needed(
+            "text",
+            OptionKind::Rest,
+            "what it should have said, with its time if that was wrong",
+        ),
     ],
-    examples: ["log change id:12 text:pH 5.12 at 21 C", "log change id:14 text:#2 640 g yesterday 8pm"],
+    examples: [
+        "log change id:12 text:pH 5.12 at 21 C",
+        "log change id:14 text:#2 640 g yesterday 8pm",
+    ],
     private: false,
 };
 
@@ -38,7 +45,10 @@ impl LogChange {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let typed = args.needed("id")?;
-        Ok(Self { id: EventId(args.whole_number("id", typed)?), text: args.needed("text")?.to_owned() })
+        Ok(Self {
+            id: EventId(args.whole_number("id", typed)?),
+            text: args.needed("text")?.to_owned(),
+        })
     }
 
     /// Carries it out.
@@ -64,24 +74,56 @@ impl LogChange {
         ];
         let mut reply = Reply::new("log change", say("log.change.done", &holes));
         let mut journal = Journal::new(services, asking);
-        let event = journal.event(subject, at, Happening::Changed { of: entry.id, to: Box::new(to) });
+        let event = journal.event(
+            subject,
+            at,
+            Happening::Changed {
+                of: entry.id,
+                to: Box::new(to),
+            },
+        );
         reply.stored.push(journal::stored(&event, &chamber));
         reply.next = Some(say("log.undo.next", &[("id", &event.id.to_string())]));
-        journal.append(Event { typed: self.text.clone(), ..event }).await?;
+        journal
+            .append(Event {
+                typed: self.text.clone(),
+                ..event
+            })
+            .await?;
         Ok(Done::keeping(journal.finish().await?, reply))
     }
 
     /// The corrected subject, time and content: one reading of the same sort as the entry.
-    fn corrected(&self, entry: &Event, setting: &Setting, asking: &Asking) -> Result<(Subject, chrono::DateTime<chrono::Utc>, Happening), CommandError> {
+    fn corrected(
+        &self,
+        entry: &Event,
+        setting: &Setting,
+        asking: &Asking,
+    ) -> Result<(Subject, chrono::DateTime<chrono::Utc>, Happening), CommandError> {
         let context = setting.context(asking);
-        let understood = intake::read(&self.text, &context)
-            .map_err(|error| UserError::new(code_of_intake(&error), say("log.reading.unreadable", &[("why", &error.to_string())]), self.example(&error.example())))?;
+        let understood = intake::read(&self.text, &context).map_err(|error| {
+            UserError::new(
+                code_of_intake(&error),
+                say("log.reading.unreadable", &[("why", &error.to_string())]),
+                self.example(&error.example()),
+            )
+        })?;
         let item = understood.as_ref().and_then(only_item);
-        let Some((understood, item)) = understood.as_ref().zip(item) else { return Err(self.not_one().into()) };
+        let Some((understood, item)) = understood.as_ref().zip(item) else {
+            return Err(self.not_one().into());
+        };
         let to = item.happening(setting.unsaid);
         if std::mem::discriminant(&to) != std::mem::discriminant(&entry.what) {
-            let holes = [("id", &*self.id.to_string()), ("was", &*describe(&entry.what, asking))];
-            return Err(UserError::new(Code::DoesNotFit, say("log.change.other_sort", &holes), format!("log undo id:{}", self.id)).into());
+            let holes = [
+                ("id", &*self.id.to_string()),
+                ("was", &*describe(&entry.what, asking)),
+            ];
+            return Err(UserError::new(
+                Code::DoesNotFit,
+                say("log.change.other_sort", &holes),
+                format!("log undo id:{}", self.id),
+            )
+            .into());
         }
         let subject = match item.whose {
             // A bare weight or pH corrects the value, not the piece it was of.
@@ -93,7 +135,11 @@ impl LogChange {
     }
 
     fn not_one(&self) -> UserError {
-        UserError::new(Code::DoesNotFit, say("log.change.not_one", &[]), self.example("pH 5.12 at 21 C"))
+        UserError::new(
+            Code::DoesNotFit,
+            say("log.change.not_one", &[]),
+            self.example("pH 5.12 at 21 C"),
+        )
     }
 
     fn example(&self, text: &str) -> String {

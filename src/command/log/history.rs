@@ -20,7 +20,11 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "every entry of a batch with its number, also what was undone or changed",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
         maybe("before", OptionKind::Text, "only entries before this number"),
     ],
     examples: ["log history batch:B1", "log history batch:B1 before:40"],
@@ -40,13 +44,26 @@ pub struct LogHistory {
 impl LogHistory {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let before = args.text("before").map(|typed| args.whole_number("before", typed)).transpose()?;
-        Ok(Self { batch: args.text("batch").map(str::to_owned), before })
+        let before = args
+            .text("before")
+            .map(|typed| args.whole_number("before", typed))
+            .transpose()?;
+        Ok(Self {
+            batch: args.text("batch").map(str::to_owned),
+            before,
+        })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), "log history batch:{batch}").await? {
+        let state = match lookup::batch(
+            services,
+            asking,
+            self.batch.as_deref(),
+            "log history batch:{batch}",
+        )
+        .await?
+        {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
@@ -55,14 +72,21 @@ impl LogHistory {
         let counting: BTreeSet<EventId> = effective(&events).iter().map(|event| event.id).collect();
         events.retain(|event| self.before.is_none_or(|before| event.id.0 < before));
         events.sort_by_key(|event| std::cmp::Reverse(event.id));
-        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("count", &events.len().to_string())];
+        let holes = [
+            ("batch", &*state.id.to_string()),
+            ("name", &state.plan.name),
+            ("count", &events.len().to_string()),
+        ];
         let mut reply = Reply::new("log history", say("log.history.headline", &holes));
         for event in events.iter().take(MOST) {
             reply.lines.push(line(event, &counting, asking));
             reply.stored.push(journal::stored(event, ""));
         }
         if let Some(last) = events.get(MOST - 1).filter(|_| events.len() > MOST) {
-            let holes = [("batch", &*state.id.to_string()), ("before", &last.id.to_string())];
+            let holes = [
+                ("batch", &*state.id.to_string()),
+                ("before", &last.id.to_string()),
+            ];
             reply.next = Some(say("log.history.next", &holes));
         }
         Ok(Done::reply(reply))
@@ -71,8 +95,20 @@ impl LogHistory {
 
 fn line(event: &Event, counting: &BTreeSet<EventId>, asking: &Asking) -> String {
     let correction = matches!(event.what, Happening::Undone { .. } | Happening::Changed { .. });
-    let key = if counting.contains(&event.id) || correction { "log.history.line" } else { "log.history.void" };
+    let key = if counting.contains(&event.id) || correction {
+        "log.history.line"
+    } else {
+        "log.history.void"
+    };
     let of = journal::subject_shown(event.subject, "");
     let when = time::shown(event.at, asking.now, asking.zone());
-    say(key, &[("id", &event.id.to_string()), ("when", &when), ("of", &of), ("what", &describe(&event.what, asking))])
+    say(
+        key,
+        &[
+            ("id", &event.id.to_string()),
+            ("when", &when),
+            ("of", &of),
+            ("what", &describe(&event.what, asking)),
+        ],
+    )
 }

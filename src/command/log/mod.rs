@@ -59,8 +59,16 @@ async fn own_entry(services: &Services, asking: &Asking, id: EventId) -> Result<
     };
     let event = services.store.event(id).await?.ok_or_else(no_such)?;
     let owner = match (event.subject.batch(), event.subject.chamber()) {
-        (Some(batch), _) => services.store.batch(batch).await?.map(|(state, _)| state.plan.owner),
-        (None, Some(chamber)) => services.store.chamber(chamber).await?.map(|chamber| chamber.owner),
+        (Some(batch), _) => services
+            .store
+            .batch(batch)
+            .await?
+            .map(|(state, _)| state.plan.owner),
+        (None, Some(chamber)) => services
+            .store
+            .chamber(chamber)
+            .await?
+            .map(|chamber| chamber.owner),
         (None, None) => None,
     };
     if owner != Some(asking.member.id) {
@@ -69,7 +77,12 @@ async fn own_entry(services: &Services, asking: &Asking, id: EventId) -> Result<
     }
     if matches!(event.what, Happening::Started { .. }) {
         let sentence = say("log.entry_starts_batch", &[("id", &id.to_string())]);
-        return Err(UserError::new(Code::DoesNotFit, sentence, "batch discard batch:B1 reason:written down twice").into());
+        return Err(UserError::new(
+            Code::DoesNotFit,
+            sentence,
+            "batch discard batch:B1 reason:written down twice",
+        )
+        .into());
     }
     Ok(event)
 }

@@ -1,12 +1,13 @@
 //! `/log reading`, and every line that is no command: readings, in the member's own words.
 
+mod doubts;
 mod echo;
 pub(super) mod resolve;
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
-use crate::command::intake::{self, Item, Understood};
+use crate::command::intake::{self, Doubt, Item, Understood};
 use crate::command::journal::{self, Journal};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
@@ -22,10 +23,17 @@ pub static SPEC: Spec = Spec {
     aliases: &["readings"],
     summary: "keep readings; the same words work without any command",
     options: &[
-        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe(
+            "batch",
+            OptionKind::Batch,
+            "number or name; your only open one when not said",
+        ),
         needed("text", OptionKind::Rest, "the readings, to the end of the line"),
     ],
-    examples: ["log reading batch:B1 text:pH 5.12 at 21 C, 13 C 80%", "log reading text:#1 640 g, #2 655 g yesterday 8pm"],
+    examples: [
+        "log reading batch:B1 text:pH 5.12 at 21 C, 13 C 80%",
+        "log reading text:#1 640 g, #2 655 g yesterday 8pm",
+    ],
     private: false,
 };
 
@@ -41,15 +49,27 @@ pub struct LogReading {
 /// A line that is no command, taken for a reading.
 pub fn from_free_text(text: &str, _asking: &Asking) -> Result<LogReading, UserError> {
     if text.trim().is_empty() {
-        return Err(UserError::new(Code::UnknownCommand, say("error.empty_line", &[]), "help"));
+        return Err(UserError::new(
+            Code::UnknownCommand,
+            say("error.empty_line", &[]),
+            "help",
+        ));
     }
-    Ok(LogReading { batch: None, text: text.trim().to_owned(), free: true })
+    Ok(LogReading {
+        batch: None,
+        text: text.trim().to_owned(),
+        free: true,
+    })
 }
 
 impl LogReading {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self { batch: args.text("batch").map(str::to_owned), text: args.needed("text")?.to_owned(), free: false })
+        Ok(Self {
+            batch: args.text("batch").map(str::to_owned),
+            text: args.needed("text")?.to_owned(),
+            free: false,
+        })
     }
 
     /// Carries it out.
@@ -64,6 +84,7 @@ impl LogReading {
             return Err(self.not_a_reading().into());
         };
         setting.check(&understood, asking)?;
+        impossible(&understood, &setting, asking)?;
         if let Some(question) = doubt(&understood, &setting, asking).filter(|_| !asking.confirmed) {
             return Ok(Done::question(question));
         }
@@ -72,28 +93,83 @@ impl LogReading {
 
     fn unreadable(&self, error: &intake::IntakeError) -> UserError {
         let code = crate::command::error::code_of_intake(error);
-        UserError::new(code, say("log.reading.unreadable", &[("why", &error.to_string())]), error.example())
+        UserError::new(
+            code,
+            say("log.reading.unreadable", &[("why", &error.to_string())]),
+            error.example(),
+        )
     }
 
     fn not_a_reading(&self) -> UserError {
-        let key = if self.free { "error.unknown_command" } else { "log.reading.nothing" };
-        UserError::new(Code::UnknownCommand, say(key, &[("typed", &shown(&self.text))]), "pH 5.12 at 21 C, 812 g, 13 C 80%")
+        let key = if self.free {
+            "error.unknown_command"
+        } else {
+            "log.reading.nothing"
+        };
+        UserError::new(
+            Code::UnknownCommand,
+            say(key, &[("typed", &shown(&self.text))]),
+            "pH 5.12 at 21 C, 812 g, 13 C 80%",
+        )
     }
 }
 
 /// What must be asked before anything is kept: words that were not understood, values that are hard to believe.
 fn doubt(understood: &Understood, setting: &Setting, asking: &Asking) -> Option<Question> {
     let context = setting.context(asking);
-    let doubts: Vec<String> = understood.items.iter().filter_map(|item| intake::implausible(item, &context)).map(|doubt| doubt.to_string()).collect();
+    let doubts: Vec<String> = hard_to_believe(understood, &context)
+        .map(|doubt| doubts::sentence(&doubt, asking))
+        .collect();
     let (code, text) = if !doubts.is_empty() {
-        ("confirm_value", say("log.reading.implausible", &[("doubts", &doubts.join("; "))]))
+        (
+            "confirm_value",
+            say("log.reading.implausible", &[("doubts", &doubts.join("; "))]),
+        )
     } else if understood.is_doubtful {
         let read = echo::items(&understood.items, setting, asking);
-        ("confirm_leftover", say("log.reading.leftover", &[("read", &read), ("leftover", &shown(&understood.leftover.join(" ")))]))
+        (
+            "confirm_leftover",
+            say(
+                "log.reading.leftover",
+                &[
+                    ("read", &read),
+                    ("leftover", &shown(&understood.leftover.join(" "))),
+                ],
+            ),
+        )
     } else {
         return None;
     };
-    Some(Question { code, text, example: "yes".to_owned(), choices: Vec::new(), line: String::new() })
+    Some(Question {
+        code,
+        text,
+        example: "yes".to_owned(),
+        choices: Vec::new(),
+        line: String::new(),
+    })
+}
+
+/// What no "yes" can make true is refused.
+fn impossible(understood: &Understood, setting: &Setting, asking: &Asking) -> Result<(), UserError> {
+    let context = setting.context(asking);
+    let found = hard_to_believe(understood, &context).find(|doubt| !doubt.may_be_confirmed());
+    found.map_or(Ok(()), |doubt| {
+        Err(UserError::new(
+            Code::OutOfRange,
+            doubts::sentence(&doubt, asking),
+            doubts::example(&doubt),
+        ))
+    })
+}
+
+fn hard_to_believe<'a>(
+    understood: &'a Understood,
+    context: &'a intake::Context<'a>,
+) -> impl Iterator<Item = Doubt> + 'a {
+    understood
+        .items
+        .iter()
+        .filter_map(move |item| intake::implausible(item, context))
 }
 
 async fn keep(services: &Services, asking: &Asking, setting: Setting, understood: &Understood) -> Outcome {
@@ -102,26 +178,64 @@ async fn keep(services: &Services, asking: &Asking, setting: Setting, understood
     let mut events = Vec::new();
     for item in &understood.items {
         let event = journal.event(setting.subject(item.whose)?, at, item.happening(setting.unsaid));
-        events.push(Event { typed: item.typed.clone(), ..event });
+        events.push(Event {
+            typed: item.typed.clone(),
+            ..event
+        });
     }
     events.extend(cased_by(&events, &setting, &journal, at));
-    let stored: Vec<_> = events.iter().map(|event| journal::stored(event, &setting.chamber.name)).collect();
+    let stored: Vec<_> = events
+        .iter()
+        .map(|event| journal::stored(event, &setting.chamber.name))
+        .collect();
     for event in events {
         journal.append(event).await?;
     }
-    let after = setting.batch.as_ref().and_then(|batch| journal.state(batch.id)).cloned();
+    let after = setting
+        .batch
+        .as_ref()
+        .and_then(|batch| journal.state(batch.id))
+        .cloned();
     let change = journal.finish().await?;
-    let mut reply = echo::reply(Look { services, asking, pending: &change.events }, &setting, understood, after.as_ref()).await?;
+    let mut reply = echo::reply(
+        Look {
+            services,
+            asking,
+            pending: &change.events,
+        },
+        &setting,
+        understood,
+        after.as_ref(),
+    )
+    .await?;
     reply.stored = stored;
     reply.due = journal::dues(&change);
     Ok(Done::keeping(change, reply))
 }
 
 /// Hanging pieces is what "cased" means.
-fn cased_by(events: &[Event], setting: &Setting, journal: &Journal<'_>, at: chrono::DateTime<chrono::Utc>) -> Option<Event> {
-    let batch = setting.batch.as_ref().filter(|batch| batch.stage().0 < BatchStage::Cased)?;
-    let hangs = events.iter().any(|event| matches!(event.what, Happening::PiecesHung { .. }));
-    hangs.then(|| journal.event(Subject::Batch(batch.id), at, Happening::StageReached { stage: BatchStage::Cased }))
+fn cased_by(
+    events: &[Event],
+    setting: &Setting,
+    journal: &Journal<'_>,
+    at: chrono::DateTime<chrono::Utc>,
+) -> Option<Event> {
+    let batch = setting
+        .batch
+        .as_ref()
+        .filter(|batch| batch.stage().0 < BatchStage::Cased)?;
+    let hangs = events
+        .iter()
+        .any(|event| matches!(event.what, Happening::PiecesHung { .. }));
+    hangs.then(|| {
+        journal.event(
+            Subject::Batch(batch.id),
+            at,
+            Happening::StageReached {
+                stage: BatchStage::Cased,
+            },
+        )
+    })
 }
 
 /// The items of a line as the record keeps them: what a correction needs.

@@ -32,7 +32,11 @@ fn drying(state: &BatchState, asking: &Asking) -> Vec<Figure> {
     let progress = progress(state, asking);
     let several = progress.pieces.len() > 1;
     let mut figures = Vec::new();
-    if let Some(batch) = progress.batch.as_ref().filter(|_| several || progress.pieces.is_empty()) {
+    if let Some(batch) = progress
+        .batch
+        .as_ref()
+        .filter(|_| several || progress.pieces.is_empty())
+    {
         figures.push(figures::percent("loss", batch.loss));
     }
     for piece in &progress.pieces {
@@ -49,8 +53,13 @@ pub fn progress(state: &BatchState, asking: &Asking) -> BatchProgress {
 
 fn piece_figures(state: &BatchState, progress: &PieceProgress, asking: &Asking) -> Vec<Figure> {
     let of = format!("piece {}", progress.number.0);
-    let gross = state.piece(progress.number).map_or(progress.now, |piece| piece.last_gross().0);
-    let mut figures = vec![figures::meat("weight_last", gross, asking), figures::percent("loss", progress.loss)];
+    let gross = state
+        .piece(progress.number)
+        .map_or(progress.now, |piece| piece.last_gross().0);
+    let mut figures = vec![
+        figures::meat("weight_last", gross, asking),
+        figures::percent("loss", progress.loss),
+    ];
     if let Some(left) = progress.left_to_lose {
         figures.push(figures::meat("left_to_lose", left, asking));
     }
@@ -65,7 +74,15 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
     let (stage, since) = state.stage();
     let ago = format::hours(crate::quantity::Hours::new(hours_between(since, asking.now)));
     let batch = state.id.to_string();
-    let start = say("status.headline", &[("batch", &batch), ("name", &state.plan.name), ("stage", stage.word()), ("ago", &ago)]);
+    let start = say(
+        "status.headline",
+        &[
+            ("batch", &batch),
+            ("name", &state.plan.name),
+            ("stage", stage.word()),
+            ("ago", &ago),
+        ],
+    );
     let more = match stage {
         BatchStage::Fermenting => fermenting(state, fermentation),
         BatchStage::Drying | BatchStage::Equalising | BatchStage::Cased => dried(state, asking),
@@ -76,7 +93,12 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
 }
 
 fn fermenting(state: &BatchState, fermentation: Option<&Fermentation>) -> String {
-    let verdict = fermentation.map_or_else(String::new, |fermentation| say(fermentation::verdict_key(fermentation.degree_hours.verdict()), &[]));
+    let verdict = fermentation.map_or_else(String::new, |fermentation| {
+        say(
+            fermentation::verdict_key(fermentation.degree_hours.verdict()),
+            &[],
+        )
+    });
     let ph = match state.ph.last() {
         Some(last) => say("status.ph_is", &[("ph", &format::ph(last.ph))]),
         None => say("status.no_ph", &[]),
@@ -88,13 +110,24 @@ fn dried(state: &BatchState, asking: &Asking) -> String {
     let progress = progress(state, asking);
     let reached = progress.pieces.iter().filter(|piece| piece.reached).count();
     let count = progress.pieces.len();
-    let loss = progress.batch.as_ref().map(|batch| format::percent_with(batch.loss, 1));
+    let loss = progress
+        .batch
+        .as_ref()
+        .map(|batch| format::percent_with(batch.loss, 1));
     let target = state.plan.target_loss.map(format::percent);
     match (loss, target) {
-        (Some(loss), Some(target)) if reached == count && count > 0 => say("status.all_reached", &[("loss", &loss), ("target", &target)]),
-        (Some(loss), Some(target)) if reached > 0 => {
-            say("status.some_reached", &[("loss", &loss), ("target", &target), ("reached", &reached.to_string()), ("count", &count.to_string())])
+        (Some(loss), Some(target)) if reached == count && count > 0 => {
+            say("status.all_reached", &[("loss", &loss), ("target", &target)])
         }
+        (Some(loss), Some(target)) if reached > 0 => say(
+            "status.some_reached",
+            &[
+                ("loss", &loss),
+                ("target", &target),
+                ("reached", &reached.to_string()),
+                ("count", &count.to_string()),
+            ],
+        ),
         (Some(loss), Some(target)) => say("status.loss_of_target", &[("loss", &loss), ("target", &target)]),
         (Some(loss), None) => say("status.loss", &[("loss", &loss)]),
         (None, _) => String::new(),

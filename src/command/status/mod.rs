@@ -28,12 +28,20 @@ pub struct Look<'a> {
 impl<'a> Look<'a> {
     /// At what is kept, and nothing else.
     pub const fn at_record(services: &'a Services, asking: &'a Asking) -> Self {
-        Self { services, asking, pending: &[] }
+        Self {
+            services,
+            asking,
+            pending: &[],
+        }
     }
 }
 
 /// Adds what the rules say of a batch as it stands: its fermentation, a warm spell, a dose that went over.
-pub async fn add_judgement(reply: &mut Reply, state: &BatchState, look: Look<'_>) -> Result<(), CommandError> {
+pub async fn add_judgement(
+    reply: &mut Reply,
+    state: &BatchState,
+    look: Look<'_>,
+) -> Result<(), CommandError> {
     let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
     if let Some(fermentation) = &fermentation {
         judge_fermentation(reply, state, fermentation);
@@ -53,8 +61,12 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
         return;
     }
     reply.findings.extend(fermentation.findings().cloned());
-    reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
-    reply.working.extend(fermentation::working(&fermentation.degree_hours));
+    reply
+        .findings
+        .sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
+    reply
+        .working
+        .extend(fermentation::working(&fermentation.degree_hours));
 }
 
 /// A batch with an unresolved dose over the limit carries it on top of every card.
@@ -66,7 +78,10 @@ pub fn carry_over(reply: &mut Reply, state: &BatchState) {
             .filter(|verdict| verdict.outcome == "over")
             .map(|verdict| format!("{} ({})", verdict.rule, verdict.country))
             .collect();
-        reply.note(Level::Warning, say("status.dose_over", &[("rules", &over.join(", "))]));
+        reply.note(
+            Level::Warning,
+            say("status.dose_over", &[("rules", &over.join(", "))]),
+        );
     }
 }
 
@@ -74,8 +89,14 @@ pub fn carry_over(reply: &mut Reply, state: &BatchState) {
 pub fn observation(kind: ObservationKind, text: &str) -> (Level, &'static str) {
     let text = text.to_lowercase();
     match kind {
-        ObservationKind::Mould if ["inside", "core", "cut"].iter().any(|word| text.contains(word)) => (Level::Warning, "observation.mould_inside"),
-        ObservationKind::Mould if ["green", "black", "red", "pink", "yellow", "orange", "blue"].iter().any(|word| text.contains(word)) => {
+        ObservationKind::Mould if ["inside", "core", "cut"].iter().any(|word| text.contains(word)) => {
+            (Level::Warning, "observation.mould_inside")
+        }
+        ObservationKind::Mould
+            if ["green", "black", "red", "pink", "yellow", "orange", "blue"]
+                .iter()
+                .any(|word| text.contains(word)) =>
+        {
             (Level::Caution, "observation.mould_coloured")
         }
         ObservationKind::Mould => (Level::Caution, "observation.mould_white"),

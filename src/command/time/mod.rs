@@ -17,14 +17,15 @@ mod shown;
 mod span;
 
 pub use error::TimeError;
+pub(in crate::command) use error::{echo, is_hidden};
 pub use every::every;
 pub(in crate::command) use phrase::{Direction, Phrase, phrase};
-pub(in crate::command) use resolve::{resolve_past, start_of_past_day};
+pub(in crate::command) use resolve::{resolve_past, resolve_since, start_of_past_day};
 pub use shown::shown;
 pub(in crate::command) use span::span_hours;
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::token::{Token, cut};
+use crate::command::intake::token::{Kind, Token, cut};
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
@@ -69,6 +70,9 @@ fn prepared(text: &str) -> Result<Vec<Token>, TimeError> {
 
 fn whole_phrase(text: &str, tokens: &[Token], direction: Direction) -> Result<Phrase, TimeError> {
     let mut cursor = Cursor::new(text, tokens);
+    if cursor.text().contains('/') && matches!(cursor.kind(), Some(Kind::Number)) {
+        return Err(TimeError::DayAmbiguous { text: echo(text) });
+    }
     let found = match phrase(&mut cursor, direction)? {
         Some(found) => found,
         None if direction == Direction::Future => {

@@ -21,12 +21,12 @@ pub(in crate::command) enum Direction {
 pub(in crate::command) enum Day {
     /// So many days from today.
     FromToday(i64),
-    /// The nearest such weekday in the direction; `other` leaves today out.
+    /// The nearest such weekday; "last" and "next" give the direction and leave today out.
     Weekday {
         /// Which.
         weekday: Weekday,
-        /// "last" or "next" was said.
-        other: bool,
+        /// "last" or "next".
+        said: Option<Direction>,
     },
     /// A date; the nearest year in the direction when none was said.
     Date {
@@ -149,7 +149,7 @@ fn day_then_time(cursor: &mut Cursor<'_>) -> Result<Option<Phrase>, TimeError> {
     let Some((day, part)) = day(&mut ahead)? else {
         return Ok(None);
     };
-    let abbreviated = matches!(day, Day::Weekday { other: false, .. })
+    let abbreviated = matches!(day, Day::Weekday { said: None, .. })
         && ahead.passed().is_some_and(|token| token.end - token.start < 4);
     let mut behind = ahead;
     behind.take_sign(&[',']);
@@ -244,14 +244,18 @@ fn relative_day(cursor: &mut Cursor<'_>) -> Option<(Day, Option<Part>)> {
 
 fn named_day(cursor: &mut Cursor<'_>) -> Option<Day> {
     let mut ahead = *cursor;
-    let other = ahead.take(&["last", "next"]);
-    if !other {
+    let said = if ahead.take(&["last"]) {
+        Some(Direction::Past)
+    } else if ahead.take(&["next"]) {
+        Some(Direction::Future)
+    } else {
         ahead.take(&["this"]);
-    }
+        None
+    };
     let weekday = weekday(ahead.word()?)?;
     ahead.skip();
     *cursor = ahead;
-    Some(Day::Weekday { weekday, other })
+    Some(Day::Weekday { weekday, said })
 }
 
 fn part_of_day(cursor: &mut Cursor<'_>) -> Option<Part> {
@@ -333,9 +337,8 @@ fn year(cursor: &mut Cursor<'_>) -> Option<i32> {
         .filter(|year| (2000..2100).contains(year))?;
     let behind = cursor.after_one();
     let stands_alone = behind.is_at_end()
-        || behind.sees(&["at", "noon", "midday"])
-        || behind.sees_sign(&[',', ';', '@'])
-        || matches!(behind.kind(), Some(Kind::Clock(_)));
+        || behind.sees_sign(&[',', ';'])
+        || !matches!(clock(&mut behind.clone()), Ok(None));
     if !stands_alone {
         return None;
     }

@@ -27,6 +27,16 @@ impl Part {
     }
 }
 
+impl Direction {
+    /// +1 for what is to come, −1 for what was.
+    const fn sign(self) -> i64 {
+        match self {
+            Self::Past => -1,
+            Self::Future => 1,
+        }
+    }
+}
+
 /// One resolution: what is asked, and the calendar it is asked on.
 struct Asked<'a> {
     text: &'a str,
@@ -100,6 +110,21 @@ pub(in crate::command) fn start_of_past_day(
     asked.on_day(*day, NaiveTime::MIN).ok()
 }
 
+/// Since when something holds. A day without a time of day is the same time on that day: a min/max thermometer that
+/// is read "since yesterday" was reset about a day ago.
+pub(in crate::command) fn resolve_since(
+    phrase: &Phrase,
+    text: &str,
+    now: DateTime<Utc>,
+    zone: Tz,
+) -> Result<DateTime<Utc>, TimeError> {
+    let Phrase::Day(day, None) = phrase else {
+        return resolve_past(phrase, text, now, zone);
+    };
+    let same_time = TimeOfDay::Clock(now.with_timezone(&zone).time());
+    resolve_past(&Phrase::Day(*day, Some(same_time)), text, now, zone)
+}
+
 impl Asked<'_> {
     fn today(&self) -> NaiveDate {
         self.now.with_timezone(&self.zone).date_naive()
@@ -125,14 +150,6 @@ impl Asked<'_> {
         }
     }
 
-    /// +1 for reminders, −1 for readings.
-    const fn sign(&self) -> i64 {
-        match self.direction {
-            Direction::Past => -1,
-            Direction::Future => 1,
-        }
-    }
-
     fn moment(&self, day: NaiveDate, time: NaiveTime) -> Result<DateTime<Utc>, TimeError> {
         moment(day, time, self.zone).ok_or_else(|| self.too_far())
     }
@@ -147,7 +164,7 @@ impl Asked<'_> {
                 if self.fits(today) {
                     return Ok(today);
                 }
-                let other = day_after(self.today(), self.sign()).ok_or_else(|| self.too_far())?;
+                let other = day_after(self.today(), self.direction.sign()).ok_or_else(|| self.too_far())?;
                 self.moment(other, *time)
             }
             Phrase::Day(day, Some(TimeOfDay::Clock(time))) => self.on_day(*day, *time),
@@ -171,11 +188,11 @@ impl Asked<'_> {
                 Direction::Past => local.date().checked_sub_months(months),
                 Direction::Future => local.date().checked_add_months(months),
             };
-            let days = span.days.checked_mul(self.sign()).ok_or_else(far)?;
+            let days = span.days.checked_mul(self.direction.sign()).ok_or_else(far)?;
             let day = day.and_then(|day| day_after(day, days)).ok_or_else(far)?;
             at = self.moment(day, local.time())?;
         }
-        let seconds = span.seconds.checked_mul(self.sign()).ok_or_else(far)?;
+        let seconds = span.seconds.checked_mul(self.direction.sign()).ok_or_else(far)?;
         Duration::try_seconds(seconds)
             .and_then(|length| at.checked_add_signed(length))
             .ok_or_else(far)
@@ -187,14 +204,15 @@ impl Asked<'_> {
                 let day = day_after(self.today(), days).ok_or_else(|| self.too_far())?;
                 self.moment(day, time)
             }
-            Day::Weekday { weekday, other } => {
-                let first = i64::from(other);
-                let days = (first..=7).find_map(|away| {
-                    let day = day_after(self.today(), away * self.sign())?;
+            Day::Weekday { weekday, said } => {
+                let sign = said.unwrap_or(self.direction).sign();
+                let first = i64::from(said.is_some());
+                let found = (first..=7).find_map(|away| {
+                    let day = day_after(self.today(), away * sign)?;
                     let at = moment(day, time, self.zone)?;
-                    (day.weekday() == weekday && (other || self.fits(at))).then_some(at)
+                    (day.weekday() == weekday && (said.is_some() || self.fits(at))).then_some(at)
                 });
-                days.ok_or_else(|| self.too_far())
+                found.ok_or_else(|| self.too_far())
             }
             Day::Date {
                 year: Some(year),
@@ -215,10 +233,10 @@ impl Asked<'_> {
     /// The nearest such day in the direction asked for.
     fn nearest_date(&self, month: u32, day: u32, time: NaiveTime) -> Result<DateTime<Utc>, TimeError> {
         let this_year = self.today().year();
-        let sign = if self.direction == Direction::Past { -1 } else { 1 };
         (0..=YEARS_TO_LEAP)
             .find_map(|away| {
-                let day = NaiveDate::from_ymd_opt(this_year + sign * away, month, day)?;
+                let day =
+                    NaiveDate::from_ymd_opt(this_year + away * self.direction.sign() as i32, month, day)?;
                 moment(day, time, self.zone).filter(|at| self.fits(*at))
             })
             .ok_or_else(|| self.no_such_time())

@@ -1,5 +1,6 @@
 //! Which pH reading ends the degree-hours, and what the readings say of the end point.
 
+use super::advice;
 use super::trust::{self, Doubt, Trust};
 use crate::curing::finding::{Advice, Finding, Level};
 use crate::curing::rule::Limit;
@@ -122,7 +123,7 @@ impl Acidity {
     }
 
     fn never_reached(&self, limit: &Limit) -> Finding {
-        let advice = Advice::plain("ph.never_reached");
+        let advice = Advice::plain(advice::PH_NEVER_REACHED);
         let above = self.last_believed().map(|judged| judged.reading.ph.value());
         let above = above.filter(|ph| is(*ph, Ordering::Greater, limit.value));
         match above {
@@ -134,20 +135,20 @@ impl Acidity {
 
     fn not_yet(&self, limit: &Limit) -> Finding {
         let Some(last) = self.readings.last() else {
-            return Finding::not_judged(limit, Advice::plain("ph.no_reading"));
+            return Finding::not_judged(limit, Advice::plain(advice::PH_NO_READING));
         };
         let ph = last.reading.ph.value();
         let key = match last.doubts.first() {
             Some(worst) if !last.is_believed() => worst.advice(),
-            _ if is(ph, Ordering::Greater, limit.value) => "ph.not_yet",
+            _ if is(ph, Ordering::Greater, limit.value) => advice::PH_NOT_YET,
             _ if last
                 .ends_at
                 .is_some_and(|needed| compare::with_tolerance(ph, needed).is_le()) =>
             {
-                "ph.readings_differ"
+                advice::PH_READINGS_DIFFER
             }
-            _ if last.packet_leads => "ph.packet_leads",
-            _ => "ph.guard_band",
+            _ if last.packet_leads => advice::PH_PACKET_LEADS,
+            _ => advice::PH_GUARD_BAND,
         };
         Finding {
             measured: Some(ph),
@@ -168,10 +169,10 @@ fn ended(limit: &Limit, end: ClockEnd) -> Finding {
     match (end.provisional, end.trust) {
         (true, _) => finding
             .at_least(Level::Notice)
-            .advising(Advice::plain("ph.second_reading")),
+            .advising(Advice::plain(advice::PH_SECOND_READING)),
         (false, Trust::Usable) => finding
             .at_least(Level::Notice)
-            .advising(Advice::plain("ph.ended_usable")),
+            .advising(Advice::plain(advice::PH_ENDED_USABLE)),
         (false, _) => finding,
     }
 }

@@ -3,15 +3,16 @@
 //! Degree-hours are hours times degrees of the room above the base, from the start of fermentation until the pH
 //! is 5.3 or less. The lower sum is what the course had for certain, the upper sum what it may have had.
 
+use super::advice;
 use super::course::{Course, CourseError, Stretch};
 use super::evidence::Grade;
 use super::system::{HoursLeft, Rules, System, Systems};
-use crate::curing::finding::{Advice, Finding, Level};
+use crate::curing::finding::{Advice, Finding, Level, Outcome};
 use crate::curing::rule::Limit;
 use crate::quantity::Hours;
 use crate::quantity::Ph;
-use crate::quantity::Temperature;
 use crate::quantity::compare;
+use crate::quantity::{Temperature, TemperatureScale};
 use chrono::{DateTime, Utc};
 
 /// What a system says of a course, best to worst.
@@ -232,11 +233,11 @@ impl Sums {
             Verdict::Exceeded => self.exceeded(),
             Verdict::MayBeExceeded => Finding::judge(self.row_upper, self.upper_of_known)
                 .at_least(Level::Warning)
-                .advising(Advice::plain("degree_hours.may_be_exceeded")),
+                .advising(Advice::plain(advice::MAY_BE_EXCEEDED)),
             Verdict::CannotBeAssessed => Finding::not_judged(self.row_upper, unknown(course)),
             Verdict::NotRunning => Finding::judge(self.row_upper, self.upper_of_known)
-                .advising(Advice::plain("degree_hours.not_running")),
-            Verdict::Within => self.within(course.grade()),
+                .advising(Advice::plain(advice::NOT_RUNNING)),
+            Verdict::Within => self.within(course),
         }
     }
 
@@ -244,18 +245,38 @@ impl Sums {
     fn exceeded(&self) -> Finding {
         let twice = self.row_lower.value.is_some_and(|limit| self.lower > 2.0 * limit);
         let level = if twice { Level::Danger } else { Level::Warning };
-        Finding::judge(self.row_lower, self.lower)
-            .at_least(level)
-            .advising(Advice::plain("degree_hours.exceeded"))
+        let finding = Finding::judge(self.row_lower, self.lower).at_least(level);
+        let key = match finding.outcome {
+            Outcome::AtLimit => advice::AT_LIMIT,
+            _ => advice::EXCEEDED,
+        };
+        finding.advising(Advice::plain(key))
     }
 
-    fn within(&self, grade: Grade) -> Finding {
+    fn within(&self, course: &Course) -> Finding {
         let finding = Finding::judge(self.row_upper, self.upper_of_known);
-        if grade == Grade::Declared {
-            return finding.advising(Advice::plain("degree_hours.declared"));
+        let declared = course.stretches.iter().filter(|s| s.grade == Grade::Declared);
+        match declared
+            .filter_map(|stretch| stretch.high)
+            .reduce(Temperature::warmer)
+        {
+            Some(warmest) => finding.advising(Advice {
+                key: advice::DECLARED,
+                holes: vec![("warmest", shown(warmest))],
+            }),
+            None => finding,
         }
-        finding
     }
+}
+
+/// In the scale it was given in, to a tenth where there is one.
+fn shown(temperature: Temperature) -> String {
+    let degrees = format!("{:.1}", temperature.in_scale(temperature.scale()));
+    let sign = match temperature.scale() {
+        TemperatureScale::Celsius => "°C",
+        TemperatureScale::Fahrenheit => "°F",
+    };
+    format!("{} {sign}", degrees.strip_suffix(".0").unwrap_or(&degrees))
 }
 
 /// Why a course cannot be assessed: no reading at all, or a gap of so many hours.
@@ -263,10 +284,10 @@ fn unknown(course: &Course) -> Advice {
     let missing = course.stretches.iter().filter(|s| s.grade == Grade::Missing);
     let hours: f64 = missing.map(|stretch| stretch.hours).sum();
     if compare::with_tolerance(course.hours_counted(), 0.0).is_le() {
-        return Advice::plain("degree_hours.no_reading");
+        return Advice::plain(advice::NO_READING);
     }
     Advice {
-        key: "degree_hours.gap",
+        key: advice::GAP,
         holes: vec![("hours", format!("{hours:.0}"))],
     }
 }

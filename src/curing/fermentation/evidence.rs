@@ -62,7 +62,7 @@ impl Evidence {
     ) -> Self {
         let near = |at: DateTime<Utc>| at <= now && from - at <= READ_GAP && at - to <= READ_GAP;
         let settings = climate.settings.iter().copied();
-        let known = |setting: &RoomSetting| setting.at <= now && setting.temperature.as_celsius().is_finite();
+        let known = |setting: &RoomSetting| setting.temperature.as_celsius().is_finite();
         let mut settings: Vec<_> = settings.filter(known).collect();
         settings.sort_by_key(|setting| setting.at);
         let extremes = climate.extremes.iter().map(|extreme| RoomExtremes {

@@ -13,8 +13,10 @@
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
 //! - [`warm_spell`]: what warmth means for a piece that is not on the clock.
+//! - [`advice`]: the wording keys of it all.
 
 pub mod acidity;
+pub mod advice;
 pub mod clock;
 pub mod course;
 pub mod degree_hours;

@@ -248,6 +248,8 @@ mod tests {
         assert_eq!(shown(1000.0, 30.0), ("33.3".into(), 33));
         assert_eq!(shown(46.09, 1.0), ("46.0".into(), 45));
         assert_eq!(shown(0.46, 0.01), ("46.0".into(), 45));
+        // In binary 4.6 ÷ 0.1 is a hair below 46.
+        assert_eq!(shown(4.6, 0.1), ("46.0".into(), 45));
         assert_eq!(shown(0.3, 1.0), ("0.3".into(), 0));
         assert_eq!(shown(0.04, 1.0), ("0.0".into(), 0));
     }

@@ -2,6 +2,7 @@
 //!
 //! The figures stand in the rulebook under `ph.meter.…`. A reading is as good as the worst that is said of it.
 
+use super::advice;
 use crate::curing::rulebook;
 use crate::quantity::compare;
 use crate::record::reading::{Calibration, Instrument, PhReading};
@@ -63,16 +64,16 @@ impl Doubt {
     /// The wording key of what to do about it.
     pub const fn advice(self) -> &'static str {
         match self {
-            Self::CheckedThisWeek => "ph.doubt.checked_this_week",
-            Self::SlopeWorn => "ph.doubt.slope_worn",
-            Self::SlopeUnknown => "ph.doubt.slope_unknown",
-            Self::CheckedTooLongAgo => "ph.doubt.checked_too_long_ago",
-            Self::NeverChecked => "ph.doubt.never_checked",
-            Self::SlopeLow => "ph.doubt.slope_low",
-            Self::SampleTemperatureUnknown => "ph.doubt.sample_temperature",
-            Self::PaperStrip => "ph.doubt.strip",
-            Self::SlopeOutside => "ph.doubt.slope_outside",
-            Self::OffsetOutside => "ph.doubt.offset_outside",
+            Self::CheckedThisWeek => advice::PH_CHECKED_THIS_WEEK,
+            Self::SlopeWorn => advice::PH_SLOPE_WORN,
+            Self::SlopeUnknown => advice::PH_SLOPE_UNKNOWN,
+            Self::CheckedTooLongAgo => advice::PH_CHECKED_TOO_LONG_AGO,
+            Self::NeverChecked => advice::PH_NEVER_CHECKED,
+            Self::SlopeLow => advice::PH_SLOPE_LOW,
+            Self::SampleTemperatureUnknown => advice::PH_SAMPLE_TEMPERATURE,
+            Self::PaperStrip => advice::PH_STRIP,
+            Self::SlopeOutside => advice::PH_SLOPE_OUTSIDE,
+            Self::OffsetOutside => advice::PH_OFFSET_OUTSIDE,
         }
     }
 }
@@ -118,7 +119,8 @@ fn slope_doubt(calibration: &Calibration) -> Option<Doubt> {
     let Some(slope) = calibration.slope_percent else {
         return Some(Doubt::SlopeUnknown);
     };
-    if !slope_possible(slope) {
+    let possible = at_least(slope, "ph.meter.slope.lowest") && at_most(slope, "ph.meter.slope.highest");
+    if !possible {
         Some(Doubt::SlopeOutside)
     } else if at_least(slope, "ph.meter.slope.full") {
         None
@@ -127,16 +129,6 @@ fn slope_doubt(calibration: &Calibration) -> Option<Doubt> {
     } else {
         Some(Doubt::SlopeLow)
     }
-}
-
-fn slope_possible(slope: f64) -> bool {
-    let window = rulebook::by_id("ph.meter.slope.window");
-    window
-        .and_then(|row| row.band_low.zip(row.band_high))
-        .filter(|_| slope.is_finite())
-        .is_some_and(|(low, high)| {
-            compare::with_tolerance(slope, low).is_ge() && compare::with_tolerance(slope, high).is_le()
-        })
 }
 
 fn offset_doubt(calibration: &Calibration) -> Option<Doubt> {

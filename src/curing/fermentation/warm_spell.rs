@@ -4,6 +4,7 @@
 //! from the start of the spell. Meat still in the cure is not protected by salt either, and has a few hours.
 
 use super::acidity::Acidity;
+use super::advice;
 use super::course::Course;
 use super::degree_hours::{ClockState, DegreeHourReport, Verdict};
 use super::evidence::Grade;
@@ -132,9 +133,9 @@ pub fn assess_spell(piece: SpellPiece, spell: Course, systems: Systems) -> WarmS
         findings: Vec::new(),
     };
     match piece {
-        SpellPiece::OnTheClock => quiet(SpellVerdict::OnTheClock, Level::None, "warm_spell.on_the_clock"),
+        SpellPiece::OnTheClock => quiet(SpellVerdict::OnTheClock, Level::None, advice::SPELL_ON_THE_CLOCK),
         SpellPiece::Soured | SpellPiece::Dry => {
-            quiet(SpellVerdict::Notice, Level::Notice, "warm_spell.move_back")
+            quiet(SpellVerdict::Notice, Level::Notice, advice::SPELL_MOVE_BACK)
         }
         SpellPiece::Unprotected => counted(piece, spell, systems),
         SpellPiece::InCure => in_cure(piece, &spell),
@@ -187,11 +188,11 @@ fn finish(
     findings: Vec<Finding>,
 ) -> WarmSpell {
     let (level, key) = match verdict {
-        SpellVerdict::OnTheClock => (Level::None, "warm_spell.on_the_clock"),
-        SpellVerdict::Notice => (Level::Notice, "warm_spell.move_back"),
-        SpellVerdict::Warning => (Level::Warning, "warm_spell.warning"),
-        SpellVerdict::TreatAsDiscard => (Level::Warning, "warm_spell.treat_as_discard"),
-        SpellVerdict::Discard => (Level::Warning, "warm_spell.discard"),
+        SpellVerdict::OnTheClock => (Level::None, advice::SPELL_ON_THE_CLOCK),
+        SpellVerdict::Notice => (Level::Notice, advice::SPELL_MOVE_BACK),
+        SpellVerdict::Warning => (Level::Warning, advice::SPELL_WARNING),
+        SpellVerdict::TreatAsDiscard => (Level::Warning, advice::SPELL_TREAT_AS_DISCARD),
+        SpellVerdict::Discard => (Level::Warning, advice::SPELL_DISCARD),
     };
     WarmSpell {
         piece,

@@ -12,7 +12,12 @@ const PATIENCE: TimeDelta = TimeDelta::days(1);
 impl<C: Courier> Round<'_, C> {
     /// Sends every message that waits.
     pub(super) async fn empty_outbox(&mut self) -> Result<(), StoreError> {
-        for message in self.store.waiting_outgoing(self.now).await? {
+        let only = self.only;
+        let waiting = self.store.waiting_outgoing(self.now).await?;
+        for message in waiting
+            .into_iter()
+            .filter(|message| only.is_none_or(|only| only == message.member))
+        {
             let hours = self.hours(message.member);
             if self.is_night(hours) {
                 self.report.held += 1;

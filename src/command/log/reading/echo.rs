@@ -48,7 +48,10 @@ pub async fn reply(
     let mut reply = Reply::new("log reading", say("log.reading.kept", &holes));
     if !understood.leftover.is_empty() {
         let leftover = crate::command::line::shown(&understood.leftover.join(" "));
-        reply.note(Level::Notice, say("log.reading.ignored", &[("leftover", &leftover)]));
+        reply.note(
+            Level::Notice,
+            say("log.reading.ignored", &[("leftover", &leftover)]),
+        );
     }
     cautions(&mut reply, &understood.items);
     if let Some(state) = after {
@@ -59,14 +62,22 @@ pub async fn reply(
     }
     let ids: Vec<i64> = look.pending.iter().map(|event| event.id.0).collect();
     if let (Some(first), Some(last)) = (ids.first(), ids.last()) {
-        let range = if first == last { first.to_string() } else { format!("{first}-{last}") };
+        let range = if first == last {
+            first.to_string()
+        } else {
+            format!("{first}-{last}")
+        };
         reply.next = Some(say("log.reading.undo", &[("ids", &range)]));
     }
     Ok(reply)
 }
 
 /// The batches that a line speaks to: its own, or every open one in the chamber whose air was read.
-async fn touched(services: &Services, setting: &Setting, after: Option<&BatchState>) -> Result<Vec<BatchState>, CommandError> {
+async fn touched(
+    services: &Services,
+    setting: &Setting,
+    after: Option<&BatchState>,
+) -> Result<Vec<BatchState>, CommandError> {
     if let Some(state) = after {
         return Ok(vec![state.clone()]);
     }
@@ -80,22 +91,45 @@ async fn touched(services: &Services, setting: &Setting, after: Option<&BatchSta
 /// A careful sentence for what is seen, never a bare tick.
 fn cautions(reply: &mut Reply, items: &[Item]) {
     for item in items {
-        let What::Observed { kind, text } = &item.what else { continue };
+        let What::Observed { kind, text } = &item.what else {
+            continue;
+        };
         let (level, key) = status::observation(*kind, text);
         reply.note(level, say(key, &[]));
     }
 }
 
 fn weights(reply: &mut Reply, state: &BatchState, items: &[Item], asking: &Asking) {
-    let weighed = |number: PieceNumber| items.iter().any(|item| item.whose == Whose::Piece(number) && matches!(item.what, What::Weighed { .. }));
-    let whole = items.iter().any(|item| item.whose == Whose::Batch && matches!(item.what, What::Weighed { .. }));
+    let weighed = |number: PieceNumber| {
+        items
+            .iter()
+            .any(|item| item.whose == Whose::Piece(number) && matches!(item.what, What::Weighed { .. }))
+    };
+    let whole = items
+        .iter()
+        .any(|item| item.whose == Whose::Batch && matches!(item.what, What::Weighed { .. }));
     let progress = status::progress(state, asking);
     for piece in progress.pieces.iter().filter(|piece| weighed(piece.number)) {
         let of = format!("piece {}", piece.number.0);
-        reply.figures.push(figures::percent("loss", piece.loss).of(of.clone()));
-        reply.figures.extend(piece.left_to_lose.map(|left| figures::meat("left_to_lose", left, asking).of(of.clone())));
+        reply
+            .figures
+            .push(figures::percent("loss", piece.loss).of(of.clone()));
+        reply.figures.extend(
+            piece
+                .left_to_lose
+                .map(|left| figures::meat("left_to_lose", left, asking).of(of.clone())),
+        );
         if piece.reached && state.stage().0 < BatchStage::Equalising {
-            reply.note(Level::Notice, say("status.target_reached", &[("piece", &piece.number.to_string()), ("batch", &state.id.to_string())]));
+            reply.note(
+                Level::Notice,
+                say(
+                    "status.target_reached",
+                    &[
+                        ("piece", &piece.number.to_string()),
+                        ("batch", &state.id.to_string()),
+                    ],
+                ),
+            );
         }
     }
     if let Some(batch) = progress.batch.filter(|_| whole) {
@@ -104,7 +138,12 @@ fn weights(reply: &mut Reply, state: &BatchState, items: &[Item], asking: &Askin
 }
 
 /// Acid and air count for the fermentation clock, and warm air for everything that is not on it.
-async fn air_and_acid(reply: &mut Reply, look: Look<'_>, state: &BatchState, items: &[Item]) -> Result<(), CommandError> {
+async fn air_and_acid(
+    reply: &mut Reply,
+    look: Look<'_>,
+    state: &BatchState,
+    items: &[Item],
+) -> Result<(), CommandError> {
     let acid = items.iter().any(|item| matches!(item.what, What::Ph { .. }));
     let air = items.iter().any(|item| item.whose == Whose::Chamber);
     if !acid && !air {
@@ -114,7 +153,9 @@ async fn air_and_acid(reply: &mut Reply, look: Look<'_>, state: &BatchState, ite
     if state.stage().0 == BatchStage::Fermenting
         && let Some(fermentation) = &fermentation
     {
-        reply.figures.extend(fermentation::figures(&fermentation.degree_hours, look.asking));
+        reply
+            .figures
+            .extend(fermentation::figures(&fermentation.degree_hours, look.asking));
         status::judge_fermentation(reply, state, fermentation);
         reply.judges = true;
     }

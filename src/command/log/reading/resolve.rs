@@ -40,18 +40,40 @@ pub enum Resolved {
 }
 
 /// Finds batch and chamber for a line.
-pub async fn setting(services: &Services, asking: &Asking, named: Option<&str>, text: &str) -> Result<Resolved, CommandError> {
+pub async fn setting(
+    services: &Services,
+    asking: &Asking,
+    named: Option<&str>,
+    text: &str,
+) -> Result<Resolved, CommandError> {
     // The line is read once without a batch, only to see which batch and chamber it names and what it is about.
     let first = intake::read(text, &bare(asking)).ok().flatten();
     let in_text = first.as_ref().and_then(|understood| understood.batch.as_deref());
-    let chamber_named = first.as_ref().and_then(|understood| understood.chamber.as_deref());
-    let only_air = first.as_ref().is_some_and(|understood| about_air(&understood.items));
-    let batch = match lookup::batch(services, asking, named.or(in_text), &format!("log reading batch:{{batch}} text:{text}")).await {
+    let chamber_named = first
+        .as_ref()
+        .and_then(|understood| understood.chamber.as_deref());
+    let only_air = first
+        .as_ref()
+        .is_some_and(|understood| about_air(&understood.items));
+    let batch = match lookup::batch(
+        services,
+        asking,
+        named.or(in_text),
+        &format!("log reading batch:{{batch}} text:{text}"),
+    )
+    .await
+    {
         Ok(Found::Batch(state)) => Some(state),
         // The air belongs to the chamber; it needs no batch.
-        Ok(Found::Ask(_)) | Err(CommandError::User(UserError { code: Code::NoSuchBatch, .. })) if only_air && named.is_none() && in_text.is_none() => None,
+        Ok(Found::Ask(_))
+        | Err(CommandError::User(UserError {
+            code: Code::NoSuchBatch,
+            ..
+        })) if only_air && named.is_none() && in_text.is_none() => None,
         Ok(Found::Ask(question)) => return Ok(Resolved::Ask(question)),
-        Err(CommandError::User(error)) if first.is_none() && named.is_none() => return Err(not_a_reading_or(text, error)),
+        Err(CommandError::User(error)) if first.is_none() && named.is_none() => {
+            return Err(not_a_reading_or(text, error));
+        }
         Err(error) => return Err(error),
     };
     if let Some(state) = &batch {
@@ -59,8 +81,18 @@ pub async fn setting(services: &Services, asking: &Asking, named: Option<&str>, 
     }
     let chamber = chamber(services, asking, batch.as_deref(), chamber_named).await?;
     let unsaid = unsaid(services, asking, batch.as_deref(), &chamber).await?;
-    let pieces = batch.as_ref().map_or_else(Vec::new, |state| state.hanging().map(|piece| (piece.hung.number, piece.last_gross().0)).collect());
-    Ok(Resolved::Setting(Box::new(Setting { batch, chamber, unsaid, pieces })))
+    let pieces = batch.as_ref().map_or_else(Vec::new, |state| {
+        state
+            .hanging()
+            .map(|piece| (piece.hung.number, piece.last_gross().0))
+            .collect()
+    });
+    Ok(Resolved::Setting(Box::new(Setting {
+        batch,
+        chamber,
+        unsaid,
+        pieces,
+    })))
 }
 
 fn bare(asking: &Asking) -> Context<'static> {
@@ -84,10 +116,20 @@ fn not_a_reading_or(text: &str, error: UserError) -> CommandError {
     if has_figure {
         return error.into();
     }
-    UserError::new(Code::UnknownCommand, say("error.unknown_command", &[("typed", &line::shown(text))]), "help").into()
+    UserError::new(
+        Code::UnknownCommand,
+        say("error.unknown_command", &[("typed", &line::shown(text))]),
+        "help",
+    )
+    .into()
 }
 
-async fn chamber(services: &Services, asking: &Asking, batch: Option<&BatchState>, named: Option<&str>) -> Result<Chamber, CommandError> {
+async fn chamber(
+    services: &Services,
+    asking: &Asking,
+    batch: Option<&BatchState>,
+    named: Option<&str>,
+) -> Result<Chamber, CommandError> {
     if named.is_some() {
         return lookup::chamber(services, asking, named).await;
     }
@@ -99,25 +141,46 @@ async fn chamber(services: &Services, asking: &Asking, batch: Option<&BatchState
     lookup::chamber(services, asking, None).await
 }
 
-async fn unsaid(services: &Services, asking: &Asking, batch: Option<&BatchState>, chamber: &Chamber) -> Result<Unsaid, CommandError> {
-    let events = services.store.chamber_events(chamber.id, asking.now - TimeDelta::days(7), asking.now).await?;
+async fn unsaid(
+    services: &Services,
+    asking: &Asking,
+    batch: Option<&BatchState>,
+    chamber: &Chamber,
+) -> Result<Unsaid, CommandError> {
+    let events = services
+        .store
+        .chamber_events(chamber.id, asking.now - TimeDelta::days(7), asking.now)
+        .await?;
     let climate = Climate::of(&events);
     let set = climate.settings.last();
-    let tare = batch.and_then(|state| state.pieces.first()).map_or(Mass::grams(0.0), |piece| piece.hung.tare);
+    let tare = batch
+        .and_then(|state| state.pieces.first())
+        .map_or(Mass::grams(0.0), |piece| piece.hung.tare);
     Ok(Unsaid {
         tare,
         set_temperature: set.map(|setting| setting.temperature),
         set_humidity: None,
         hysteresis_celsius: set.map_or(HYSTERESIS_CELSIUS, |setting| setting.hysteresis_celsius),
-        extremes_since: climate.extremes.last().map_or(asking.now - EXTREMES_REMEMBER, |extremes| extremes.at),
+        extremes_since: climate
+            .extremes
+            .last()
+            .map_or(asking.now - EXTREMES_REMEMBER, |extremes| extremes.at),
     })
 }
 
 impl Setting {
     /// What the line is read with.
     pub fn context(&self, asking: &Asking) -> Context<'_> {
-        let total = self.batch.as_ref().and_then(|state| state.total_weighings.last()).map(|weighing| weighing.gross);
-        Context { pieces: &self.pieces, batch_total: total, ..bare(asking) }
+        let total = self
+            .batch
+            .as_ref()
+            .and_then(|state| state.total_weighings.last())
+            .map(|weighing| weighing.gross);
+        Context {
+            pieces: &self.pieces,
+            batch_total: total,
+            ..bare(asking)
+        }
     }
 
     /// The subject of an item.
@@ -128,22 +191,38 @@ impl Setting {
             (Whose::Batch, Some(batch)) => Ok(Subject::Batch(batch)),
             (Whose::Piece(piece), Some(batch)) => Ok(Subject::Piece(batch, piece)),
             (Whose::Sample, Some(batch)) => Ok(Subject::Sample(batch)),
-            (_, None) => Err(CommandError::Internal("a reading of a batch without its batch".to_owned())),
+            (_, None) => Err(CommandError::Internal(
+                "a reading of a batch without its batch".to_owned(),
+            )),
         }
     }
 
     /// Refuses what does not fit the record: an over batch, a time before it began.
     pub fn check(&self, understood: &Understood, asking: &Asking) -> Result<(), UserError> {
-        let Some(state) = self.batch.as_deref().filter(|_| !about_air(&understood.items)) else { return Ok(()) };
+        let Some(state) = self.batch.as_deref().filter(|_| !about_air(&understood.items)) else {
+            return Ok(());
+        };
         let example = format!("batch show {}", state.id);
-        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", state.stage().0.word())];
+        let holes = [
+            ("batch", &*state.id.to_string()),
+            ("name", &state.plan.name),
+            ("stage", state.stage().0.word()),
+        ];
         if state.stage().0.is_over() {
-            return Err(UserError::new(Code::DoesNotFit, say("batch.already_over", &holes), example));
+            return Err(UserError::new(
+                Code::DoesNotFit,
+                say("batch.already_over", &holes),
+                example,
+            ));
         }
         let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
         if state.stages.first().is_some_and(|(_, started)| at < *started) {
             let sentence = say("log.reading.before_start", &holes[..2]);
-            return Err(UserError::new(Code::TimeUnclear, sentence, format!("log reading batch:{} text:pH 5.1 at 21 C now", state.id)));
+            return Err(UserError::new(
+                Code::TimeUnclear,
+                sentence,
+                format!("log reading batch:{} text:pH 5.1 at 21 C now", state.id),
+            ));
         }
         Ok(())
     }

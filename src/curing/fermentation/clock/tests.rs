@@ -7,7 +7,7 @@ use crate::curing::fermentation::system::System;
 use crate::curing::finding::{Level, Outcome};
 use crate::quantity::{Hours, Length, Ph};
 use crate::record::batch::BatchPlan;
-use crate::record::climate::RoomReading;
+use crate::record::climate::{RoomReading, RoomSetting};
 use crate::record::event::{Event, Happening, Subject};
 use crate::record::ids::{BatchId, EventId, GroupId, MemberId};
 use crate::record::reading::{Calibration, Instrument};
@@ -270,4 +270,94 @@ fn what_happens_later_is_not_known_yet() {
     let before = story.at_hour(20).unwrap();
     assert_eq!(before.degree_hours.state, ClockState::Running);
     assert!((canada(&before) - 20.0 * 8.4).abs() < 1e-9);
+}
+
+#[test]
+fn the_setting_of_a_batch_that_just_came_in_picks_the_band() {
+    let mut story = sausage();
+    story
+        .climates
+        .entry(WARM)
+        .or_default()
+        .settings
+        .push(RoomSetting {
+            at: at(-1),
+            temperature: Temperature::celsius(38.0),
+            hysteresis_celsius: 0.0,
+        });
+    let us = story.at_hour(0).unwrap().degree_hours;
+    let us = us.in_system(System::Us).unwrap();
+    assert!((us.limit_upper - 900.0).abs() < 1e-9);
+    assert!((us.hours_left().unwrap().exact() - 900.0 / 40.4).abs() < 1e-9);
+}
+
+#[test]
+fn no_hours_are_left_when_one_of_the_systems_is_over() {
+    // 24 h at 37.5 °C: 525.6 of the Canadian 500, 948 of the US 1000.
+    let over = sausage().room(WARM, 0..=24, 37.5).at_hour(24).unwrap();
+    assert_eq!(
+        over.degree_hours.in_system(System::Us).unwrap().verdict,
+        Verdict::Within
+    );
+    assert_eq!(over.degree_hours.verdict(), Verdict::Exceeded);
+    assert_eq!(over.degree_hours.hours_left(), None);
+}
+
+#[test]
+fn the_ph_ends_the_clock_also_when_the_batch_leaves_later() {
+    let story = sausage()
+        .room(WARM, 0..=60, 24.0)
+        .ph(40, 5.1)
+        .stage(60, BatchStage::Drying);
+    let ended = story.at_hour(60).unwrap();
+    assert!((canada(&ended) - 40.0 * 8.4).abs() < 1e-9);
+}
+
+#[test]
+fn a_reading_from_before_the_start_ends_nothing() {
+    let mut story = sausage().ph(2, 5.1).room(WARM, 0..=10, 24.0);
+    for event in &mut story.events {
+        if matches!(event.what, Happening::PhRead { .. }) {
+            event.at = at(0) - TimeDelta::minutes(30);
+        }
+    }
+    let running = story.at_hour(10).unwrap();
+    assert_eq!(running.degree_hours.state, ClockState::Running);
+    assert!(running.acidity.readings.is_empty());
+}
+
+#[test]
+fn cold_hours_on_either_side_of_a_gap_do_not_add_up() {
+    let story = sausage()
+        .room(WARM, 0..=30, 24.0)
+        .room(WARM, 31..=36, 15.0)
+        .room(WARM, 60..=61, 15.0);
+    let gap = story.at_hour(61).unwrap().degree_hours;
+    assert_eq!(gap.state, ClockState::Running);
+    assert_eq!(gap.verdict(), Verdict::CannotBeAssessed);
+    assert_eq!(gap.gaps, [(at(36), at(60))]);
+    let us = &gap.in_system(System::Us).unwrap().finding;
+    let advice = us.advice.as_ref().unwrap();
+    assert_eq!(
+        (advice.key, advice.holes.as_slice()),
+        ("degree_hours.gap", &[("hours", "24".to_string())][..])
+    );
+}
+
+#[test]
+fn an_upper_sum_exactly_at_the_limit_is_a_warning() {
+    // 75 °F for 80 h is 1200; the lower sum stays under it by one reading of 74 °F.
+    let readings = (0..=80).map(|hour| RoomReading {
+        at: at(hour),
+        temperature: Temperature::fahrenheit(if hour == 40 { 74.0 } else { 75.0 }),
+    });
+    let mut story = sausage();
+    story.climates.entry(WARM).or_default().readings = readings.collect();
+    let sum = story.at_hour(80).unwrap().degree_hours;
+    let us = sum.in_system(System::Us).unwrap();
+    assert_eq!(us.verdict, Verdict::MayBeExceeded);
+    assert_eq!(
+        (us.finding.outcome, us.finding.level),
+        (Outcome::AtLimit, Level::Warning)
+    );
 }

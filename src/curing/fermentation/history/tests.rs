@@ -291,3 +291,35 @@ fn the_ends_of_time_do_not_panic() {
     };
     assert_eq!(Course::of_history(&[stay], window).grade(), Grade::Missing);
 }
+
+#[test]
+fn a_reading_warmer_than_the_remembered_maximum_counts_too() {
+    let climate = remember(read(&[(0.0, 24.0), (20.0, 28.0)]), (0.0, 20.0), Some(22.0), 26.0);
+    assert_eq!(
+        seen(&course(&climate, Some(20.0), 20.0)),
+        [(20.0, 22.0, 28.0, Grade::Logged)]
+    );
+}
+
+#[test]
+fn a_maximum_alone_leaves_the_lowest_to_a_night_s_readings() {
+    let climate = remember(read(&[(0.0, 24.0), (10.0, 23.0)]), (0.0, 10.0), None, 27.0);
+    assert_eq!(
+        seen(&course(&climate, Some(10.0), 10.0)),
+        [(10.0, 23.0, 27.0, Grade::Logged)]
+    );
+}
+
+#[test]
+fn what_is_set_or_remembered_after_now_is_not_known_yet() {
+    let later = remember(
+        set(read(&[(0.0, 24.0)]), 20.5, 38.0, 0.0),
+        (0.0, 20.5),
+        Some(20.0),
+        38.0,
+    );
+    let course = course(&later, None, 20.0);
+    assert_eq!(course.grade(), Grade::Missing);
+    assert_eq!(course.highest_possible, Some(Temperature::celsius(24.0)));
+    assert_eq!(course.current, None);
+}

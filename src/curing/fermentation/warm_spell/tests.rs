@@ -60,6 +60,7 @@ fn what_may_have_been_too_long_is_to_be_treated_as_too_long() {
     assert_eq!(spell.advice.key, "warm_spell.treat_as_discard");
     assert_eq!(spell.level, Level::Warning);
     assert_eq!(spell.findings.len(), 4);
+    assert_eq!(in_cure(read(&[(0, 4.0), (3, 16.0)])), SpellVerdict::Warning);
     assert_eq!(in_cure(read(&[(0, 4.0), (20, 4.0)])), SpellVerdict::Warning);
 }
 

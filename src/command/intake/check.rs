@@ -1,0 +1,83 @@
+//! A meter's check, said with a pH: `calibrated 3 h ago`, `slope 98 %`, `offset -12 mV`, `buffer ok`.
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::figure::{signed, take_percent};
+use crate::command::intake::line::{Calibrated, Line};
+use crate::command::time::{Direction, phrase, resolve_past, span_hours, start_of_past_day};
+use crate::quantity::Hours;
+
+/// Reads one part of a meter's check.
+pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let mut ahead = *cursor;
+    let is_read = if ahead.take(&["calibrated", "calibration", "cal"]) {
+        ahead.take_sign(&[':']);
+        ahead.take_all(&["was", "is", "done", "meter"]);
+        let when = when(&mut ahead, line)?;
+        line.check_mut().calibrated = when;
+        true
+    } else if ahead.take(&["buffer"]) {
+        buffer(&mut ahead, line)?
+    } else if ahead.take(&["slope"]) {
+        ahead.take(&["is", "was", "of"]);
+        ahead.take_sign(&[':', '=']);
+        let found = signed(&mut ahead)?;
+        take_percent(&mut ahead);
+        line_has(found, |value| line.check_mut().slope_percent = Some(value))
+    } else if ahead.take(&["offset"]) {
+        ahead.take(&["is", "was", "of"]);
+        ahead.take_sign(&[':', '=', '+']);
+        let found = signed(&mut ahead)?;
+        ahead.take(&["mv"]);
+        line_has(found, |value| line.check_mut().offset_mv = Some(value))
+    } else {
+        false
+    };
+    if is_read {
+        line.beside_ph.push(ahead.text_since(cursor).to_owned());
+        *cursor = ahead;
+    }
+    Ok(is_read)
+}
+
+fn line_has(found: Option<f64>, keep: impl FnOnce(f64)) -> bool {
+    let is_found = found.is_some();
+    found.map(keep);
+    is_found
+}
+
+fn buffer(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    cursor.take(&["check", "test"]);
+    cursor.take(&["is", "was"]);
+    cursor.take_sign(&[':']);
+    if !cursor.take(&["ok", "okay", "passed", "good", "fine", "pass"]) {
+        return Ok(false);
+    }
+    line.check_mut().one_buffer_passed = true;
+    if let Some(when) = when(cursor, line)? {
+        line.check_mut().calibrated.get_or_insert(when);
+    }
+    Ok(true)
+}
+
+/// "3 h ago", "today", "yesterday 8pm"; "3 h before", "3 h old". A day without a time of day counts from its
+/// beginning, so that the age is never too low.
+fn when(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Calibrated>, IntakeError> {
+    let mut ahead = *cursor;
+    if let Some(found) = phrase(&mut ahead, Direction::Past)? {
+        let (now, zone) = (line.context.now, line.context.zone);
+        let at = match start_of_past_day(&found, now, zone) {
+            Some(start) => start,
+            None => resolve_past(&found, ahead.text_since(cursor), now, zone)?,
+        };
+        *cursor = ahead;
+        return Ok(Some(Calibrated::At(at)));
+    }
+    if let Some(hours) = span_hours(&mut ahead)
+        && ahead.take(&["before", "old", "earlier"])
+    {
+        *cursor = ahead;
+        return Ok(Some(Calibrated::Before(Hours::new(hours))));
+    }
+    Ok(None)
+}

@@ -1,0 +1,57 @@
+//! The air of a room: `13C 80%`, `55F rh 78`, `12.5 C`, `82 %`.
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::figure::{humidity, temperature};
+use crate::command::intake::item::What;
+use crate::command::intake::line::{Line, Said};
+use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
+
+/// Temperature and humidity, either order, one at least.
+pub(super) type Air = (Option<Temperature>, Option<RelativeHumidity>);
+
+/// Reads the air of a room.
+pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let mut ahead = *cursor;
+    let (temperature, humidity) = air(&mut ahead, line.context.temperature_scale)?;
+    if temperature.is_none() && humidity.is_none() {
+        return Ok(false);
+    }
+    let said = Said::Known(What::Room {
+        temperature,
+        humidity,
+    });
+    line.add_of(said, Vec::new(), ahead.text_since(cursor));
+    *cursor = ahead;
+    Ok(true)
+}
+
+/// Passes a temperature, a humidity, or one and then the other.
+pub(super) fn air(cursor: &mut Cursor<'_>, scale: TemperatureScale) -> Result<Air, IntakeError> {
+    if let Some(first) = temperature(cursor, scale)? {
+        let second = behind_separator(cursor, humidity)?;
+        return Ok((Some(first), second));
+    }
+    let Some(first) = humidity(cursor)? else {
+        return Ok((None, None));
+    };
+    let second = behind_separator(cursor, |cursor| temperature(cursor, scale))?;
+    Ok((second, Some(first)))
+}
+
+/// Passes one thing behind a comma, a slash or an "and".
+pub(super) fn behind_separator<'a, T>(
+    cursor: &mut Cursor<'a>,
+    read: impl Fn(&mut Cursor<'a>) -> Result<Option<T>, IntakeError>,
+) -> Result<Option<T>, IntakeError> {
+    let mut ahead = *cursor;
+    if !ahead.take(&["and", "with", "at"]) {
+        ahead.take_sign(&[',', '/', '&', '+', '-']);
+    }
+    ahead.take(&["and", "with"]);
+    let found = read(&mut ahead)?;
+    if found.is_some() {
+        *cursor = ahead;
+    }
+    Ok(found)
+}

@@ -1,0 +1,106 @@
+//! What went wrong with a chamber: `power out 9h, chamber got to 24C`.
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::figure::temperature;
+use crate::command::intake::line::{Began, Line, Said};
+use crate::command::intake::since::since;
+use crate::command::time::span_hours;
+use crate::quantity::{Hours, Temperature};
+use chrono::Duration;
+
+/// Words between the parts of a sentence on a power cut.
+const BETWEEN: &[&str] = &[
+    "for", "about", "was", "lasted", "of", "over", "a", "it", "in", "total",
+];
+/// Words before the temperature that was reached.
+const REACHED: &[&str] = &[
+    "chamber",
+    "fridge",
+    "box",
+    "room",
+    "it",
+    "the",
+    "temp",
+    "temperature",
+    "inside",
+    "got",
+    "up",
+    "to",
+    "reached",
+    "rose",
+    "went",
+    "hit",
+    "climbed",
+    "warmed",
+    "max",
+    "maximum",
+    "warmest",
+    "was",
+    "at",
+    "and",
+    "air",
+    "highest",
+];
+
+/// Reads a power cut.
+pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let mut ahead = *cursor;
+    if !power_out(&mut ahead) {
+        return Ok(false);
+    }
+    let mut behind = ahead;
+    behind.take_sign(&[',', ':']);
+    behind.take_all(BETWEEN);
+    let began = if let Some(hours) = span_hours(&mut behind) {
+        ahead = behind;
+        if ahead.take(&["ago"]) {
+            let seconds = Duration::try_seconds((hours * 3600.0).round() as i64);
+            let at = seconds.and_then(|length| line.context.now.checked_sub_signed(length));
+            Began::At(at.ok_or(IntakeError::PowerHowLong)?)
+        } else {
+            Began::Before(Hours::new(hours))
+        }
+    } else if let Some(at) = since(&mut ahead, line)? {
+        Began::At(at)
+    } else {
+        return Err(IntakeError::PowerHowLong);
+    };
+    let reached = reached(&mut ahead, line)?;
+    line.add_of(
+        Said::PowerOut { began, reached },
+        Vec::new(),
+        ahead.text_since(cursor),
+    );
+    *cursor = ahead;
+    Ok(true)
+}
+
+/// "power out", "the power was off", "no power", "power cut", "outage".
+fn power_out(cursor: &mut Cursor<'_>) -> bool {
+    let mut ahead = *cursor;
+    let found = if ahead.take(&["no"]) {
+        ahead.take(&["power", "electricity"])
+    } else if ahead.take(&["power", "electricity"]) {
+        ahead.take_all(&["was", "is", "has", "been", "went"]);
+        ahead.take(&["out", "off", "cut", "failure", "failed", "outage", "down", "gone"])
+    } else {
+        ahead.take(&["outage", "blackout"])
+    };
+    if found {
+        *cursor = ahead;
+    }
+    found
+}
+
+/// "chamber got to 24C".
+fn reached(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Temperature>, IntakeError> {
+    let mut ahead = *cursor;
+    ahead.take_sign(&[',', ';', '.', '-']);
+    ahead.take_all(REACHED);
+    let found = temperature(&mut ahead, line.context.temperature_scale)?;
+    if found.is_some() {
+        *cursor = ahead;
+    }
+    Ok(found)
+}

@@ -1,0 +1,68 @@
+//! Hanging pieces, and their tare: `hung 812 798 805 g`, `hung 6 pieces: …`, `tare 30 g each`.
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::figure::take_number;
+use crate::command::intake::item::What;
+use crate::command::intake::line::{Line, Said};
+use crate::command::intake::token::Kind;
+use crate::command::intake::weight::{amounts, settled, weights_of};
+
+/// Reads "hung", which makes the weights behind it those of pieces being hung, and the tare.
+pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let mut ahead = *cursor;
+    if ahead.take(&["hung", "hang", "hanging"]) && line.hanging.is_none() {
+        line.hanging = Some(cursor.at());
+        ahead.take_sign(&[':']);
+        *cursor = ahead;
+        pieces_announced(cursor);
+        return Ok(true);
+    }
+    tare(cursor, line)
+}
+
+/// "6 pieces:" before the weights says what the weights say.
+fn pieces_announced(cursor: &mut Cursor<'_>) {
+    let mut ahead = *cursor;
+    if take_number(&mut ahead).is_some() && ahead.take(&["pieces", "sticks"]) {
+        let colon = ahead.take_sign(&[':', ',', '-']);
+        if colon || matches!(ahead.kind(), Some(Kind::Number)) {
+            *cursor = ahead;
+        }
+    }
+}
+
+fn tare(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let mut ahead = *cursor;
+    if !ahead.take(&["tare"]) {
+        return Ok(false);
+    }
+    ahead.take_sign(&[':', '=']);
+    ahead.take_all(&["is", "was", "of", "each", "now"]);
+    let start = ahead;
+    let found = amounts(&mut ahead)?;
+    let [only] = found.as_slice() else {
+        return if found.is_empty() {
+            Ok(false)
+        } else {
+            Err(IntakeError::TareOfOnePiece)
+        };
+    };
+    if line.has_named_pieces() {
+        return Err(IntakeError::TareOfOnePiece);
+    }
+    let weights = weights_of(&[*only], line.context.mass_unit)?;
+    let Some(weight) = weights.first() else {
+        *cursor = start;
+        return Ok(false);
+    };
+    let tare = settled(weight, None)?;
+    ahead.take(&["each", "apiece"]);
+    line.add_of(
+        Said::Known(What::Tare { tare }),
+        Vec::new(),
+        ahead.text_since(cursor),
+    );
+    *cursor = ahead;
+    Ok(true)
+}

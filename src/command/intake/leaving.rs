@@ -1,0 +1,64 @@
+//! A piece leaves: `#4 out, packed`, `#4 out, discarded, mould inside`, `#2 eaten`.
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::item::What;
+use crate::command::intake::line::{Line, Said};
+use crate::command::intake::prose::{Until, words};
+use crate::record::PieceFate;
+
+/// Reads how a piece left.
+pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let mut ahead = *cursor;
+    let is_out = ahead.take(&["out"]);
+    if is_out {
+        while ahead.take_sign(&[',', ':', '-', '.']) || ahead.take(&["and", "was", "is", "now"]) {}
+    }
+    let Some(fate) = fate(&mut ahead) else {
+        if is_out
+            && line.has_named_pieces()
+            && let Some(piece) = line.named_pieces().first()
+        {
+            return Err(IntakeError::FateMissing { piece: *piece });
+        }
+        return Ok(false);
+    };
+    // Without a piece these words are about something else.
+    if !is_out && !line.names_pieces {
+        return Ok(false);
+    }
+    let fated = ahead;
+    let mut behind = ahead;
+    while behind.take_sign(&[',', ':', '-', '(', '.']) || behind.take(&["because", "for"]) {}
+    let reason = words(&mut behind, Until::NextReading);
+    ahead = if reason.is_empty() { fated } else { behind };
+    let said = Said::Known(What::Left {
+        fate,
+        reason: reason.split_whitespace().collect::<Vec<_>>().join(" "),
+    });
+    line.add(said, ahead.text_since(cursor));
+    *cursor = ahead;
+    Ok(true)
+}
+
+fn fate(cursor: &mut Cursor<'_>) -> Option<PieceFate> {
+    let mut ahead = *cursor;
+    ahead.take(&["vac", "vacuum"]);
+    ahead.take_sign(&['-']);
+    let found = match ahead.word()? {
+        "eaten" | "ate" => PieceFate::Eaten,
+        "packed" | "vacuumed" | "packaged" | "bagged" => PieceFate::Packed,
+        "discarded" | "discard" | "binned" | "tossed" => PieceFate::Discarded,
+        "thrown" | "threw" => {
+            ahead.skip();
+            if !ahead.sees(&["away", "out"]) {
+                return None;
+            }
+            PieceFate::Discarded
+        }
+        _ => return None,
+    };
+    ahead.skip();
+    *cursor = ahead;
+    Some(found)
+}

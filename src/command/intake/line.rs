@@ -1,0 +1,308 @@
+//! A line while it is being read: what was found so far, and what each token turned out to be.
+
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::item::{Context, What, When};
+use crate::quantity::parse::MassReading;
+use crate::quantity::{Hours, Temperature};
+use crate::record::PieceNumber;
+use chrono::{DateTime, Utc};
+
+/// What a token turned out to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Mark {
+    /// Part of something understood.
+    Read,
+    /// A filler word or a separator.
+    Silent,
+    /// Not understood.
+    Unread,
+}
+
+/// A weight whose `1.234 g` may still wait for the piece that decides.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Weight {
+    /// What it can mean.
+    pub(super) reading: MassReading,
+    /// With its unit.
+    pub(super) text: String,
+}
+
+/// Since when the power was out.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Began {
+    /// So long before the reading.
+    Before(Hours),
+    /// At a moment.
+    At(DateTime<Utc>),
+}
+
+/// What was said, before it is known of which piece and when.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Said {
+    /// Complete but for the subject.
+    Known(What),
+    /// A weight.
+    Weight(Weight),
+    /// Weights of pieces being hung, with their numbers where typed.
+    Hung(Vec<(Option<PieceNumber>, Weight)>),
+    /// A power cut.
+    PowerOut {
+        /// Since when.
+        began: Began,
+        /// The warmest it got.
+        reached: Option<Temperature>,
+    },
+}
+
+/// One thing that was said.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Draft {
+    /// What.
+    pub(super) said: Said,
+    /// Of which pieces; empty when none was named.
+    pub(super) pieces: Vec<PieceNumber>,
+    /// The words.
+    pub(super) typed: String,
+    /// In which clause.
+    pub(super) clause: usize,
+}
+
+/// When a meter was calibrated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Calibrated {
+    /// At a moment.
+    At(DateTime<Utc>),
+    /// So long before the reading.
+    Before(Hours),
+}
+
+/// What was said of a meter's check.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Check {
+    /// When.
+    pub(super) calibrated: Option<Calibrated>,
+    /// Slope in percent.
+    pub(super) slope_percent: Option<f64>,
+    /// Offset in mV.
+    pub(super) offset_mv: Option<f64>,
+    /// A single buffer was read and passed.
+    pub(super) one_buffer_passed: bool,
+}
+
+/// Pieces named before what is said of them.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Prefix {
+    pieces: Vec<PieceNumber>,
+    clause: usize,
+    is_used: bool,
+    tokens: std::ops::Range<usize>,
+    text: String,
+}
+
+/// A line while it is being read.
+pub(super) struct Line<'c> {
+    /// What is known beside the line.
+    pub(super) context: &'c Context<'c>,
+    /// What was found so far.
+    pub(super) drafts: Vec<Draft>,
+    /// What each token is; as long as the line.
+    pub(super) marks: Vec<Mark>,
+    /// The clause of each token.
+    pub(super) clauses: Vec<usize>,
+    /// The clause being read.
+    pub(super) clause: usize,
+    /// When.
+    pub(super) at: Option<When>,
+    /// Which batch.
+    pub(super) batch: Option<String>,
+    /// Which chamber.
+    pub(super) chamber: Option<String>,
+    /// Where the sample is spoken of: clause and token.
+    pub(super) samples: Vec<(usize, usize)>,
+    /// Temperature of the sample, said apart from the pH.
+    pub(super) sample_temperature: Option<Temperature>,
+    /// Clauses that speak of the batch as a whole.
+    pub(super) whole_clauses: Vec<usize>,
+    /// "hung" was said: the token.
+    pub(super) hanging: Option<usize>,
+    /// A meter's check.
+    pub(super) check: Option<Check>,
+    /// The words of what goes with the pH wherever it stands: a meter's check, the sample's temperature.
+    pub(super) beside_ph: Vec<String>,
+    /// Bare numbers that would be weights if as many pieces hung.
+    pub(super) bare_numbers: usize,
+    /// Whether "#n" stands somewhere in the line.
+    pub(super) names_pieces: bool,
+    /// What is wrong if the line turns out to be a reading; in chatter it is nobody's business.
+    pub(super) objection: Option<IntakeError>,
+    prefix: Prefix,
+    prefixes: Vec<PieceNumber>,
+}
+
+impl<'c> Line<'c> {
+    /// A line of so many tokens, nothing read.
+    pub(super) fn new(context: &'c Context<'c>, length: usize, names_pieces: bool) -> Self {
+        Self {
+            context,
+            drafts: Vec::new(),
+            marks: vec![Mark::Unread; length],
+            clauses: vec![0; length],
+            clause: 0,
+            at: None,
+            batch: None,
+            chamber: None,
+            samples: Vec::new(),
+            sample_temperature: None,
+            whole_clauses: Vec::new(),
+            hanging: None,
+            check: None,
+            beside_ph: Vec::new(),
+            bare_numbers: 0,
+            names_pieces,
+            objection: None,
+            prefix: Prefix::default(),
+            prefixes: Vec::new(),
+        }
+    }
+
+    /// Says what the tokens between two places are.
+    pub(super) fn mark(&mut self, from: &Cursor<'_>, to: &Cursor<'_>, mark: Mark) {
+        for at in from.at()..to.at() {
+            if let Some(slot) = self.marks.get_mut(at) {
+                *slot = mark;
+            }
+            if let Some(slot) = self.clauses.get_mut(at) {
+                *slot = self.clause;
+            }
+        }
+    }
+
+    /// Keeps what was said; pieces named before it are its own.
+    pub(super) fn add(&mut self, said: Said, typed: &str) {
+        let pieces = self.named_pieces();
+        let named = if pieces.is_empty() {
+            ""
+        } else {
+            self.prefix.text.as_str()
+        };
+        let typed = format!("{named} {typed}");
+        self.add_of(said, pieces, &typed);
+    }
+
+    /// Keeps what was said of certain pieces.
+    pub(super) fn add_of(&mut self, said: Said, pieces: Vec<PieceNumber>, typed: &str) {
+        self.drafts.push(Draft {
+            said,
+            pieces,
+            typed: tidied(typed),
+            clause: self.clause,
+        });
+    }
+
+    /// Whether a pH was read in a clause.
+    pub(super) fn has_ph_in(&self, clause: usize) -> bool {
+        self.drafts
+            .iter()
+            .any(|draft| draft.clause == clause && matches!(draft.said, Said::Known(What::Ph { .. })))
+    }
+
+    /// Leaves the sample unread where no pH goes with it.
+    pub(super) fn release_samples(&mut self) {
+        for (clause, at) in self.samples.clone() {
+            let has_ph = self.has_ph_in(clause) || self.sample_temperature.is_some();
+            if let Some(slot) = self.marks.get_mut(at)
+                && !has_ph
+            {
+                *slot = Mark::Unread;
+            }
+        }
+    }
+
+    /// Names pieces for what follows. Pieces named before of which nothing was said are left unread.
+    pub(super) fn name_pieces(&mut self, pieces: Vec<PieceNumber>, from: &Cursor<'_>, to: &Cursor<'_>) {
+        self.release_unused();
+        self.prefixes.extend(&pieces);
+        self.prefix = Prefix {
+            pieces,
+            clause: self.clause,
+            is_used: false,
+            tokens: from.at()..to.at(),
+            text: to.text_since(from).trim_end_matches(':').to_owned(),
+        };
+    }
+
+    /// Leaves the pieces named last unread when nothing was said of them.
+    pub(super) fn release_unused(&mut self) {
+        if self.awaits_reading() {
+            for slot in self
+                .marks
+                .get_mut(self.prefix.tokens.clone())
+                .into_iter()
+                .flatten()
+            {
+                *slot = Mark::Unread;
+            }
+        }
+    }
+
+    /// Whether pieces were named and nothing was said of them yet.
+    pub(super) fn awaits_reading(&self) -> bool {
+        !self.prefix.pieces.is_empty() && !self.prefix.is_used
+    }
+
+    /// The pieces that what is said now speaks of: named in this clause, or before it with nothing said of them yet.
+    pub(super) fn named_pieces(&mut self) -> Vec<PieceNumber> {
+        if self.prefix.clause != self.clause && self.prefix.is_used {
+            return Vec::new();
+        }
+        self.prefix.is_used = true;
+        self.prefix.clause = self.clause;
+        self.prefix.pieces.clone()
+    }
+
+    /// Whether [`Self::named_pieces`] would give any.
+    pub(super) fn has_named_pieces(&self) -> bool {
+        !self.prefix.pieces.is_empty() && (self.prefix.clause == self.clause || !self.prefix.is_used)
+    }
+
+    /// The piece that everything in the line speaks of, when exactly one was named before its readings.
+    pub(super) fn only_piece(&self) -> Option<PieceNumber> {
+        let first = self.prefixes.first()?;
+        self.prefixes.iter().all(|piece| piece == first).then_some(*first)
+    }
+
+    /// Remembers the first thing that is wrong if the line turns out to be a reading.
+    pub(super) fn object(&mut self, error: IntakeError) {
+        self.objection.get_or_insert(error);
+    }
+
+    /// The same on a condition.
+    pub(super) fn object_if(&mut self, is_wrong: bool, error: IntakeError) {
+        if is_wrong {
+            self.object(error);
+        }
+    }
+
+    /// Sets the time.
+    pub(super) fn set_time(&mut self, when: When) {
+        let is_other = self.at.as_ref().is_some_and(|before| before.at != when.at);
+        self.object_if(
+            is_other,
+            IntakeError::SaidTwice {
+                what: "time".to_owned(),
+            },
+        );
+        self.at.get_or_insert(when);
+    }
+
+    /// What was said of a meter's check so far.
+    pub(super) fn check_mut(&mut self) -> &mut Check {
+        self.check.get_or_insert_default()
+    }
+}
+
+/// A text with single spaces.
+pub(super) fn tidied(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

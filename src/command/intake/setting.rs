@@ -1,0 +1,198 @@
+//! What a chamber was set to: `chamber set to 24 C 88%`, `set to 24C ±1.5`, `hysteresis 1.5 C`.
+
+use crate::command::intake::climate::{air, behind_separator};
+use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
+use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, scale, signed, unit_missing};
+use crate::command::intake::item::What;
+use crate::command::intake::line::{Line, Said, tidied};
+use crate::command::intake::token::Kind;
+use crate::command::intake::words::{begins_time, may_follow_number};
+use crate::command::time::echo;
+use crate::quantity::{QuantityError, Temperature, TemperatureScale};
+
+/// Words between "set" and the values.
+const BETWEEN: &[&str] = &[
+    "to",
+    "at",
+    "on",
+    "the",
+    "point",
+    "is",
+    "now",
+    "was",
+    "chamber",
+    "fridge",
+    "box",
+    "room",
+    "it",
+    "temp",
+    "temperature",
+    "for",
+    "back",
+];
+const HYSTERESIS_WORDS: &[&str] = &["hysteresis", "hyst", "differential", "deadband"];
+
+/// Reads a setting, or a hysteresis alone.
+pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    let member_scale = line.context.temperature_scale;
+    let mut ahead = *cursor;
+    if let Some(hysteresis) = hysteresis(&mut ahead, member_scale)? {
+        keep_hysteresis(line, hysteresis, ahead.text_since(cursor))?;
+        *cursor = ahead;
+        return Ok(true);
+    }
+    if !ahead.take(&["set", "setting", "setpoint", "thermostat", "controller"]) {
+        return Ok(false);
+    }
+    pass_to_value(&mut ahead);
+    let inside = with_hysteresis_inside(&mut ahead, member_scale)?;
+    let (temperature, humidity) = match inside {
+        Some((temperature, _)) => (Some(temperature), behind_separator(&mut ahead, humidity)?),
+        None => air(&mut ahead, member_scale)?,
+    };
+    if temperature.is_none() && humidity.is_none() {
+        return refuse_bare(&ahead);
+    }
+    let spoken_scale = temperature.map_or(member_scale, Temperature::scale);
+    let behind = hysteresis(&mut ahead, spoken_scale)?;
+    let said = Said::Known(What::Setting {
+        temperature,
+        humidity,
+        hysteresis_celsius: behind.or(inside.map(|(_, hysteresis)| hysteresis)),
+    });
+    line.add_of(said, Vec::new(), ahead.text_since(cursor));
+    *cursor = ahead;
+    Ok(true)
+}
+
+/// Passes what may stand between "set" and its value, but not the minus of a number.
+fn pass_to_value(cursor: &mut Cursor<'_>) {
+    loop {
+        let behind = cursor.after_one();
+        let is_minus =
+            cursor.sees_sign(&['-']) && behind.is_glued() && matches!(behind.kind(), Some(Kind::Number));
+        if is_minus || !(cursor.take(BETWEEN) || cursor.take_sign(&['-', ':', '='])) {
+            return;
+        }
+    }
+}
+
+/// "set to 24" wants its scale; "set 3 alarms" is not for us.
+fn refuse_bare(cursor: &Cursor<'_>) -> Result<bool, IntakeError> {
+    let is_bare = matches!(cursor.kind(), Some(Kind::Number))
+        && !begins_time(cursor)
+        && may_follow_number(&cursor.after_one());
+    if is_bare {
+        return Err(unit_missing(cursor.text(), TEMPERATURE_UNITS));
+    }
+    Ok(false)
+}
+
+/// "24 ± 1.5 C".
+fn with_hysteresis_inside(
+    cursor: &mut Cursor<'_>,
+    default: TemperatureScale,
+) -> Result<Option<(Temperature, f64)>, IntakeError> {
+    let mut ahead = *cursor;
+    // Only with a plus-minus behind the number; what is wrong with another number is for others to say.
+    let mut behind = ahead.after_one();
+    if !matches!(ahead.kind(), Some(Kind::Number)) || !plus_minus(&mut behind) {
+        return Ok(None);
+    }
+    let Some(degrees) = signed(&mut ahead)? else {
+        return Ok(None);
+    };
+    plus_minus(&mut ahead);
+    let start = ahead;
+    let Some(size) = signed(&mut ahead)? else {
+        return Ok(None);
+    };
+    let Some(scale) = scale(&mut ahead, default) else {
+        return Err(unit_missing(ahead.text_since(cursor), TEMPERATURE_UNITS));
+    };
+    let hysteresis = in_celsius(size, scale, ahead.text_since(&start))?;
+    *cursor = ahead;
+    Ok(Some((Temperature::new(degrees, scale), hysteresis)))
+}
+
+/// "±1.5", "+/- 1.5 C", "hysteresis 1.5 C": how far the controller lets it drift, in °C.
+fn hysteresis(cursor: &mut Cursor<'_>, default: TemperatureScale) -> Result<Option<f64>, IntakeError> {
+    let mut ahead = *cursor;
+    ahead.take_sign(&[',']);
+    ahead.take(&["with"]);
+    let is_named = ahead.take(HYSTERESIS_WORDS);
+    if is_named {
+        ahead.take_sign(&[':', '=']);
+        ahead.take(&["is", "of", "set", "to"]);
+    }
+    if !plus_minus(&mut ahead) && !is_named {
+        return Ok(None);
+    }
+    let start = ahead;
+    let Some(size) = signed(&mut ahead)? else {
+        return Ok(None);
+    };
+    let scale = scale(&mut ahead, default).unwrap_or(default);
+    let found = in_celsius(size, scale, ahead.text_since(&start))?;
+    *cursor = ahead;
+    Ok(Some(found))
+}
+
+fn plus_minus(cursor: &mut Cursor<'_>) -> bool {
+    let mut ahead = *cursor;
+    let found = ahead.take_sign(&['±']) || {
+        let plus = ahead.take_sign(&['+']);
+        ahead.take_sign(&['/']);
+        plus && ahead.take_sign(&['-'])
+    };
+    if found {
+        *cursor = ahead;
+    }
+    found
+}
+
+/// A difference of temperatures in °C: 1 °F is 5/9 of one.
+fn in_celsius(size: f64, scale: TemperatureScale, typed: &str) -> Result<f64, IntakeError> {
+    let celsius = match scale {
+        TemperatureScale::Celsius => size,
+        TemperatureScale::Fahrenheit => size * 5.0 / 9.0,
+    };
+    if (0.0..=20.0).contains(&celsius) {
+        return Ok(celsius);
+    }
+    let error = QuantityError::OutOfRange {
+        text: echo(typed),
+        range: "what a controller's hysteresis can be: 0 to 20 °C".to_owned(),
+    };
+    Err(error.into())
+}
+
+/// A hysteresis belongs to the setting before it, where there is one.
+fn keep_hysteresis(line: &mut Line<'_>, hysteresis: f64, typed: &str) -> Result<(), IntakeError> {
+    let setting = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
+        Said::Known(What::Setting {
+            hysteresis_celsius, ..
+        }) => Some((hysteresis_celsius, &mut draft.typed)),
+        _ => None,
+    });
+    match setting {
+        Some((Some(_), _)) => Err(IntakeError::SaidTwice {
+            what: "hysteresis".to_owned(),
+        }),
+        Some((slot, words)) => {
+            *slot = Some(hysteresis);
+            *words = format!("{words}, {}", tidied(typed.trim_start_matches(',')));
+            Ok(())
+        }
+        None => {
+            let said = Said::Known(What::Setting {
+                temperature: None,
+                humidity: None,
+                hysteresis_celsius: Some(hysteresis),
+            });
+            line.add_of(said, Vec::new(), typed);
+            Ok(())
+        }
+    }
+}
