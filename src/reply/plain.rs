@@ -3,11 +3,13 @@
 use super::finding::sentence;
 use super::wording::say;
 use super::{Figure, Question, Reply};
-use crate::curing::Level;
-use crate::curing::Outcome;
+use crate::curing::{Finding, Level, Outcome};
 
 /// Labels longer than this are not padded to.
 const LABEL_COLUMNS: usize = 18;
+
+/// Rows with nothing to signal that are shown at once; the rest stands with how it was worked out.
+const MOST_QUIET: usize = 4;
 
 /// The reply as lines, without how it was worked out.
 pub fn text(reply: &Reply) -> String {
@@ -15,7 +17,7 @@ pub fn text(reply: &Reply) -> String {
     blocks.extend(block(reply.figures.iter().map(figure)));
     blocks.extend(block(reply.lines.iter().cloned()));
     blocks.extend(block(loud(reply)));
-    blocks.extend(block(quiet(reply)));
+    blocks.extend(block(quiet(reply).take(MOST_QUIET).map(sentence)));
     if let Some(next) = &reply.next {
         blocks.push(say("layout.next", &[("next", next)]));
     }
@@ -25,18 +27,18 @@ pub fn text(reply: &Reply) -> String {
     blocks.join("\n")
 }
 
-/// How it was worked out, with every rule that could not be judged.
+/// How it was worked out, with every rule that had nothing to signal and was not shown or could not be judged.
 pub fn working(reply: &Reply) -> String {
-    let unjudged = reply
-        .findings
-        .iter()
-        .filter(|finding| finding.outcome == Outcome::NotJudged)
-        .map(sentence);
+    let shown: Vec<&Finding> = quiet(reply).take(MOST_QUIET).collect();
+    let not_shown = |finding: &&Finding| {
+        finding.level == Level::None && !shown.iter().any(|other| std::ptr::eq(*other, *finding))
+    };
+    let rest = reply.findings.iter().filter(not_shown).map(sentence);
     reply
         .working
         .iter()
         .cloned()
-        .chain(unjudged)
+        .chain(rest)
         .collect::<Vec<_>>()
         .join("\n")
 }
@@ -80,10 +82,13 @@ fn loud(reply: &Reply) -> impl Iterator<Item = String> {
         .map(|(level, text)| format!("{}: {text}", level.word()))
 }
 
-/// Rules that were judged and have nothing to signal.
-fn quiet(reply: &Reply) -> impl Iterator<Item = String> {
-    let judged = |finding: &&crate::curing::Finding| {
-        finding.level == Level::None && finding.outcome != Outcome::NotJudged
+/// Rules that were judged and have nothing to signal. What a row allows of a nitrate of which none goes in is no
+/// news.
+fn quiet(reply: &Reply) -> impl Iterator<Item = &Finding> {
+    let of_nothing = |finding: &Finding| {
+        finding.limit.figure == "nitrate" && finding.measured.is_none_or(|measured| measured <= 0.0)
     };
-    reply.findings.iter().filter(judged).map(sentence)
+    reply.findings.iter().filter(move |finding| {
+        finding.level == Level::None && finding.outcome != Outcome::NotJudged && !of_nothing(finding)
+    })
 }
