@@ -77,6 +77,7 @@ fn key(finding: &Finding) -> &'static str {
         (Kind::Minimum, Outcome::Within | Outcome::UnderUnverified) => return "finding.enough",
         (Kind::Minimum, Outcome::AtLimit) => return "finding.just_enough",
         (Kind::Required, Outcome::Within | Outcome::UnderUnverified) => return "finding.at_required_level",
+        (Kind::Required, Outcome::Over) => return "finding.above_required",
         (Kind::Prohibited, Outcome::Within | Outcome::UnderUnverified) => return "finding.none_goes_in",
         (Kind::Prohibited, Outcome::Over) => return "finding.not_permitted",
         _ => {}

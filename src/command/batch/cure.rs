@@ -4,7 +4,8 @@ use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::cure::applied::{Applied, CURE, METHOD, PICKLE, PICKUP, PUMP, SALT, SKIN};
-use crate::command::cure::judged::{Earlier, Judged, judged};
+use crate::command::cure::judged::{Judged, judged};
+use crate::command::cure::kept;
 use crate::command::cure::meat_of::product_of;
 use crate::command::cure::options::{COUNTRY, NITRATE, NITRITE, PRODUCT};
 use crate::command::cure::timing;
@@ -12,13 +13,11 @@ use crate::command::error::{Code, CommandError, UserError};
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::curing::cure::{CureLabel, Ingoing, Method};
-use crate::curing::{Level, Outcome as RuleOutcome};
-use crate::quantity::{Fraction, Mass, WeightBasis, compare, format};
-use crate::record::batch::DoseVerdict;
+use crate::curing::Level;
+use crate::curing::cure::Method;
+use crate::quantity::{Mass, compare, format};
 use crate::record::correction::effective;
-use crate::record::{BatchKind, BatchStage, BatchState, Dose, Happening, Subject};
-use crate::reply::finding::outcome_word;
+use crate::record::{BatchKind, BatchStage, BatchState, Happening, Subject};
 use crate::reply::{Question, Reply, say};
 use chrono::{DateTime, Utc};
 
@@ -101,7 +100,7 @@ impl BatchCure {
             &applied,
             meat,
             Some(product_of(state.plan.kind)),
-            &earlier(&state),
+            &kept::earlier(&state),
             day,
         )?;
         if let Some(question) = again(services, &state, &judged)
@@ -110,12 +109,19 @@ impl BatchCure {
         {
             return Ok(Done::question(question));
         }
-        let mut reply = reply(&state, &applied, &judged, asking);
         let mut journal = Journal::new(services, asking);
         let happening = Happening::Cured {
-            dose: dose(&applied, &judged),
+            dose: kept::dose(&applied, &judged),
         };
         let cured = journal.event(Subject::Batch(state.id), self.at, happening);
+        let mut reply = reply(&state, &applied, &judged, asking);
+        reply.next = Some(match judged.next(&applied, asking) {
+            Some(what) => say(
+                "batch.cure.next_over",
+                &[("what", &what), ("id", &cured.id.to_string())],
+            ),
+            None => next(&state, judged.method(), asking),
+        });
         reply.stored.push(journal::stored(&cured, ""));
         journal.append(cured).await?;
         if state.plan.kind == BatchKind::WholeMuscle && state.stage().0 == BatchStage::Planned {
@@ -166,28 +172,6 @@ fn by_options(args: Args<'_>) -> Option<Method> {
     }
 }
 
-/// The cures the batch already has.
-fn earlier(state: &BatchState) -> Vec<Earlier> {
-    state.doses.iter().filter_map(of_record).collect()
-}
-
-/// A kept dose as it counts in a sum. The cation of its nitrate is not kept: as sodium it counts fullest.
-fn of_record(dose: &Dose) -> Option<Earlier> {
-    let label = CureLabel::new(dose.nitrite, dose.nitrate).ok()?;
-    let share = if dose.nitrite.as_one() > 0.0 {
-        dose.ingoing_nitrite_mg_per_kg / 1e6 / dose.nitrite.as_one()
-    } else if dose.nitrate.as_one() > 0.0 {
-        dose.ingoing_nitrate_mg_per_kg / 1e6 / dose.nitrate.as_one()
-    } else {
-        0.0
-    };
-    let ingoing = Ingoing::of_share(&label, Fraction::of_one(share), WeightBasis::GreenWeight);
-    Some(Earlier {
-        method: Method::parse(&dose.method)?,
-        ingoing,
-    })
-}
-
 /// A second cure by the same method may be a second helping, the same one told twice, or a correction. Another
 /// method on the same piece simply adds up.
 async fn again(
@@ -221,38 +205,6 @@ async fn again(
     }))
 }
 
-fn dose(applied: &Applied, judged: &Judged) -> Dose {
-    let scope = &judged.scope;
-    let looked_at = judged
-        .findings
-        .iter()
-        .filter(|finding| finding.outcome != RuleOutcome::NotJudged);
-    Dose {
-        method: judged.method().word().to_owned(),
-        product: scope.product.word().to_owned(),
-        meat: judged.meat,
-        cure: applied.cure,
-        nitrite: applied.label.nitrite(),
-        nitrate: applied.label.nitrate(),
-        salt: applied
-            .plain_salt(judged.meat)
-            .map(|plain| Fraction::of_one(plain.as_grams() / judged.meat.as_grams())),
-        ingoing_nitrite_mg_per_kg: judged.ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
-        ingoing_nitrate_mg_per_kg: judged.ingoing.nitrate_as_sodium_nitrate().mg_per_kg(),
-        country: scope
-            .country
-            .as_ref()
-            .map_or_else(String::new, |country| country.code().to_owned()),
-        verdicts: looked_at
-            .map(|finding| DoseVerdict {
-                rule: finding.limit.id.clone(),
-                country: finding.limit.rulebook.name().to_owned(),
-                outcome: outcome_word(finding.outcome).to_owned(),
-            })
-            .collect(),
-    }
-}
-
 fn reply(state: &BatchState, applied: &Applied, judged: &Judged, asking: &Asking) -> Reply {
     let key = match (judged.is_over(), judged.is_nothing(), state.doses.is_empty()) {
         (true, ..) => "batch.cure.headline_over",
@@ -272,9 +224,6 @@ fn reply(state: &BatchState, applied: &Applied, judged: &Judged, asking: &Asking
     if let Some(sentence) = other_weight(state, judged.meat, asking) {
         reply.note(Level::Notice, sentence);
     }
-    reply.next = judged
-        .next(applied, asking)
-        .or_else(|| Some(next(state, judged.method(), asking)));
     reply
 }
 

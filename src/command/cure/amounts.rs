@@ -26,9 +26,15 @@ pub(super) fn cure(mass: Mass, step: Mass, asking: &Asking) -> String {
     )
 }
 
-/// A weight of plain salt: to the nearest step of the scale.
+/// A weight of plain salt on the member's scale: rounded up, so that a salt target is reached and never just missed.
 pub(super) fn salt(mass: Mass, step: Mass, asking: &Asking) -> String {
-    cure(Mass::grams(mass.as_grams() + step.as_grams() / 2.0), step, asking)
+    cure(salt_up(mass, step), step, asking)
+}
+
+/// Plain salt in whole steps of the scale, rounded up.
+pub(super) fn salt_up(mass: Mass, step: Mass) -> Mass {
+    let (_, grams) = format::ceil_to_step(mass.as_grams(), step.as_grams());
+    Mass::grams(grams)
 }
 
 /// A weight of cure as it was typed, in the member's unit for cure.

@@ -182,7 +182,7 @@ impl Judged {
     }
 
     /// How much meat in all brings an overdose down to the limit, where more meat can.
-    pub(in crate::command) fn meat_to_reach_limit(&self, applied: &Applied) -> Option<Mass> {
+    fn meat_to_reach_limit(&self, applied: &Applied) -> Option<Mass> {
         let most = self
             .scope
             .most(&applied.label)
@@ -191,6 +191,12 @@ impl Judged {
             .application
             .meat_for(applied.cure, most.share, &applied.label)?;
         (self.alone && self.is_over() && meat > self.meat).then_some(meat)
+    }
+
+    /// How much mince in all dilutes an overdose to the limit: only what is minced can still be mixed.
+    pub(in crate::command) fn diluted(&self, applied: &Applied) -> Option<Mass> {
+        let mixable = self.method() == Method::Comminuted && !self.is_swapped();
+        self.meat_to_reach_limit(applied).filter(|_| mixable)
     }
 
     /// Whether it looks like the dose of another cure: then the label is in doubt, and so is every number.
@@ -209,8 +215,7 @@ impl Judged {
         if self.is_swapped() {
             return Some(say("cure.over.next_swapped", &[]));
         }
-        let mixable = self.method() == Method::Comminuted;
-        match self.meat_to_reach_limit(applied).filter(|_| mixable) {
+        match self.diluted(applied) {
             Some(meat) => {
                 let more = amounts::at_least(Mass::grams(meat.as_grams() - self.meat.as_grams()), asking);
                 let all = amounts::at_least(meat, asking);

@@ -88,13 +88,13 @@ fn refused(args: Args<'_>, name: &'static str, misnamed: Misnamed, text: &str) -
 
 /// The refusal of an amount by volume. The example is the line with a weight in the spoon's place.
 pub(super) fn spoon(args: Args<'_>, name: &'static str, text: &str) -> UserError {
-    let weight = match name {
-        "nitrite" => "6.25%",
-        "nitrate" => "4%",
-        "cure" => "5.4 g",
-        _ => "1 kg",
+    let (key, weight) = match name {
+        "nitrite" => ("cure.label.spoon", "6.25%"),
+        "nitrate" => ("cure.label.spoon", "4%"),
+        "cure" => ("cure.label.spoon", "5.4 g"),
+        _ => ("cure.label.spoon_of_other", "1 kg"),
     };
-    let sentence = say("cure.label.spoon", &[("typed", &shown(text))]);
+    let sentence = say(key, &[("typed", &shown(text))]);
     UserError::new(Code::Spoon, sentence, args.line().with(name, weight))
 }
 

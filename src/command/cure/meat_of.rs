@@ -1,7 +1,7 @@
 //! The meat a dose is for: weighed in the line, or taken from a batch.
 
 use super::dose::Planned;
-use super::options;
+use super::{amounts, options};
 use crate::command::Args;
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{CommandError, UserError};
@@ -87,8 +87,8 @@ impl Found {
             ));
         }
         if planned.salt.is_some() {
-            let grams = format::trimmed(planned.dose.plain_salt.as_grams(), 1);
-            parts.push(format!("salt:{grams} g"));
+            let plain = amounts::salt_up(planned.dose.plain_salt, request.scale_step);
+            parts.push(format!("salt:{}", exact(plain)));
         }
         let again = ["product", "country"]
             .into_iter()

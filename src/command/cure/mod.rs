@@ -8,6 +8,7 @@ mod dose;
 pub mod inject;
 pub(in crate::command) mod judged;
 mod judging;
+pub(in crate::command) mod kept;
 mod label;
 pub(in crate::command) mod meat_of;
 pub mod mix;

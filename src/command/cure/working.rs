@@ -138,7 +138,7 @@ pub(in crate::command) fn sources(findings: &[Finding]) -> Vec<String> {
     let judged = findings
         .iter()
         .filter(|finding| finding.outcome != Outcome::NotJudged);
-    judged.map(|finding| source(finding)).collect()
+    judged.map(source).collect()
 }
 
 fn source(finding: &Finding) -> String {

@@ -18,7 +18,7 @@ pub enum CureError {
         example: &'static str,
     },
     /// A figure outside what it can be.
-    #[error("the {what} must lie in {range}, e.g. {example}")]
+    #[error("the {what} must be {range}, e.g. {example}")]
     OutOfRange {
         /// What the figure is.
         what: &'static str,
