@@ -48,19 +48,28 @@ pub fn sentence(finding: &Finding) -> String {
 
 fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured = finding.measured.map_or_else(String::new, |value| {
-        with_unit(&format::trimmed(value, 2), &limit.unit)
-    });
+    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
         ("measured", &measured),
         ("limit", &printed(limit)),
         ("source", &source(limit)),
-        ("check", limit.place.as_str()),
+        ("text", limit.source.as_str()),
         ("scope", limit.scope.as_str()),
     ];
     say(key(finding), &holes)
+}
+
+/// Where the row stands in its source, or which text to check.
+pub fn full_source(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    say("finding.where", &[("rule", &limit.id), ("where", &limit.place), ("scope", &limit.scope), ("checked", &limit.checked_on)])
+}
+
+/// Degree-hours to one decimal, everything else to two.
+fn measured(value: f64, unit: &str) -> String {
+    format::trimmed(value, if unit.ends_with("_h") { 1 } else { 2 })
 }
 
 /// An end point and a "less than" rule are spoken of in their own words.
@@ -104,7 +113,7 @@ pub fn printed(limit: &Limit) -> String {
     if limit.printed.is_empty() {
         return say("finding.no_figure", &[]);
     }
-    with_unit(&limit.printed, &limit.unit)
+    with_unit(limit.printed.trim_start_matches("less than "), &limit.unit)
 }
 
 fn with_unit(number: &str, unit: &str) -> String {

@@ -42,6 +42,8 @@ pub struct Reply {
     pub next: Option<String>,
     /// How it was worked out: formulas with the numbers put in, and full sources.
     pub working: Vec<String>,
+    /// Whether rules that have nothing to signal are folded away: the headline says it already.
+    pub brief: bool,
     /// Whether it ends by saying who decides; set for verdicts and cards, not for a plain "kept".
     pub judges: bool,
 }

@@ -1,8 +1,9 @@
 //! A reply as plain text, for the terminal and for the `text` of the door for scripts.
 
-use super::finding::sentence;
+use super::finding::{full_source, sentence};
 use super::wording::say;
 use super::{Figure, Question, Reply};
+use crate::curing::Finding;
 use crate::curing::Level;
 use crate::curing::Outcome;
 
@@ -12,7 +13,7 @@ const LABEL_COLUMNS: usize = 18;
 /// The reply as lines, without how it was worked out.
 pub fn text(reply: &Reply) -> String {
     let mut blocks = vec![reply.headline.clone()];
-    blocks.extend(block(reply.figures.iter().map(figure)));
+    blocks.extend(block(figures(&reply.figures).into_iter()));
     blocks.extend(block(reply.lines.iter().cloned()));
     blocks.extend(block(loud(reply)));
     blocks.extend(block(quiet(reply)));
@@ -25,20 +26,10 @@ pub fn text(reply: &Reply) -> String {
     blocks.join("\n")
 }
 
-/// How it was worked out, with every rule that could not be judged.
+/// How it was worked out: the formulas, then every rule that was looked at with its whole source.
 pub fn working(reply: &Reply) -> String {
-    let unjudged = reply
-        .findings
-        .iter()
-        .filter(|finding| finding.outcome == Outcome::NotJudged)
-        .map(sentence);
-    reply
-        .working
-        .iter()
-        .cloned()
-        .chain(unjudged)
-        .collect::<Vec<_>>()
-        .join("\n")
+    let rules = reply.findings.iter().map(|finding| format!("{} {}", sentence(finding), full_source(finding)));
+    reply.working.iter().cloned().chain(rules).collect::<Vec<_>>().join("\n")
 }
 
 /// A question as lines.
@@ -56,12 +47,28 @@ fn block(lines: impl Iterator<Item = String>) -> Option<String> {
     (!joined.is_empty()).then_some(joined)
 }
 
-fn figure(figure: &Figure) -> String {
-    let label = match &figure.of {
-        Some(of) => format!("{} {}", of, figure.label),
-        None => figure.label.clone(),
-    };
-    format!("  {label:LABEL_COLUMNS$} {}", figure.shown)
+/// One line a figure; figures of one piece share a line, whatever comes between two pieces does not.
+fn figures(figures: &[Figure]) -> Vec<String> {
+    let shown: Vec<&Figure> = figures.iter().filter(|figure| !figure.folded).collect();
+    let groups = shown.chunk_by(|one, other| one.of.is_some() && one.of == other.of);
+    groups.map(|group| line(group)).collect()
+}
+
+fn line(group: &[&Figure]) -> String {
+    let of = group.first().and_then(|figure| figure.of.as_deref());
+    match (of, group) {
+        (Some(of), _) => {
+            let parts: Vec<String> = group.iter().map(|figure| format!("{} {}", figure.label, figure.shown)).collect();
+            format!("  {} {}", short(of), parts.join(", "))
+        }
+        (None, [only]) => format!("  {:LABEL_COLUMNS$} {}", only.label, only.shown),
+        (None, _) => String::new(),
+    }
+}
+
+/// "piece 2" is #2 everywhere a person reads.
+fn short(of: &str) -> String {
+    of.strip_prefix("piece ").map_or_else(|| of.to_owned(), |number| format!("#{number}"))
 }
 
 /// Everything with a signal word, loudest first.
@@ -82,8 +89,8 @@ fn loud(reply: &Reply) -> impl Iterator<Item = String> {
 
 /// Rules that were judged and have nothing to signal.
 fn quiet(reply: &Reply) -> impl Iterator<Item = String> {
-    let judged = |finding: &&crate::curing::Finding| {
-        finding.level == Level::None && finding.outcome != Outcome::NotJudged
+    let judged = |finding: &&Finding| {
+        !reply.brief && finding.level == Level::None && finding.outcome != Outcome::NotJudged
     };
     reply.findings.iter().filter(judged).map(sentence)
 }

@@ -39,7 +39,9 @@ fn drying(state: &BatchState, asking: &Asking) -> Vec<Figure> {
     {
         figures.push(figures::percent("loss", batch.loss));
     }
-    for piece in &progress.pieces {
+    // While it sours there is nothing to weigh.
+    let weighed = |piece: &&PieceProgress| state.stage().0 >= BatchStage::Drying || piece.loss.as_one() > 0.0;
+    for piece in progress.pieces.iter().filter(weighed) {
         figures.extend(piece_figures(state, piece, asking));
     }
     figures

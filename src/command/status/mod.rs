@@ -43,6 +43,7 @@ pub async fn add_judgement(
     look: Look<'_>,
 ) -> Result<(), CommandError> {
     let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
+    reply.brief = true;
     if let Some(fermentation) = &fermentation {
         judge_fermentation(reply, state, fermentation);
     }
@@ -58,6 +59,9 @@ pub async fn add_judgement(
 pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
     // Before it has begun, or once the batch is over, there is nothing to act on.
     if state.stage().0 < BatchStage::Fermenting || state.stage().0.is_over() {
+        return;
+    }
+    if fermentation.degree_hours.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty() {
         return;
     }
     reply.findings.extend(fermentation.findings().cloned());

@@ -14,7 +14,7 @@ use crate::record::{BatchStage, BatchState, PieceNumber};
 use crate::reply::{Reply, say};
 
 /// The items as they will be kept: "pH 5.09 at 21 °C; #2 640 g".
-pub fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
+pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
     let several = setting.batch.as_ref().is_some_and(|state| state.pieces.len() > 1);
     let one = |item: &Item| {
         let text = describe(&item.happening(setting.unsaid), asking);
@@ -28,7 +28,7 @@ pub fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
 }
 
 /// The answer to readings that were kept.
-pub async fn reply(
+pub(super) async fn reply(
     look: Look<'_>,
     setting: &Setting,
     understood: &Understood,
@@ -46,6 +46,7 @@ pub async fn reply(
         ("when", &*time::shown(at, asking.now, asking.zone())),
     ];
     let mut reply = Reply::new("log reading", say("log.reading.kept", &holes));
+    reply.brief = true;
     if !understood.leftover.is_empty() {
         let leftover = crate::command::line::shown(&understood.leftover.join(" "));
         reply.note(
