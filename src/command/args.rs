@@ -25,6 +25,11 @@ impl<'a> Args<'a> {
         Self { line, asking }
     }
 
+    /// The line itself, for a corrected one.
+    pub const fn line(&self) -> &'a Line {
+        self.line
+    }
+
     /// The command's example, for errors.
     pub fn example(&self) -> &'static str {
         self.line.spec.examples[0]

@@ -37,6 +37,13 @@ impl Line {
             .collect::<Vec<_>>()
             .join(" ")
     }
+
+    /// The line again without one option: a corrected example.
+    pub fn without(&self, name: &str) -> String {
+        let mut rest = self.clone();
+        rest.values.remove(name);
+        rest.with("", "")
+    }
 }
 
 /// Takes a line apart. `None`: its first word is no command, so it may be a reading.

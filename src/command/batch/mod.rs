@@ -1,6 +1,7 @@
 //! `/batch`: the record of a batch.
 
 pub mod cautions;
+pub mod cure;
 pub mod discard;
 pub mod finish;
 pub mod list;
@@ -21,6 +22,7 @@ pub const SPECS: &[&Spec] = &[
     &list::SPEC,
     &show::SPEC,
     &stage::SPEC,
+    &cure::SPEC,
     &piece::SPEC,
     &note::SPEC,
     &finish::SPEC,
@@ -38,6 +40,8 @@ pub enum BatchRequest {
     Show(show::BatchShow),
     /// `/batch stage`
     Stage(stage::BatchStageSet),
+    /// `/batch cure`
+    Cure(cure::BatchCure),
     /// `/batch piece`
     Piece(piece::BatchPiece),
     /// `/batch note`
@@ -54,6 +58,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<BatchRequest, UserError> {
         "start" => start::BatchStart::read(args).map(BatchRequest::Start),
         "show" => show::BatchShow::read(args).map(BatchRequest::Show),
         "stage" => stage::BatchStageSet::read(args).map(BatchRequest::Stage),
+        "cure" => cure::BatchCure::read(args).map(BatchRequest::Cure),
         "piece" => piece::BatchPiece::read(args).map(BatchRequest::Piece),
         "note" => note::BatchNote::read(args).map(BatchRequest::Note),
         "finish" => finish::BatchFinish::read(args).map(BatchRequest::Finish),
@@ -70,6 +75,7 @@ impl BatchRequest {
             Self::List(request) => request.perform(services, asking).await,
             Self::Show(request) => request.perform(services, asking).await,
             Self::Stage(request) => request.perform(services, asking).await,
+            Self::Cure(request) => request.perform(services, asking).await,
             Self::Piece(request) => request.perform(services, asking).await,
             Self::Note(request) => request.perform(services, asking).await,
             Self::Finish(request) => request.perform(services, asking).await,

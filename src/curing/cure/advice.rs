@@ -17,107 +17,107 @@ macro_rules! keys {
 
 keys! {
     /// A finished-product figure was looked at.
-    FINISHED = "cure_finished_not_judged" {};
+    FINISHED = "cure.advice.finished_not_judged" {};
     /// A residual figure was looked at.
-    RESIDUAL = "cure_residual_not_judged" {};
+    RESIDUAL = "cure.advice.residual_not_judged" {};
     /// A row that only informs.
-    INFORMATION = "cure_information" {};
+    INFORMATION = "cure.advice.information" {};
     /// The row is on another weight than the figure.
-    OTHER_BASIS = "cure_other_basis" {};
+    OTHER_BASIS = "cure.advice.other_basis" {};
     /// The salt content is not known.
-    SALT_UNKNOWN = "cure_salt_unknown" {};
+    SALT_UNKNOWN = "cure.advice.salt_unknown" {};
     /// Too little salt for a published or customary rule.
-    SALT_LOW = "cure_salt_low" { "measured", "limit" };
+    SALT_LOW = "cure.advice.salt_low" { "measured", "limit" };
     /// Over a maximum, mince that may still be mixable.
-    OVER_MIXABLE = "cure_over_mixable" { "measured", "limit" };
+    OVER_MIXABLE = "cure.advice.over_mixable" { "measured", "limit" };
     /// Over a maximum, whole meat or brine.
-    OVER_WHOLE = "cure_over_whole" { "measured", "limit" };
+    OVER_WHOLE = "cure.advice.over_whole" { "measured", "limit" };
     /// A 6.25 % cure at the dose of a weak curing salt.
-    SWAP_STRONG = "cure_swap_strong_at_weak_dose" { "dose", "percent" };
+    SWAP_STRONG = "cure.advice.swap_strong_at_weak_dose" { "dose", "percent" };
     /// A weak curing salt at the dose of a 6.25 % cure.
-    SWAP_WEAK = "cure_swap_weak_at_strong_dose" { "dose", "percent", "measured" };
+    SWAP_WEAK = "cure.advice.swap_weak_at_strong_dose" { "dose", "percent", "measured" };
     /// No nitrite and no nitrate.
-    NO_NITRITE = "cure_no_nitrite" {};
+    NO_NITRITE = "cure.advice.no_nitrite" {};
     /// Nitrate without nitrite.
-    NITRATE_ONLY = "cure_nitrate_only" {};
+    NITRATE_ONLY = "cure.advice.nitrate_only" {};
     /// So little nitrite that it hardly preserves.
-    LITTLE_NITRITE = "cure_little_nitrite" { "measured", "useful" };
+    LITTLE_NITRITE = "cure.advice.little_nitrite" { "measured", "useful" };
     /// Under a minimum.
-    BELOW_MINIMUM = "cure_below_minimum" { "measured", "limit" };
+    BELOW_MINIMUM = "cure.advice.below_minimum" { "measured", "limit" };
     /// Outside the band of a required level.
-    OUTSIDE_BAND = "cure_outside_band" { "measured", "limit", "low", "high" };
+    OUTSIDE_BAND = "cure.advice.outside_band" { "measured", "limit", "low", "high" };
     /// Between the usual target and a higher row.
-    ABOVE_USUAL = "cure_above_usual" { "measured", "usual", "limit" };
+    ABOVE_USUAL = "cure.advice.above_usual" { "measured", "usual", "limit" };
     /// Stricter national limits exist.
-    STRICTER_NATIONAL = "cure_stricter_national" {};
+    STRICTER_NATIONAL = "cure.advice.stricter_national" {};
     /// Lawful, and still better left out of what is fried.
-    NITRATE_IN_BACON = "cure_nitrate_in_bacon" {};
+    NITRATE_IN_BACON = "cure.advice.nitrate_in_bacon" {};
     /// Not permitted in bacon.
-    NITRATE_NOT_IN_BACON = "cure_nitrate_not_in_bacon" {};
+    NITRATE_NOT_IN_BACON = "cure.advice.nitrate_not_in_bacon" {};
     /// GB: the EU's figure is lower.
-    EU_IS_LOWER = "cure_eu_is_lower" { "eu" };
+    EU_IS_LOWER = "cure.advice.eu_is_lower" { "eu" };
     /// Note: a home packet's directions.
-    HOME_PACKET = "cure_note_home_packet" {};
+    HOME_PACKET = "cure.note.home_packet" {};
     /// Note: no minimum for what keeps without refrigeration.
-    SHELF_STABLE = "cure_note_shelf_stable" {};
+    SHELF_STABLE = "cure.note.shelf_stable" {};
     /// Note: an option that needs an inspector's controls.
-    NEEDS_CONTROLS = "cure_note_needs_controls" {};
+    NEEDS_CONTROLS = "cure.note.needs_controls" {};
     /// Note: ascorbate is required beside the nitrite.
-    ASCORBATE = "cure_note_ascorbate" {};
+    ASCORBATE = "cure.note.ascorbate" {};
     /// Note: traditional products by name, residual values only.
-    TRADITIONAL = "cure_note_traditional" {};
+    TRADITIONAL = "cure.note.traditional" {};
     /// Note: organic rules are lower.
-    ORGANIC = "cure_note_organic" {};
+    ORGANIC = "cure.note.organic" {};
     /// Note: Denmark's figures are lower.
-    DENMARK = "cure_note_denmark" {};
+    DENMARK = "cure.note.denmark" {};
     /// Note: Codex has no number for raw dried sausage.
-    CODEX_NO_NUMBER = "cure_note_codex" {};
+    CODEX_NO_NUMBER = "cure.note.codex" {};
     /// Note: Great Britain is likely to change.
-    GB_MAY_CHANGE = "cure_note_gb" {};
+    GB_MAY_CHANGE = "cure.note.gb" {};
     /// Note: Great Britain's sausages by name may have more nitrate when no nitrite is added.
-    GB_NAMED = "cure_note_gb_named" {};
+    GB_NAMED = "cure.note.gb_named" {};
     /// Note: the basis of the Australian and New Zealand figure is in doubt.
-    ANZ_IN_DOUBT = "cure_note_anz" {};
+    ANZ_IN_DOUBT = "cure.note.anz" {};
     /// Note: a country ham without nitrite needs brine strength or water activity.
-    HAM_WITHOUT_NITRITE = "cure_note_ham_without_nitrite" {};
+    HAM_WITHOUT_NITRITE = "cure.note.ham_without_nitrite" {};
     /// Dose: another row than nitrite's usual target caps the cure.
-    LIMITED_BY = "cure_limited_by" { "rule", "limit", "unit", "source", "target" };
+    LIMITED_BY = "cure.advice.limited_by" { "rule", "limit", "unit", "source", "target" };
     /// Dose: a finer scale is advised.
-    FINER_SCALE = "cure_finer_scale" { "step" };
+    FINER_SCALE = "cure.advice.finer_scale" { "step" };
     /// Dose: a bigger batch is a way out.
-    BIGGER_BATCH = "cure_bigger_batch" { "times" };
+    BIGGER_BATCH = "cure.advice.bigger_batch" { "times" };
     /// Dose: a fresh 10 % solution is a way out for sausage.
-    SOLUTION = "cure_ten_percent_solution" { "solution" };
+    SOLUTION = "cure.advice.ten_percent_solution" { "solution" };
     /// Dose: the cure alone brings more salt than asked.
-    SALT_EXCEEDED = "cure_salt_exceeded" { "brings", "asked", "cure_for_salt", "nitrite_then" };
+    SALT_EXCEEDED = "cure.advice.salt_exceeded" { "brings", "asked", "cure_for_salt", "nitrite_then" };
     /// Dose: all the salt as curing salt would be over the limit, so it is split.
-    SALT_SPLIT = "cure_salt_split" { "nitrite_then", "limit", "unit", "cure", "plain" };
+    SALT_SPLIT = "cure.advice.salt_split" { "nitrite_then", "limit", "unit", "cure", "plain" };
     /// Dose: figures hold only if the meat stays until balance.
-    UNTIL_BALANCE = "cure_until_balance" {};
+    UNTIL_BALANCE = "cure.advice.until_balance" {};
     /// Dose: a pick-up must be weighed.
-    WEIGH_PICK_UP = "cure_weigh_pick_up" {};
+    WEIGH_PICK_UP = "cure.advice.weigh_pick_up" {};
     /// Dose: the pickle holds more salt than water dissolves.
-    PICKLE_SATURATED = "cure_pickle_saturated" { "percent", "saturated" };
+    PICKLE_SATURATED = "cure.advice.pickle_saturated" { "percent", "saturated" };
     /// Dose: pure nitrite is no household article.
-    CONCENTRATE = "cure_concentrate" { "percent" };
+    CONCENTRATE = "cure.advice.concentrate" { "percent" };
     /// Dose: the rulebook has no figure, so the usual dose is the most.
-    NO_PUBLISHED_MAXIMUM = "cure_no_published_maximum" {};
+    NO_PUBLISHED_MAXIMUM = "cure.advice.no_published_maximum" {};
     /// Dose: the nitrate's cation is not known and taken as sodium.
-    NITRATE_TAKEN_AS_SODIUM = "cure_nitrate_taken_as_sodium" {};
+    NITRATE_TAKEN_AS_SODIUM = "cure.advice.nitrate_taken_as_sodium" {};
     /// Time: keep it cold.
-    TIME_COLD = "cure_time_cold" { "low", "high" };
+    TIME_COLD = "cure.advice.time_cold" { "low", "high" };
     /// Time: turn.
-    TIME_TURN = "cure_time_turn" { "days" };
+    TIME_TURN = "cure.advice.time_turn" { "days" };
     /// Time: rest as long again.
-    TIME_REST = "cure_time_rest" { "days" };
+    TIME_REST = "cure.advice.time_rest" { "days" };
     /// Time: the jambon custom is salting only.
-    TIME_JAMBON = "cure_time_jambon_rest" { "days", "cold_rest" };
+    TIME_JAMBON = "cure.advice.time_jambon_rest" { "days", "cold_rest" };
     /// Time: soaking after a cure in excess salt.
-    TIME_SOAK = "cure_time_soak" { "minutes" };
+    TIME_SOAK = "cure.advice.time_soak" { "minutes" };
     /// Time: a thick piece needs more than a linear custom gives.
-    TIME_THICK = "cure_time_thick" { "thickness" };
+    TIME_THICK = "cure.advice.time_thick" { "thickness" };
     /// Time: customs by weight were left out for want of one.
-    TIME_GIVE_WEIGHT = "cure_time_give_weight" {};
+    TIME_GIVE_WEIGHT = "cure.advice.time_give_weight" {};
 }
 
 /// A sentence with holes.

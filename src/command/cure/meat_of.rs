@@ -1,0 +1,94 @@
+//! The meat a dose is for: weighed in the line, or taken from a batch.
+
+use super::dose::Planned;
+use super::options;
+use crate::command::Args;
+use crate::command::asking::{Asking, Services};
+use crate::command::error::{CommandError, UserError};
+use crate::command::lookup;
+use crate::curing::cure::Product;
+use crate::quantity::{Length, Mass, MassUnit, format};
+use crate::record::{BatchKind, BatchState};
+
+/// What the line says of the meat.
+#[derive(Debug, Clone)]
+pub(super) struct Meat {
+    weight: Option<Mass>,
+    batch: Option<String>,
+}
+
+/// The meat, found.
+#[derive(Debug)]
+pub(super) struct Found {
+    /// Raw weight.
+    pub(super) weight: Mass,
+    batch: Option<BatchState>,
+}
+
+impl Meat {
+    /// Reads `meat:` and `batch:`; one of them is needed.
+    pub(super) fn read(args: Args<'_>) -> Result<Self, UserError> {
+        let (weight, batch) = (options::meat(args)?, args.text("batch").map(str::to_owned));
+        if weight.is_none() && batch.is_none() {
+            return Err(args.missing("meat"));
+        }
+        Ok(Self { weight, batch })
+    }
+
+    /// Finds it; only the owner may work from a batch.
+    pub(super) async fn find(&self, services: &Services, asking: &Asking) -> Result<Found, CommandError> {
+        let batch = match &self.batch {
+            Some(named) => Some(lookup::named_batch(services, asking, named).await?),
+            None => None,
+        };
+        if let Some(state) = &batch {
+            lookup::owner_only(state, asking)?;
+        }
+        let of_batch = batch.as_ref().map(|state| state.plan.meat());
+        let weight = self.weight.or(of_batch).unwrap_or(Mass::grams(0.0));
+        Ok(Found { weight, batch })
+    }
+}
+
+impl Found {
+    /// What the batch becomes.
+    pub(super) fn product(&self) -> Option<Product> {
+        self.batch.as_ref().map(|state| product_of(state.plan.kind))
+    }
+
+    /// The batch's thickness.
+    pub(super) fn thickness(&self) -> Option<Length> {
+        self.batch.as_ref().and_then(|state| state.plan.thickness)
+    }
+
+    /// The line that keeps the dose with the batch.
+    pub(super) fn keep_line(&self, planned: &Planned) -> Option<String> {
+        let state = self.batch.as_ref()?;
+        let request = &planned.request;
+        let mut line = format!("batch cure batch:{}", state.id);
+        if self.weight != state.plan.meat() {
+            line += &format!(" meat:{}", exact(self.weight));
+        }
+        line += &format!(" cure:{}", exact(planned.dose.cure_salt));
+        line += &format!(" nitrite:{}", format::percent_exact(request.label.nitrite()));
+        if request.label.nitrate().as_one() > 0.0 {
+            line += &format!(" nitrate:{}", format::percent_exact(request.label.nitrate()));
+        }
+        if planned.salt.is_some() {
+            line += &format!(" salt:{}", format::percent(planned.dose.salt_in_meat));
+        }
+        Some(line)
+    }
+}
+
+/// The product a kind of batch becomes.
+pub(in crate::command) const fn product_of(kind: BatchKind) -> Product {
+    match kind {
+        BatchKind::FermentedSausage | BatchKind::DriedSausage => Product::Sausage,
+        BatchKind::WholeMuscle => Product::Muscle,
+    }
+}
+
+fn exact(mass: Mass) -> String {
+    format::mass_exact(mass, MassUnit::Gram)
+}
