@@ -1,1 +1,2 @@
-
+//! Tests of what a member can say and see.
+mod intake;

@@ -128,35 +128,6 @@ impl IntakeError {
         };
         fixed.to_owned()
     }
-
-    /// The code scripts see.
-    pub const fn code(&self) -> &'static str {
-        match self {
-            Self::Quantity(
-                QuantityError::UnitMissing { .. }
-                | QuantityError::UnitUnknown { .. }
-                | QuantityError::GallonAmbiguous { .. },
-            ) => "unit_unknown",
-            Self::Quantity(QuantityError::PercentSignNeeded { .. }) => "percent_sign_needed",
-            Self::Quantity(QuantityError::NumberAmbiguous { .. }) => "number_ambiguous",
-            Self::Quantity(_) | Self::MinAboveMax | Self::TooLong => "out_of_range",
-            Self::HiddenCharacters => "unreadable",
-            Self::Time(_) | Self::SinceAfterReading { .. } | Self::CalibratedAfterReading => {
-                "time_unreadable"
-            }
-            Self::SaidTwice { .. } | Self::TwoBatches | Self::TwoChambers => "said_twice",
-            Self::CountMismatch { .. } => "count_mismatch",
-            Self::WhichPiece { .. } => "which_piece",
-            Self::NoSuchPiece { .. } => "no_such_piece",
-            Self::FateMissing { .. }
-            | Self::CheckWithoutPh
-            | Self::MaxMissing
-            | Self::PowerHowLong
-            | Self::TareOfOnePiece
-            | Self::MeatWithoutWeight { .. } => "incomplete",
-            Self::CourseUnreadable { .. } | Self::MeatUnreadable { .. } => "unreadable",
-        }
-    }
 }
 
 fn plural(noun: &str, count: usize) -> String {

@@ -49,6 +49,8 @@ pub(super) struct Line<'c> {
     pub(super) beside_ph: Vec<String>,
     /// Bare numbers that would be weights if as many pieces hung.
     pub(super) bare_numbers: usize,
+    /// The token up to which they stand.
+    pub(super) refused_up_to: usize,
     /// Whether "#n" stands somewhere in the line.
     pub(super) names_pieces: bool,
     /// What is wrong if the line turns out to be a reading; in chatter it is nobody's business.
@@ -76,6 +78,7 @@ impl<'c> Line<'c> {
             check: None,
             beside_ph: Vec::new(),
             bare_numbers: 0,
+            refused_up_to: 0,
             names_pieces,
             objection: None,
             prefix: Prefix::default(),

@@ -46,10 +46,15 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
             Ok(false)
         };
     };
+    // The rest of a list that was refused is no list of its own.
+    if start.at() < line.refused_up_to {
+        return Ok(false);
+    }
     let has_unit = has_any_unit(&found);
     let pieces = line.context.pieces.len();
     if !(has_unit || announced || (found.len() > 1 && found.len() == pieces)) {
         line.bare_numbers = line.bare_numbers.max(found.len());
+        line.refused_up_to = ahead.at();
         return Ok(false);
     }
     if found.len() == 1 && is_tare(&ahead) {
