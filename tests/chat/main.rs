@@ -1,9 +1,8 @@
 //! Conversations.
 
+mod intake;
 mod remind;
 mod store_failures;
 mod store_properties;
 mod store_story;
 mod store_world;
-//! Tests of what a member can say and see.
-mod intake;
