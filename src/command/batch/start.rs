@@ -153,7 +153,7 @@ fn name(args: Args<'_>) -> Result<String, UserError> {
 }
 
 fn meat(args: Args<'_>) -> Result<Vec<Meat>, UserError> {
-    let mut list = meats(args.needed("meat")?).map_err(|error| args.meats_error("meat", &error))?;
+    let mut list = meats(args.needed("meat")?).map_err(|error| args.intake_error("meat", &error))?;
     if let Some(species) = args.text("species") {
         for meat in list.iter_mut().filter(|meat| meat.species.is_empty()) {
             species.clone_into(&mut meat.species);
