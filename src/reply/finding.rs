@@ -4,7 +4,7 @@ use super::wording::say;
 use crate::curing::Finding;
 use crate::curing::Outcome;
 use crate::curing::Standing;
-use crate::curing::rule::{Comparator, Limit, Rulebook};
+use crate::curing::rule::{Comparator, Kind, Limit, Rulebook};
 use crate::quantity::format;
 
 /// The outcome's stable word in the door for scripts.
@@ -55,12 +55,18 @@ fn verdict(finding: &Finding) -> String {
         ("measured", &measured),
         ("limit", &printed(limit)),
         ("source", &source(limit)),
+<<<<<<< HEAD
         ("text", limit.source.as_str()),
+=======
+        ("standing", &standing(limit)),
+        ("check", limit.source.as_str()),
+>>>>>>> helper-h
         ("scope", limit.scope.as_str()),
     ];
-    say(key(finding), &holes)
+    capitalised(&say(key(finding), &holes))
 }
 
+<<<<<<< HEAD
 /// Where the row stands in its source, or which text to check.
 pub fn full_source(finding: &Finding) -> String {
     let limit = &finding.limit;
@@ -73,8 +79,25 @@ fn measured(value: f64, unit: &str) -> String {
 }
 
 /// An end point and a "less than" rule are spoken of in their own words.
+=======
+fn capitalised(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
+
+/// An end point, a "less than" rule, a minimum, a required level and a prohibition are spoken of in their own words.
+>>>>>>> helper-h
 fn key(finding: &Finding) -> &'static str {
     let limit = &finding.limit;
+    match (limit.kind, finding.outcome) {
+        (Kind::Minimum, Outcome::Within | Outcome::UnderUnverified) => return "finding.enough",
+        (Kind::Minimum, Outcome::AtLimit) => return "finding.just_enough",
+        (Kind::Required, Outcome::Within | Outcome::UnderUnverified) => return "finding.at_required_level",
+        (Kind::Prohibited, Outcome::Within | Outcome::UnderUnverified) => return "finding.none_goes_in",
+        (Kind::Prohibited, Outcome::Over) => return "finding.not_permitted",
+        _ => {}
+    }
     match finding.outcome {
         Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => {
             "finding.end_point_reached"
@@ -126,8 +149,63 @@ fn with_unit(number: &str, unit: &str) -> String {
     format!("{number} {shown}")
 }
 
-/// The source's short name with its standing in words.
-fn source(limit: &Limit) -> String {
-    let standing = say(&format!("standing.{}", standing_word(limit.standing)), &[]);
-    format!("{}, {standing}", limit.source)
+/// The source's short name with its standing in words. A custom without a source says so once.
+pub fn source(limit: &Limit) -> String {
+    if limit.standing == Standing::Practice {
+        return standing(limit);
+    }
+    format!("{}, {}", limit.source, standing(limit))
+}
+
+fn standing(limit: &Limit) -> String {
+    say(&format!("standing.{}", standing_word(limit.standing)), &[])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::curing::rulebook;
+
+    fn said(rule: &str, measured: f64) -> String {
+        let limit = rulebook::by_id(rule).expect("a rule of this id");
+        sentence(&Finding::judge(limit, measured))
+    }
+
+    #[test]
+    fn a_minimum_is_not_spoken_of_as_a_maximum() {
+        let enough = said("us.min.keep_refrigerated", 150.0);
+        assert!(
+            enough.contains("150 mg/kg is above the 120 mg/kg asked for"),
+            "{enough}"
+        );
+        let just = said("trade.salt.sausage", 2.5);
+        assert_eq!(
+            just,
+            "Salt 2.5 % is just the 2.5 % asked for (common practice, no source)."
+        );
+    }
+
+    #[test]
+    fn what_is_not_permitted_has_no_number() {
+        assert!(said("us.nitrate.scope", 0.0).contains("no ingoing nitrate is permitted, and none goes in"));
+        assert!(said("us.nitrate.scope", 100.0).contains("100 mg/kg, and none is permitted"));
+    }
+
+    #[test]
+    fn a_required_level_is_no_limit() {
+        let level = said("us.bacon.pumped", 119.8);
+        assert!(
+            level.contains("inside what is accepted around the required 120 mg/kg"),
+            "{level}"
+        );
+    }
+
+    #[test]
+    fn a_figure_from_memory_names_what_to_check() {
+        let said = said("eu.8.3.1.nitrate", 55.0);
+        assert_eq!(
+            said,
+            "EU: ingoing nitrate 55 mg/kg is under 90 mg/kg, a figure held from memory: check Reg. (EU) 2023/2108."
+        );
+    }
 }
