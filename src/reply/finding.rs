@@ -55,18 +55,13 @@ fn verdict(finding: &Finding) -> String {
         ("measured", &measured),
         ("limit", &printed(limit)),
         ("source", &source(limit)),
-<<<<<<< HEAD
-        ("text", limit.source.as_str()),
-=======
         ("standing", &standing(limit)),
         ("check", limit.source.as_str()),
->>>>>>> helper-h
         ("scope", limit.scope.as_str()),
     ];
     capitalised(&say(key(finding), &holes))
 }
 
-<<<<<<< HEAD
 /// Where the row stands in its source, or which text to check.
 pub fn full_source(finding: &Finding) -> String {
     let limit = &finding.limit;
@@ -78,8 +73,6 @@ fn measured(value: f64, unit: &str) -> String {
     format::trimmed(value, if unit.ends_with("_h") { 1 } else { 2 })
 }
 
-/// An end point and a "less than" rule are spoken of in their own words.
-=======
 fn capitalised(sentence: &str) -> String {
     let mut letters = sentence.chars();
     let first = letters.next().into_iter().flat_map(char::to_uppercase);
@@ -87,7 +80,6 @@ fn capitalised(sentence: &str) -> String {
 }
 
 /// An end point, a "less than" rule, a minimum, a required level and a prohibition are spoken of in their own words.
->>>>>>> helper-h
 fn key(finding: &Finding) -> &'static str {
     let limit = &finding.limit;
     match (limit.kind, finding.outcome) {

@@ -3,13 +3,7 @@
 use super::finding::{full_source, sentence};
 use super::wording::say;
 use super::{Figure, Question, Reply};
-<<<<<<< HEAD
-use crate::curing::Finding;
-use crate::curing::Level;
-use crate::curing::Outcome;
-=======
 use crate::curing::{Finding, Level, Outcome};
->>>>>>> helper-h
 
 /// Labels longer than this are not padded to.
 const LABEL_COLUMNS: usize = 18;
@@ -33,27 +27,10 @@ pub fn text(reply: &Reply) -> String {
     blocks.join("\n")
 }
 
-<<<<<<< HEAD
 /// How it was worked out: the formulas, then every rule that was looked at with its whole source.
 pub fn working(reply: &Reply) -> String {
     let rules = reply.findings.iter().map(|finding| format!("{} {}", sentence(finding), full_source(finding)));
     reply.working.iter().cloned().chain(rules).collect::<Vec<_>>().join("\n")
-=======
-/// How it was worked out, with every rule that had nothing to signal and was not shown or could not be judged.
-pub fn working(reply: &Reply) -> String {
-    let shown: Vec<&Finding> = quiet(reply).take(MOST_QUIET).collect();
-    let not_shown = |finding: &&Finding| {
-        finding.level == Level::None && !shown.iter().any(|other| std::ptr::eq(*other, *finding))
-    };
-    let rest = reply.findings.iter().filter(not_shown).map(sentence);
-    reply
-        .working
-        .iter()
-        .cloned()
-        .chain(rest)
-        .collect::<Vec<_>>()
-        .join("\n")
->>>>>>> helper-h
 }
 
 /// A question as lines.
@@ -111,20 +88,14 @@ fn loud(reply: &Reply) -> impl Iterator<Item = String> {
         .map(|(level, text)| format!("{}: {text}", level.word()))
 }
 
-<<<<<<< HEAD
-/// Rules that were judged and have nothing to signal.
-fn quiet(reply: &Reply) -> impl Iterator<Item = String> {
-    let judged = |finding: &&Finding| {
-        !reply.brief && finding.level == Level::None && finding.outcome != Outcome::NotJudged
-=======
 /// Rules that were judged and have nothing to signal. What a row allows of a nitrate of which none goes in is no
-/// news.
+/// news, and a brief reply's headline says the rest.
 fn quiet(reply: &Reply) -> impl Iterator<Item = &Finding> {
     let of_nothing = |finding: &Finding| {
         finding.limit.figure == "nitrate" && finding.measured.is_none_or(|measured| measured <= 0.0)
->>>>>>> helper-h
     };
+    let brief = reply.brief;
     reply.findings.iter().filter(move |finding| {
-        finding.level == Level::None && finding.outcome != Outcome::NotJudged && !of_nothing(finding)
+        !brief && finding.level == Level::None && finding.outcome != Outcome::NotJudged && !of_nothing(finding)
     })
 }
