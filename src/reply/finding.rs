@@ -32,21 +32,21 @@ pub const fn standing_word(standing: Standing) -> &'static str {
 
 /// The whole finding in one or two sentences: what was measured, the limit, the source, what to do.
 pub fn sentence(finding: &Finding) -> String {
-    let verdict = verdict(finding);
-    match &finding.advice {
-        Some(advice) => {
-            let holes: Vec<(&str, &str)> = advice
-                .holes
-                .iter()
-                .map(|(name, text)| (*name, text.as_str()))
-                .collect();
-            format!("{verdict} {}", say(advice.key, &holes))
-        }
-        None => verdict,
+    match advice(finding) {
+        Some(advice) => format!("{} {advice}", verdict(finding)),
+        None => verdict(finding),
     }
 }
 
-fn verdict(finding: &Finding) -> String {
+/// What to do, or why it was not judged.
+pub fn advice(finding: &Finding) -> Option<String> {
+    let advice = finding.advice.as_ref()?;
+    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    Some(say(advice.key, &holes))
+}
+
+/// What was measured, the limit and the source.
+pub fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
     let measured = finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
     let holes = [
@@ -73,7 +73,11 @@ fn measured(value: f64, unit: &str) -> String {
     format::trimmed(value, if unit.ends_with("_h") { 1 } else { 2 })
 }
 
+/// A sentence begins with a capital letter, except where it begins with pH.
 fn capitalised(sentence: &str) -> String {
+    if sentence.starts_with("pH") {
+        return sentence.to_owned();
+    }
     let mut letters = sentence.chars();
     let first = letters.next().into_iter().flat_map(char::to_uppercase);
     first.chain(letters).collect()
@@ -128,7 +132,12 @@ pub fn printed(limit: &Limit) -> String {
     if limit.printed.is_empty() {
         return say("finding.no_figure", &[]);
     }
-    with_unit(limit.printed.trim_start_matches("less than "), &limit.unit)
+    with_unit(bare(&limit.printed), &limit.unit)
+}
+
+/// "less than 1200" and "5.3 or less" without the words: the sentence around them says it.
+fn bare(printed: &str) -> &str {
+    printed.trim_start_matches("less than ").trim_end_matches(" or less")
 }
 
 fn with_unit(number: &str, unit: &str) -> String {

@@ -1,6 +1,6 @@
 //! A reply as plain text, for the terminal and for the `text` of the door for scripts.
 
-use super::finding::{full_source, sentence};
+use super::finding::{advice, full_source, sentence, verdict};
 use super::wording::say;
 use super::{Figure, Question, Reply};
 use crate::curing::{Finding, Level, Outcome};
@@ -72,30 +72,34 @@ fn short(of: &str) -> String {
     of.strip_prefix("piece ").map_or_else(|| of.to_owned(), |number| format!("#{number}"))
 }
 
-/// Everything with a signal word, loudest first.
+/// Everything with a signal word, loudest first. What to do is said once, however many rules ask for it.
 fn loud(reply: &Reply) -> impl Iterator<Item = String> {
-    let findings = reply
-        .findings
-        .iter()
-        .map(|finding| (finding.level, sentence(finding)));
-    let notes = reply.notes.iter().map(|note| (note.level, note.text.clone()));
-    let mut all: Vec<(Level, String)> = findings
-        .chain(notes)
-        .filter(|(level, _)| *level > Level::None)
-        .collect();
+    let mut said: Vec<String> = Vec::new();
+    let mut all: Vec<(Level, String)> = Vec::new();
+    for finding in reply.findings.iter().filter(|finding| finding.level > Level::None) {
+        let advice = advice(finding);
+        if advice.as_ref().is_some_and(|advice| said.contains(advice)) {
+            all.push((finding.level, verdict(finding)));
+            continue;
+        }
+        said.extend(advice);
+        all.push((finding.level, sentence(finding)));
+    }
+    all.extend(reply.notes.iter().filter(|note| note.level > Level::None).map(|note| (note.level, note.text.clone())));
     all.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
-    all.into_iter()
-        .map(|(level, text)| format!("{}: {text}", level.word()))
+    all.into_iter().map(|(level, text)| format!("{}: {text}", level.word()))
 }
 
-/// Rules that were judged and have nothing to signal. What a row allows of a nitrate of which none goes in is no
-/// news, and a brief reply's headline says the rest.
+/// Rules that have nothing to signal. What a row allows of a nitrate of which none goes in is no news; of a brief
+/// reply the headline says the rest, but what a pH reading is worth is always said.
 fn quiet(reply: &Reply) -> impl Iterator<Item = &Finding> {
     let of_nothing = |finding: &Finding| {
         finding.limit.figure == "nitrate" && finding.measured.is_none_or(|measured| measured <= 0.0)
     };
     let brief = reply.brief;
     reply.findings.iter().filter(move |finding| {
-        !brief && finding.level == Level::None && finding.outcome != Outcome::NotJudged && !of_nothing(finding)
+        let of_reading = finding.limit.figure == "ph" && finding.measured.is_some();
+        let judged = !brief && finding.outcome != Outcome::NotJudged && !of_nothing(finding);
+        finding.level == Level::None && (judged || of_reading)
     })
 }

@@ -48,7 +48,7 @@ pub async fn add_judgement(
         judge_fermentation(reply, state, fermentation);
     }
     if let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
-        spell::add(reply, &spell);
+        spell::add(reply, &spell, look.asking);
     }
     carry_over(reply, state);
     reply.judges |= !reply.findings.is_empty() || reply.level() >= Level::Caution;

@@ -161,7 +161,7 @@ async fn air_and_acid(
         reply.judges = true;
     }
     if air && let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
-        spell::add(reply, &spell);
+        spell::add(reply, &spell, look.asking);
         reply.judges = true;
     }
     Ok(())
