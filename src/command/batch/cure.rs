@@ -200,11 +200,11 @@ async fn again(
         return Ok(None);
     };
     let events = services.store.events_of_batch(state.id).await?;
-    let cures = effective(&events)
+    let mut cures = effective(&events)
         .into_iter()
         .filter(|event| matches!(&event.what, Happening::Cured { dose } if dose == before));
     let id = cures
-        .last()
+        .next_back()
         .map_or_else(String::new, |event| event.id.to_string());
     let holes = [
         ("batch", &*state.id.to_string()),
@@ -234,7 +234,9 @@ fn dose(applied: &Applied, judged: &Judged) -> Dose {
         cure: applied.cure,
         nitrite: applied.label.nitrite(),
         nitrate: applied.label.nitrate(),
-        salt: applied.plain_salt(judged.meat),
+        salt: applied
+            .plain_salt(judged.meat)
+            .map(|plain| Fraction::of_one(plain.as_grams() / judged.meat.as_grams())),
         ingoing_nitrite_mg_per_kg: judged.ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
         ingoing_nitrate_mg_per_kg: judged.ingoing.nitrate_as_sodium_nitrate().mg_per_kg(),
         country: scope
@@ -252,10 +254,11 @@ fn dose(applied: &Applied, judged: &Judged) -> Dose {
 }
 
 fn reply(state: &BatchState, applied: &Applied, judged: &Judged, asking: &Asking) -> Reply {
-    let key = match (judged.is_over(), state.doses.is_empty()) {
-        (true, _) => "batch.cure.headline_over",
-        (false, true) => "batch.cure.headline",
-        (false, false) => "batch.cure.headline_sum",
+    let key = match (judged.is_over(), judged.is_nothing(), state.doses.is_empty()) {
+        (true, ..) => "batch.cure.headline_over",
+        (_, true, _) => "batch.cure.headline_nothing",
+        (_, _, true) => "batch.cure.headline",
+        _ => "batch.cure.headline_sum",
     };
     let holes = [
         ("batch", &*state.id.to_string()),

@@ -1,12 +1,16 @@
 //! Weights of cure, salt and meat as the member weighs them, and the figures made of them.
+#![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
 use crate::command::asking::Asking;
-use crate::curing::cure::{CureLabel, Ingoing};
-use crate::quantity::{Fraction, Mass, MassUnit, format};
+use crate::curing::cure::{Bound, CureLabel, Ingoing};
+use crate::quantity::{Fraction, Mass, MassUnit, compare, format};
 use crate::reply::{Figure, say, unit};
 
 /// Decimals up to which a scale's step is a step of that unit: 0.1 g is none of an ounce.
 const MOST_STEP_DECIMALS: usize = 4;
+
+/// A quarter ounce in 100 lb, the exact figure behind the usual target of 156 mg/kg (9 CFR 424.21(c), second-hand).
+const USUAL_TARGET_EXACT: f64 = 156.25;
 
 /// A weight of cure on the member's scale: rounded down to its step, in the member's unit for cure. Where the step
 /// is no round number of that unit, grams are what the scale shows, with the unit in brackets.
@@ -112,6 +116,26 @@ pub(super) fn ingoing_figures(ingoing: &Ingoing) -> Vec<Figure> {
         .chain(nitrate)
         .map(|(id, value)| mg_per_kg(id, value))
         .collect()
+}
+
+/// The weight of cure at the lowest maximum. Where that is above the usual target it is a plant's limit and nothing
+/// to aim at, and says so.
+pub(super) fn at_limit_figure(
+    most: Mass,
+    bound: &Bound,
+    label: &CureLabel,
+    step: Mass,
+    asking: &Asking,
+) -> Figure {
+    let brings = bound.share.as_one() * label.nitrite().as_one() * 1e6;
+    let above_usual = compare::with_tolerance(brings, USUAL_TARGET_EXACT).is_gt();
+    let weight = cure(most, step, asking);
+    let shown = if above_usual {
+        say("cure.no_target", &[("cure", &weight)])
+    } else {
+        weight
+    };
+    mass_figure("cure_salt_at_limit", most, shown)
 }
 
 /// Pure nitrite in a weight of cure. For information: nobody weighs it pure at home.

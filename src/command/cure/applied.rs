@@ -24,7 +24,7 @@ pub(in crate::command) const CURE: OptionSpec = needed(
 pub(in crate::command) const SALT: OptionSpec = maybe(
     "salt",
     OptionKind::Text,
-    "plain salt beside the cure, e.g. 22 g; or all salt as a part of the meat, e.g. 2.5%",
+    "plain salt beside the cure, e.g. 22 g or 2.2% of the meat",
 );
 pub(in crate::command) const PICKLE: OptionSpec = maybe(
     "pickle",
@@ -47,13 +47,13 @@ pub(in crate::command) const SKIN: OptionSpec = maybe(
     "yes for a belly with its skin on: a tenth of it does not count",
 );
 
-/// Salt as the member says it.
+/// Plain salt beside the cure, as the member says it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::command) enum SaltSaid {
-    /// Plain salt weighed beside the cure.
-    Plain(Mass),
-    /// All the salt, the cure's included, as a part of the meat (as `cure mix` takes it).
-    InAll(Fraction),
+enum PlainSalt {
+    /// Weighed.
+    Weight(Mass),
+    /// As a part of the raw meat.
+    OfMeat(Fraction),
 }
 
 /// How the cure was brought in, with the weights that method needs.
@@ -77,7 +77,7 @@ pub(in crate::command) struct Applied {
     pub(in crate::command) cure: Mass,
     /// Its label.
     pub(in crate::command) label: CureLabel,
-    salt: Option<SaltSaid>,
+    salt: Option<PlainSalt>,
     /// What the meat becomes, where it was said.
     pub(in crate::command) product: Option<Product>,
     /// Whose rules.
@@ -138,48 +138,29 @@ impl Applied {
         }
     }
 
-    /// Salt in the meat, the cure's included, where the salt is known. On the meat for mince and rub; on meat and
-    /// water for a brine in balance; on the weight after for pumping and pick-up.
+    /// Salt in the meat, the cure's included, where the plain salt is known. On the meat for mince and rub; on meat
+    /// and water for a brine in balance; on the weight after for pumping and pick-up.
     pub(in crate::command) fn salt_in_meat(&self, meat: Mass) -> Option<Fraction> {
-        let from_cure = self.cure.as_grams() * self.label.salt().as_one();
-        let plain = match self.salt? {
-            // What the cure brings is in it, whatever the member counted.
-            SaltSaid::InAll(salt) => {
-                return Some(Fraction::of_one(
-                    salt.as_one().max(from_cure / self.salted(meat, 0.0)),
-                ));
-            }
-            SaltSaid::Plain(plain) => plain.as_grams(),
-        };
-        let salt = from_cure + plain;
+        let plain = self.plain_salt(meat)?.as_grams();
+        let salt = self.cure.as_grams() * self.label.salt().as_one() + plain;
+        let in_meat = |whole: f64| Fraction::of_one(salt / whole);
         Some(match self.way {
-            Way::PickUp(pickle, rate) | Way::Pumped(pickle, rate) => {
-                salt_after_injection(rate, Fraction::of_one(salt / pickle.as_grams()))
+            Way::Comminuted | Way::Dry => in_meat(meat.as_grams()),
+            Way::Immersion(pickle) => {
+                in_meat(meat.as_grams() + pickle.as_grams() - self.cure.as_grams() - plain)
             }
-            _ => Fraction::of_one(salt / self.salted(meat, plain)),
+            Way::PickUp(pickle, rate) | Way::Pumped(pickle, rate) => {
+                salt_after_injection(rate, in_meat(pickle.as_grams()))
+            }
         })
     }
 
-    /// The weight salt is a part of, in grams.
-    fn salted(&self, meat: Mass, plain: f64) -> f64 {
-        match self.way {
-            Way::Comminuted | Way::Dry => meat.as_grams(),
-            Way::Immersion(pickle) => meat.as_grams() + pickle.as_grams() - self.cure.as_grams() - plain,
-            Way::PickUp(pickle, rate) | Way::Pumped(pickle, rate) => {
-                pickle.as_grams() * (1.0 + rate.as_one()) / rate.as_one()
-            }
-        }
-    }
-
-    /// Plain salt beside the cure as a part of the raw meat, for the record.
-    pub(in crate::command) fn plain_salt(&self, meat: Mass) -> Option<Fraction> {
-        match self.salt? {
-            SaltSaid::Plain(plain) => Some(Fraction::of_one(plain.as_grams() / meat.as_grams())),
-            SaltSaid::InAll(salt) => {
-                let from_cure = self.cure.as_grams() * self.label.salt().as_one() / meat.as_grams();
-                Some(Fraction::of_one((salt.as_one() - from_cure).max(0.0)))
-            }
-        }
+    /// Plain salt beside the cure, where it was said.
+    pub(in crate::command) fn plain_salt(&self, meat: Mass) -> Option<Mass> {
+        Some(match self.salt? {
+            PlainSalt::Weight(plain) => plain,
+            PlainSalt::OfMeat(part) => Mass::grams(part.as_one() * meat.as_grams()),
+        })
     }
 }
 
@@ -231,13 +212,14 @@ fn skin(args: Args<'_>) -> Result<bool, UserError> {
     Ok(word.unwrap_or(false))
 }
 
-fn salt(args: Args<'_>) -> Result<Option<SaltSaid>, UserError> {
+fn salt(args: Args<'_>) -> Result<Option<PlainSalt>, UserError> {
     options::no_spoon(args, "salt")?;
     let Some(text) = args.text("salt") else {
         return Ok(None);
     };
-    if let Ok(plain) = parse::mass(text) {
-        return Ok(Some(SaltSaid::Plain(plain)));
+    if text.contains('%') {
+        return args.percent("salt").map(|salt| salt.map(PlainSalt::OfMeat));
     }
-    args.percent("salt").map(|salt| salt.map(SaltSaid::InAll))
+    args.read("salt", parse::mass)
+        .map(|salt| salt.map(PlainSalt::Weight))
 }

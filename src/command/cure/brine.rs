@@ -44,7 +44,7 @@ pub static SPEC: Spec = Spec {
     ],
     examples: [
         "cure brine meat:1 kg water:1 kg nitrite:6.25% salt:2.5%",
-        "cure brine meat:2 kg pickle:1500 g nitrite:6.25% salt:2% pickup:4%",
+        "cure brine meat:2 kg pickle:1500 g nitrite:6.25% pickup:4%",
     ],
     private: false,
 };

@@ -64,7 +64,12 @@ impl CureCheck {
             ("amounts", &judged.amounts()),
             ("verdict", &judged.verdict()),
         ];
-        let mut reply = Reply::new("cure check", say("cure.check.headline", &holes));
+        let key = if judged.is_nothing() {
+            "cure.check.headline_nothing"
+        } else {
+            "cure.check.headline"
+        };
+        let mut reply = Reply::new("cure check", say(key, &holes));
         judged.fill(&mut reply, &self.applied, asking);
         reply.next = judged.next(&self.applied, asking);
         Ok(Done::reply(reply))

@@ -110,9 +110,10 @@ impl Planned {
             ));
         }
         figures.extend(amounts::ingoing_figures(&dose.ingoing));
-        if let Some(most) = dose.cure_salt_at_limit {
-            let shown = amounts::cure(most, self.request.scale_step, asking);
-            figures.push(amounts::mass_figure("cure_salt_at_limit", most, shown));
+        let most = self.request.scope.most(&self.request.label);
+        if let (Some(cure), Some(most)) = (dose.cure_salt_at_limit, most) {
+            let (label, step) = (&self.request.label, self.request.scale_step);
+            figures.push(amounts::at_limit_figure(cure, &most, label, step, asking));
         }
         figures.push(amounts::pure_nitrite(dose.cure_salt, &self.request.label));
     }

@@ -4,7 +4,7 @@ use super::applied::Applied;
 use super::{amounts, judging, refusal, working};
 use crate::command::asking::Asking;
 use crate::command::error::UserError;
-use crate::curing::cure::{Application, Case, Ingoing, Method, Product, Scope, judge};
+use crate::curing::cure::{Application, Case, Ingoing, Method, Product, Scope, advice, judge};
 use crate::curing::finding::{Finding, Outcome};
 use crate::curing::rule::Kind;
 use crate::quantity::{Fraction, Mass};
@@ -99,6 +99,11 @@ impl Judged {
         judging::in_words(&self.findings, &self.total, &self.scope)
     }
 
+    /// Whether neither nitrite nor nitrate went in.
+    pub(in crate::command) fn is_nothing(&self) -> bool {
+        self.total.is_nothing()
+    }
+
     /// Whether a maximum is exceeded.
     pub(in crate::command) fn is_over(&self) -> bool {
         self.findings
@@ -148,6 +153,9 @@ impl Judged {
 
     /// The cure at the limit; and where it is exceeded, the meat that brings it down to the limit.
     fn bounds(&self, reply: &mut Reply, applied: &Applied, asking: &Asking) {
+        if !self.alone {
+            return;
+        }
         let Some(most) = self
             .scope
             .most(&applied.label)
@@ -157,10 +165,13 @@ impl Judged {
         };
         let step = asking.member.settings.scale_step;
         if let Ok(cure) = self.application.cure_for(most.share, &applied.label, None) {
-            let shown = amounts::cure(cure, step, asking);
-            reply
-                .figures
-                .push(amounts::mass_figure("cure_salt_at_limit", cure, shown));
+            reply.figures.push(amounts::at_limit_figure(
+                cure,
+                &most,
+                &applied.label,
+                step,
+                asking,
+            ));
         }
         if let Some(meat) = self.meat_to_reach_limit(applied) {
             let shown = amounts::at_least(meat, asking);
@@ -182,10 +193,21 @@ impl Judged {
         (self.alone && self.is_over() && meat > self.meat).then_some(meat)
     }
 
+    /// Whether it looks like the dose of another cure: then the label is in doubt, and so is every number.
+    fn is_swapped(&self) -> bool {
+        let key = |finding: &Finding| finding.advice.as_ref().map(|said| said.key);
+        self.findings
+            .iter()
+            .any(|finding| key(finding) == Some(advice::SWAP_STRONG))
+    }
+
     /// What to do about a dose over a limit.
     pub(in crate::command) fn next(&self, applied: &Applied, asking: &Asking) -> Option<String> {
         if !self.is_over() {
             return None;
+        }
+        if self.is_swapped() {
+            return Some(say("cure.over.next_swapped", &[]));
         }
         let mixable = self.method() == Method::Comminuted;
         match self.meat_to_reach_limit(applied).filter(|_| mixable) {

@@ -1,6 +1,6 @@
 //! A verdict in a reply: the findings, the headline's words for them, and what goes with every verdict.
 
-use crate::curing::cure::{Ingoing, Scope};
+use crate::curing::cure::{Ingoing, Scope, advice};
 use crate::curing::finding::{Finding, Level, Outcome};
 use crate::curing::rule::{Kind, Rulebook};
 use crate::quantity::{Fraction, format};
@@ -16,6 +16,9 @@ pub(in crate::command) fn add(
     scope: &Scope,
     salt: Option<Fraction>,
 ) {
+    if findings.iter().any(asks_for_ascorbate) {
+        reply.note(Level::Notice, say(advice::ASCORBATE, &[]));
+    }
     reply.findings = findings;
     reply.judges = true;
     if let Some(salt) = salt.filter(|salt| salt.as_percent() > SALTY_PERCENT) {
@@ -27,6 +30,14 @@ pub(in crate::command) fn add(
     if scope.country.is_none() {
         reply.note(Level::Notice, say("cure.no_country", &[]));
     }
+}
+
+/// Whether a row asks for ascorbate beside the nitrite: a requirement that no weight of cure can meet.
+fn asks_for_ascorbate(finding: &Finding) -> bool {
+    finding
+        .advice
+        .as_ref()
+        .is_some_and(|said| said.key == advice::ASCORBATE)
 }
 
 /// The verdict in a few words, for the headline: "at the US limit".

@@ -1,5 +1,6 @@
 //! Reads what the label of a cure says: `nitrite:6.25% nitrate:4%`. A colour, a name or a number on the bag is
 //! refused with both readings; nothing is ever guessed.
+#![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
 use super::words::{Misnamed, is_spoon, misnamed};
 use crate::command::Args;
@@ -114,4 +115,117 @@ fn presets() -> String {
         }
     };
     PRESETS.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::command::asking::Asking;
+    use crate::command::line;
+    use crate::record::{Group, GroupId, GroupSettings, Member, MemberId, MemberSettings, Role};
+    use chrono::DateTime;
+
+    fn asking() -> Asking {
+        let group = Group {
+            id: GroupId(1),
+            name: "home".into(),
+            settings: GroupSettings::default(),
+        };
+        let member = Member {
+            id: MemberId(1),
+            group: group.id,
+            name: "mara".into(),
+            role: Role::Member,
+            settings: MemberSettings::default(),
+        };
+        Asking {
+            member,
+            group,
+            now: DateTime::UNIX_EPOCH,
+            request: None,
+            confirmed: false,
+            place: None,
+            typed: String::new(),
+        }
+    }
+
+    fn read_line(options: &str) -> Result<CureLabel, UserError> {
+        let line = line::read(&format!("cure mix meat:1 kg {options}"))?.expect("a command");
+        read(Args::new(&line, &asking()))
+    }
+
+    #[test]
+    fn a_label_is_read_by_its_percentages() {
+        for text in [
+            "nitrite:6.25%",
+            "nitrite:6,25 %",
+            "nitrite:6.25 percent",
+            "nitrite:6.25% sodium nitrite",
+        ] {
+            let label = read_line(text).unwrap();
+            assert!((label.nitrite().as_percent() - 6.25).abs() < 1e-12, "{text}");
+            assert!(label.nitrate().as_one() <= 0.0);
+        }
+        let both = read_line("nitrite:5.67% nitrate:3.63%").unwrap();
+        assert!((both.nitrate().as_percent() - 3.63).abs() < 1e-12);
+        assert!(!both.nitrate_cation_is_known());
+    }
+
+    #[test]
+    fn the_cation_is_read_where_the_label_names_it() {
+        let label = read_line("nitrite:6.25% nitrate:4% potassium nitrate").unwrap();
+        assert!(label.nitrate_cation_is_known());
+        assert_eq!(
+            label.nitrate_salt(),
+            crate::quantity::AmountBasis::PotassiumNitrate
+        );
+        let label = read_line("nitrite:6% potassium").unwrap();
+        assert_eq!(
+            label.nitrite_salt(),
+            crate::quantity::AmountBasis::PotassiumNitrite
+        );
+    }
+
+    #[test]
+    fn what_is_no_percentage_is_refused_by_what_it_is() {
+        for (text, code) in [
+            ("nitrite:pink", Code::LabelNeeded),
+            ("nitrite:pink salt", Code::LabelNeeded),
+            ("nitrite:#1", Code::LabelNeeded),
+            ("nitrite:cure 1", Code::LabelNeeded),
+            ("nitrite:celery powder", Code::LabelNeeded),
+            ("nitrite:himalayan", Code::NotACure),
+            ("nitrite:pink himalayan", Code::NotACure),
+            ("nitrite:saltpetre", Code::NitrateNotNitrite),
+            ("nitrite:potassium nitrate", Code::NitrateNotNitrite),
+            ("nitrite:1 tsp", Code::Spoon),
+            ("nitrite:6.25", Code::PercentSignNeeded),
+            ("nitrite:NaN", Code::OutOfRange),
+            ("nitrite:1e400", Code::OutOfRange),
+            ("nitrite:625%", Code::OutOfRange),
+            ("nitrite:60% nitrate:50%", Code::OutOfRange),
+            ("nitrite:6.25% nitrate:saltpetre", Code::LabelNeeded),
+            ("nitrite:6.25% nitrate:4", Code::PercentSignNeeded),
+            ("nitrate:4%", Code::MissingOption),
+        ] {
+            let error = read_line(text).unwrap_err();
+            assert_eq!(error.code, code, "{text}: {}", error.sentence);
+        }
+    }
+
+    #[test]
+    fn a_refusal_shows_both_readings_and_a_line_that_works() {
+        let error = read_line("nitrite:pink").unwrap_err();
+        assert!(error.sentence.contains("6.25 % nitrite") && error.sentence.contains("with none"));
+        for percent in [
+            "6.25 %",
+            "5.88 %",
+            "6.25 % with 4 % nitrate",
+            "5.67 % with 3.63 % nitrate",
+            "0.4 %",
+        ] {
+            assert!(error.sentence.contains(percent), "{percent}: {}", error.sentence);
+        }
+        assert_eq!(error.example, "cure mix meat:1 kg nitrite:6.25%");
+    }
 }

@@ -5,9 +5,10 @@ use super::options;
 use crate::command::Args;
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{CommandError, UserError};
+use crate::command::line::Line;
 use crate::command::lookup;
-use crate::curing::cure::Product;
-use crate::quantity::{Length, Mass, MassUnit, format};
+use crate::curing::cure::{Method, Product};
+use crate::quantity::{AmountBasis, Fraction, Length, Mass, MassUnit, format};
 use crate::record::{BatchKind, BatchState};
 
 /// What the line says of the meat.
@@ -61,24 +62,56 @@ impl Found {
         self.batch.as_ref().and_then(|state| state.plan.thickness)
     }
 
-    /// The line that keeps the dose with the batch.
-    pub(super) fn keep_line(&self, planned: &Planned) -> Option<String> {
+    /// The line that keeps the dose with the batch: what was said is said again, what follows from the batch is not.
+    pub(super) fn keep_line(&self, planned: &Planned, line: &Line) -> Option<String> {
         let state = self.batch.as_ref()?;
         let request = &planned.request;
-        let mut line = format!("batch cure batch:{}", state.id);
-        if self.weight != state.plan.meat() {
-            line += &format!(" meat:{}", exact(self.weight));
+        let label = &request.label;
+        let method = request.application.method();
+        let mut parts = vec![format!("batch cure batch:{}", state.id)];
+        if method != usual_method(state.plan.kind) {
+            parts.push(format!("method:{}", method.word()));
         }
-        line += &format!(" cure:{}", exact(planned.dose.cure_salt));
-        line += &format!(" nitrite:{}", format::percent_exact(request.label.nitrite()));
-        if request.label.nitrate().as_one() > 0.0 {
-            line += &format!(" nitrate:{}", format::percent_exact(request.label.nitrate()));
+        if self.weight != state.plan.meat() {
+            parts.push(format!("meat:{}", exact(self.weight)));
+        }
+        parts.push(format!("cure:{}", exact(planned.dose.cure_salt)));
+        parts.push(format!(
+            "nitrite:{}",
+            percentage(label.nitrite(), label.nitrite_salt())
+        ));
+        if label.nitrate().as_one() > 0.0 {
+            parts.push(format!(
+                "nitrate:{}",
+                percentage(label.nitrate(), label.nitrate_salt())
+            ));
         }
         if planned.salt.is_some() {
-            line += &format!(" salt:{}", format::percent(planned.dose.salt_in_meat));
+            let grams = format::trimmed(planned.dose.plain_salt.as_grams(), 1);
+            parts.push(format!("salt:{grams} g"));
         }
-        Some(line)
+        let again = ["product", "country"]
+            .into_iter()
+            .filter_map(|name| Some((name, line.values.get(name)?)));
+        parts.extend(again.map(|(name, value)| format!("{name}:{value}")));
+        Some(parts.join(" "))
     }
+}
+
+/// How a cure goes into a kind of batch, unless said otherwise.
+const fn usual_method(kind: BatchKind) -> Method {
+    match kind {
+        BatchKind::FermentedSausage | BatchKind::DriedSausage => Method::Comminuted,
+        BatchKind::WholeMuscle => Method::Dry,
+    }
+}
+
+fn percentage(fraction: Fraction, salt: AmountBasis) -> String {
+    let named = match salt {
+        AmountBasis::PotassiumNitrite | AmountBasis::PotassiumNitrate => " potassium",
+        _ => "",
+    };
+    format!("{}%{named}", format::trimmed(fraction.as_percent(), 6))
 }
 
 /// The product a kind of batch becomes.

@@ -68,7 +68,7 @@ impl CureMix {
             ("verdict", &planned.verdict),
         ];
         let mut reply = planned.reply("cure mix", say("cure.mix.headline", &holes), asking);
-        reply.next = Some(match meat.keep_line(&planned) {
+        reply.next = Some(match meat.keep_line(&planned, &self.options.line) {
             Some(line) => say("cure.mix.next_batch", &[("line", &line)]),
             None => say("cure.mix.next", &[]),
         });

@@ -82,7 +82,7 @@ impl CureRub {
                 asking,
             )?;
         }
-        reply.next = Some(match meat.keep_line(&planned) {
+        reply.next = Some(match meat.keep_line(&planned, &self.options.line) {
             Some(line) => say("cure.rub.next_batch", &[("line", &line)]),
             None => say("cure.rub.next", &[]),
         });

@@ -10,7 +10,7 @@ use crate::curing::cure::{CureTime, Custom, Method, Shape};
 use crate::curing::finding::{Advice, Finding};
 use crate::curing::rule::Limit;
 use crate::quantity::{Length, Mass, format, parse};
-use crate::reply::finding::{printed, standing_word};
+use crate::reply::finding::{printed, source};
 use crate::reply::{Reply, say};
 
 /// `/cure time`
@@ -47,6 +47,9 @@ pub static SPEC: Spec = Spec {
     ],
     private: false,
 };
+
+/// Customs shown at once, the longest first; the others stand with how it was worked out.
+const MOST_CUSTOMS: usize = 3;
 
 /// A piece in the cure.
 #[derive(Debug, Clone)]
@@ -86,8 +89,10 @@ impl CureTiming {
         ];
         let mut reply = Reply::new("cure time", say("cure.time.headline", &holes));
         reply.figures.extend(timing::figures(&time));
-        reply.lines.extend(time.customs.iter().map(custom));
-        timing::remarks(&mut reply, &time);
+        reply
+            .lines
+            .extend(time.customs.iter().take(MOST_CUSTOMS).map(custom));
+        timing::remarks(&mut reply, time.advice.iter());
         reply.findings = time.customs.iter().map(finding).collect();
         reply.working = self.working(&time);
         reply.judges = true;
@@ -111,14 +116,12 @@ fn custom(custom: &Custom) -> String {
             &[("rate", &format::trimmed(rate, 1)), ("unit", unit)],
         )
     });
-    let standing = say(&format!("standing.{}", standing_word(row.standing)), &[]);
     let holes = [
         ("days", &*custom.days.to_string()),
         ("rate", &rate(row)),
         ("other", &other),
         ("scope", &row.scope),
-        ("source", &row.source),
-        ("standing", &standing),
+        ("source", &source(row)),
     ];
     say("cure.time.custom", &holes)
 }

@@ -57,7 +57,8 @@ pub(in crate::command) fn add_line(
 ) -> Result<(), UserError> {
     let time = of(thickness, None, method, weight, line, asking)?;
     reply.figures.extend(figures(&time));
-    remarks(reply, &time);
+    let about_the_dose = |said: &&Advice| [advice::TIME_COLD, advice::TIME_THICK].contains(&said.key);
+    remarks(reply, time.advice.iter().filter(about_the_dose));
     Ok(())
 }
 
@@ -77,8 +78,8 @@ pub(super) fn figures(time: &CureTime) -> [Figure; 2] {
 }
 
 /// What is to be said of a cure time: with a signal word where it could go wrong, else as a line.
-pub(super) fn remarks(reply: &mut Reply, time: &CureTime) {
-    for said in &time.advice {
+pub(super) fn remarks<'a>(reply: &mut Reply, advice: impl Iterator<Item = &'a Advice>) {
+    for said in advice {
         match level(said) {
             Level::None => reply.lines.push(refusal::said(said)),
             level => reply.note(level, refusal::said(said)),

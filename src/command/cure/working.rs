@@ -1,4 +1,5 @@
 //! How it was worked out: each formula with the numbers put in, and the full sources.
+#![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
 use crate::curing::Outcome;
 use crate::curing::cure::{Application, CureLabel, Dose, DoseRequest, Ingoing, Liquid};

@@ -4,6 +4,7 @@
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome};
 use crate::command::error::{Code, UserError};
+use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::curing::Level;
 use crate::curing::drying::target::{Green, Target, TargetError};
@@ -103,66 +104,75 @@ impl TargetWeight {
 
     fn target(&self, target: Target, now: Option<Mass>, asking: &Asking) -> Result<Reply, TargetError> {
         let (net, on_scale) = (target.net(), target.on_scale());
-        let shown = |mass| shown(mass, asking);
-        let loss = format::percent(target.loss());
-        let mut reply = Reply::new("target weight", String::new());
-        reply.figures.push(mass_figure("target_weight", net, asking));
-        reply
-            .figures
-            .push(mass_figure("target_on_scale", on_scale, asking));
-        reply.working.push(say(
-            "target.weight.formula",
-            &[
-                ("green", &*grams(self.green.net())),
-                ("loss", &loss),
-                ("target", &grams(net)),
-            ],
-        ));
-        reply.working.push(say(
-            "target.weight.formula_scale",
-            &[
-                ("target", &*grams(net)),
-                ("tare", &grams(self.green.tare())),
-                ("scale", &grams(on_scale)),
-            ],
-        ));
-        let headline = [
-            ("target", &*shown(net)),
-            ("scale", &shown(on_scale)),
-            ("loss", &loss),
+        let aim = format::percent(target.loss());
+        let holes = [
+            ("target", &*shown(net, asking)),
+            ("scale", &shown(on_scale, asking)),
+            ("loss", &aim),
         ];
-        let key = if self.has_tare() {
+        let tare = self.green.tare();
+        let has_tare = tare > Mass::grams(0.0);
+        let key = if has_tare {
             "target.weight.headline_tare"
         } else {
             "target.weight.headline"
         };
-        reply.headline = say(key, &headline);
+        let mut reply = Reply::new("target weight", say(key, &holes));
+        reply.figures.push(figures::meat("target_weight", net, asking));
+        reply
+            .figures
+            .push(figures::meat("target_on_scale", on_scale, asking));
+        let holes = [
+            ("green", &*grams(self.green.net())),
+            ("loss", &aim),
+            ("target", &grams(net)),
+        ];
+        reply.working.push(say("target.weight.formula", &holes));
+        let holes = [
+            ("target", &*grams(net)),
+            ("tare", &grams(tare)),
+            ("scale", &grams(on_scale)),
+        ];
+        reply.working.push(say("target.weight.formula_scale", &holes));
         if let Some(now) = now {
-            let lost = self.green.loss_back(now)?;
-            let left = target.left_to_lose(now)?;
-            reply.figures.push(loss_figure(lost));
-            reply.figures.push(mass_figure("left_to_lose", left, asking));
-            reply.working.push(self.loss_formula(now, lost));
-            let progress = [
-                ("lost", &*format::percent_with(lost, 1)),
-                ("left", &shown(left)),
-                ("loss", &loss),
-            ];
-            let key = if target.is_reached_at(lost) {
-                "target.weight.reached"
-            } else {
-                "target.weight.left"
-            };
-            reply.headline = say(key, &progress) + " " + &reply.headline;
+            self.progress(&mut reply, target, now, asking)?;
         }
         Ok(reply)
+    }
+
+    /// How far the piece is, said before the target itself.
+    fn progress(
+        &self,
+        reply: &mut Reply,
+        target: Target,
+        now: Mass,
+        asking: &Asking,
+    ) -> Result<(), TargetError> {
+        let lost = self.green.loss_back(now)?;
+        let left = target.left_to_lose(now)?;
+        reply.figures.push(loss_figure(lost));
+        reply.figures.push(figures::meat("left_to_lose", left, asking));
+        reply.working.push(self.loss_formula(now, lost));
+        let aim = format::percent(target.loss());
+        let holes = [
+            ("lost", &*format::percent(lost)),
+            ("left", &shown(left, asking)),
+            ("loss", &aim),
+        ];
+        let key = if target.is_reached_at(lost) {
+            "target.weight.reached"
+        } else {
+            "target.weight.left"
+        };
+        reply.headline = format!("{} {}", say(key, &holes), reply.headline);
+        Ok(())
     }
 
     fn loss(&self, on_scale: Mass, asking: &Asking) -> Result<Reply, TargetError> {
         let lost = self.green.loss_back(on_scale)?;
         let net = self.green.net_at(on_scale)?;
         let holes = [
-            ("lost", &*format::percent_with(lost, 1)),
+            ("lost", &*format::percent(lost)),
             ("net", &shown(net, asking)),
             ("green", &shown(self.green.net(), asking)),
         ];
@@ -177,13 +187,9 @@ impl TargetWeight {
             ("scale", &*grams(on_scale)),
             ("tare", &grams(self.green.tare())),
             ("green", &grams(self.green.net())),
-            ("lost", &format::percent_with(lost, 2)),
+            ("lost", &format::percent(lost)),
         ];
         say("target.weight.formula_loss", &holes)
-    }
-
-    fn has_tare(&self) -> bool {
-        self.green.tare() > Mass::grams(0.0)
     }
 }
 
@@ -203,25 +209,9 @@ fn grams(mass: Mass) -> String {
     format!("{} g", format::trimmed(mass.as_grams(), 2))
 }
 
-fn mass_figure(id: &'static str, mass: Mass, asking: &Asking) -> Figure {
-    Figure::number(
-        id,
-        say(&format!("label.{id}"), &[]),
-        mass.as_grams(),
-        unit::GRAM,
-        shown(mass, asking),
-    )
-}
-
 /// The part lost so far.
 fn loss_figure(lost: Fraction) -> Figure {
     let id = "loss";
     let label = say(&format!("label.{id}"), &[]);
-    Figure::number(
-        id,
-        label,
-        lost.as_percent(),
-        unit::PERCENT,
-        format::percent_with(lost, 1),
-    )
+    Figure::number(id, label, lost.as_percent(), unit::PERCENT, format::percent(lost))
 }
