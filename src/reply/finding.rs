@@ -98,6 +98,7 @@ fn key(finding: &Finding) -> &'static str {
         Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => {
             "finding.end_point_reached"
         }
+        Outcome::NotJudged if limit.figure == "ph" && finding.measured.is_some() => "finding.clock_runs_on",
         Outcome::Over if limit.figure == "ph" => "finding.not_at_end_point",
         Outcome::Over if limit.comparator == Comparator::LessThan => "finding.exceeded",
         Outcome::Within => "finding.within",

@@ -2,7 +2,7 @@
 
 use super::finding::{advice, full_source, sentence, verdict};
 use super::wording::say;
-use super::{Figure, Question, Reply};
+use super::{Figure, Question, Quiet, Reply};
 use crate::curing::{Finding, Level, Outcome};
 
 /// Labels longer than this are not padded to.
@@ -90,16 +90,18 @@ fn loud(reply: &Reply) -> impl Iterator<Item = String> {
     all.into_iter().map(|(level, text)| format!("{}: {text}", level.word()))
 }
 
-/// Rules that have nothing to signal. What a row allows of a nitrate of which none goes in is no news; of a brief
-/// reply the headline says the rest, but what a pH reading is worth is always said.
+/// Rules that have nothing to signal. What a row allows of a nitrate of which none goes in is no news.
 fn quiet(reply: &Reply) -> impl Iterator<Item = &Finding> {
     let of_nothing = |finding: &Finding| {
         finding.limit.figure == "nitrate" && finding.measured.is_none_or(|measured| measured <= 0.0)
     };
-    let brief = reply.brief;
+    let shown = reply.quiet;
     reply.findings.iter().filter(move |finding| {
-        let of_reading = finding.limit.figure == "ph" && finding.measured.is_some();
-        let judged = !brief && finding.outcome != Outcome::NotJudged && !of_nothing(finding);
-        finding.level == Level::None && (judged || of_reading)
+        let wanted = match shown {
+            Quiet::All => finding.outcome != Outcome::NotJudged && !of_nothing(finding),
+            Quiet::About(figure) => finding.limit.figure == figure && finding.measured.is_some(),
+            Quiet::Folded => false,
+        };
+        finding.level == Level::None && wanted
     })
 }

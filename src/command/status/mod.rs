@@ -12,7 +12,7 @@ use crate::curing::Level;
 use crate::curing::fermentation::{Fermentation, Systems};
 use crate::record::event::ObservationKind;
 use crate::record::{BatchStage, BatchState, Event};
-use crate::reply::{Reply, say};
+use crate::reply::{Quiet, Reply, say};
 
 /// Through whose eyes, and with which entries that are written down but not kept yet.
 #[derive(Debug, Clone, Copy)]
@@ -43,7 +43,7 @@ pub async fn add_judgement(
     look: Look<'_>,
 ) -> Result<(), CommandError> {
     let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
-    reply.brief = true;
+    reply.quiet = Quiet::Folded;
     if let Some(fermentation) = &fermentation {
         judge_fermentation(reply, state, fermentation);
     }

@@ -11,7 +11,7 @@ use crate::command::time;
 use crate::curing::Level;
 use crate::curing::fermentation::Systems;
 use crate::record::{BatchStage, BatchState, PieceNumber};
-use crate::reply::{Reply, say};
+use crate::reply::{Quiet, Reply, say};
 
 /// The items as they will be kept: "pH 5.09 at 21 °C; #2 640 g".
 pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
@@ -46,7 +46,8 @@ pub(super) async fn reply(
         ("when", &*time::shown(at, asking.now, asking.zone())),
     ];
     let mut reply = Reply::new("log reading", say("log.reading.kept", &holes));
-    reply.brief = true;
+    let acid = understood.items.iter().any(|item| matches!(item.what, What::Ph { .. }));
+    reply.quiet = if acid { Quiet::About("ph") } else { Quiet::Folded };
     if !understood.leftover.is_empty() {
         let leftover = crate::command::line::shown(&understood.leftover.join(" "));
         reply.note(
