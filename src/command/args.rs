@@ -2,7 +2,7 @@
 
 use super::asking::Asking;
 use super::error::{Code, UserError, code_of, code_of_intake};
-use super::intake::{IntakeError, MeatsError};
+use super::intake::IntakeError;
 use super::line::{Line, shown};
 use super::spec::OptionKind;
 use super::time::{self, TimeError};
@@ -196,26 +196,9 @@ impl<'a> Args<'a> {
             })
     }
 
-    /// The error for an option that lists meats and cannot be read.
-    pub fn meats_error(&self, name: &str, error: &MeatsError) -> UserError {
-        let sentence = say(
-            "error.option_value",
-            &[("option", name), ("why", &error.to_string())],
-        );
-        let code = match error {
-            MeatsError::Quantity(error) => code_of(error),
-            MeatsError::Empty | MeatsError::WeightMissing { .. } => Code::MissingOption,
-            MeatsError::TooLong | MeatsError::Unreadable { .. } => Code::OutOfRange,
-        };
-        UserError::new(code, sentence, self.line.with(name, &error.example()))
-    }
-
     /// The error for an option that holds a reading and cannot be read.
     pub fn intake_error(&self, name: &str, error: &IntakeError) -> UserError {
-        let sentence = say(
-            "error.option_value",
-            &[("option", name), ("why", &error.to_string())],
-        );
-        self.error(code_of_intake(error), sentence)
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        UserError::new(code_of_intake(error), sentence, self.line.with(name, &error.example()))
     }
 }

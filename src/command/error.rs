@@ -159,11 +159,16 @@ pub fn code_of_intake(error: &IntakeError) -> Code {
         | IntakeError::SinceAfterReading { .. }
         | IntakeError::CalibratedAfterReading => Code::TimeUnclear,
         IntakeError::NoSuchPiece { .. } => Code::NoSuchThing,
-        IntakeError::TooLong | IntakeError::HiddenCharacters | IntakeError::MinAboveMax => Code::OutOfRange,
+        IntakeError::TooLong
+        | IntakeError::HiddenCharacters
+        | IntakeError::MinAboveMax
+        | IntakeError::CourseUnreadable { .. }
+        | IntakeError::MeatUnreadable { .. } => Code::OutOfRange,
         IntakeError::FateMissing { .. }
         | IntakeError::CheckWithoutPh
         | IntakeError::MaxMissing
-        | IntakeError::PowerHowLong => Code::MissingOption,
+        | IntakeError::PowerHowLong
+        | IntakeError::MeatWithoutWeight { .. } => Code::MissingOption,
         _ => Code::DoesNotFit,
     }
 }

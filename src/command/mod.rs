@@ -68,6 +68,9 @@ pub enum Request {
 
 /// Reads a line: a command, or else a reading.
 pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
+    if log::reading::begins_like_a_command(text, asking) {
+        return log::reading::from_free_text(text, asking).map(|reading| Request::Log(log::LogRequest::Reading(reading)));
+    }
     match line::read(text)? {
         Some(line) => read_line(&line, asking),
         None => log::reading::from_free_text(text, asking)

@@ -114,5 +114,5 @@ impl From<&UserError> for DeskError {
 
 /// A length of time in hours, for front ends that move a clock.
 pub fn hours(text: &str) -> Option<f64> {
-    crate::command::hours(text)
+    command::hours(text)
 }

@@ -57,6 +57,9 @@ pub struct Figure {
     pub high: Option<f64>,
     /// What a person sees.
     pub shown: String,
+    /// Left out of the plain text, because another figure's `shown` says it too; scripts still get it.
+    #[serde(skip)]
+    pub folded: bool,
 }
 
 impl Figure {
@@ -76,6 +79,7 @@ impl Figure {
             low: None,
             high: None,
             shown,
+            folded: false,
         }
     }
 
@@ -91,6 +95,7 @@ impl Figure {
             low: None,
             high: None,
             shown,
+            folded: false,
         }
     }
 
@@ -98,6 +103,13 @@ impl Figure {
     #[must_use]
     pub fn of(mut self, of: String) -> Self {
         self.of = Some(of);
+        self
+    }
+
+    /// The same figure, left out of the plain text.
+    #[must_use]
+    pub const fn folded(mut self) -> Self {
+        self.folded = true;
         self
     }
 

@@ -32,25 +32,23 @@ pub const fn standing_word(standing: Standing) -> &'static str {
 
 /// The whole finding in one or two sentences: what was measured, the limit, the source, what to do.
 pub fn sentence(finding: &Finding) -> String {
-    let verdict = verdict(finding);
-    match &finding.advice {
-        Some(advice) => {
-            let holes: Vec<(&str, &str)> = advice
-                .holes
-                .iter()
-                .map(|(name, text)| (*name, text.as_str()))
-                .collect();
-            format!("{verdict} {}", say(advice.key, &holes))
-        }
-        None => verdict,
+    match advice(finding) {
+        Some(advice) => format!("{} {advice}", verdict(finding)),
+        None => verdict(finding),
     }
 }
 
-fn verdict(finding: &Finding) -> String {
+/// What to do, or why it was not judged.
+pub fn advice(finding: &Finding) -> Option<String> {
+    let advice = finding.advice.as_ref()?;
+    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    Some(say(advice.key, &holes))
+}
+
+/// What was measured, the limit and the source.
+pub fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured = finding.measured.map_or_else(String::new, |value| {
-        with_unit(&format::trimmed(value, 2), &limit.unit)
-    });
+    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
@@ -64,7 +62,22 @@ fn verdict(finding: &Finding) -> String {
     capitalised(&say(key(finding), &holes))
 }
 
+/// Where the row stands in its source, or which text to check.
+pub fn full_source(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    say("finding.where", &[("rule", &limit.id), ("where", &limit.place), ("scope", &limit.scope), ("checked", &limit.checked_on)])
+}
+
+/// Degree-hours to one decimal, everything else to two.
+fn measured(value: f64, unit: &str) -> String {
+    format::trimmed(value, if unit.ends_with("_h") { 1 } else { 2 })
+}
+
+/// A sentence begins with a capital letter, except where it begins with pH.
 fn capitalised(sentence: &str) -> String {
+    if sentence.starts_with("pH") {
+        return sentence.to_owned();
+    }
     let mut letters = sentence.chars();
     let first = letters.next().into_iter().flat_map(char::to_uppercase);
     first.chain(letters).collect()
@@ -86,6 +99,7 @@ fn key(finding: &Finding) -> &'static str {
         Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => {
             "finding.end_point_reached"
         }
+        Outcome::NotJudged if limit.figure == "ph" && finding.measured.is_some() => "finding.clock_runs_on",
         Outcome::Over if limit.figure == "ph" => "finding.not_at_end_point",
         Outcome::Over if limit.comparator == Comparator::LessThan => "finding.exceeded",
         Outcome::Within => "finding.within",
@@ -120,7 +134,12 @@ pub fn printed(limit: &Limit) -> String {
     if limit.printed.is_empty() {
         return say("finding.no_figure", &[]);
     }
-    with_unit(&limit.printed, &limit.unit)
+    with_unit(bare(&limit.printed), &limit.unit)
+}
+
+/// "less than 1200" and "5.3 or less" without the words: the sentence around them says it.
+fn bare(printed: &str) -> &str {
+    printed.trim_start_matches("less than ").trim_end_matches(" or less")
 }
 
 fn with_unit(number: &str, unit: &str) -> String {

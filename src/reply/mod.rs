@@ -42,8 +42,22 @@ pub struct Reply {
     pub next: Option<String>,
     /// How it was worked out: formulas with the numbers put in, and full sources.
     pub working: Vec<String>,
+    /// Which rules that have nothing to signal are shown at once.
+    pub quiet: Quiet,
     /// Whether it ends by saying who decides; set for verdicts and cards, not for a plain "kept".
     pub judges: bool,
+}
+
+/// Which rules that have nothing to signal are shown at once; the rest stands with how it was worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Quiet {
+    /// All that were judged.
+    #[default]
+    All,
+    /// Only those that speak of this figure, also when they could not be judged: the line was about it.
+    About(&'static str),
+    /// None: the headline says it already.
+    Folded,
 }
 
 /// A sentence with a signal word.

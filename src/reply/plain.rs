@@ -1,8 +1,8 @@
 //! A reply as plain text, for the terminal and for the `text` of the door for scripts.
 
-use super::finding::sentence;
+use super::finding::{advice, full_source, sentence, verdict};
 use super::wording::say;
-use super::{Figure, Question, Reply};
+use super::{Figure, Question, Quiet, Reply};
 use crate::curing::{Finding, Level, Outcome};
 
 /// Labels longer than this are not padded to.
@@ -14,7 +14,7 @@ const MOST_QUIET: usize = 4;
 /// The reply as lines, without how it was worked out.
 pub fn text(reply: &Reply) -> String {
     let mut blocks = vec![reply.headline.clone()];
-    blocks.extend(block(reply.figures.iter().map(figure)));
+    blocks.extend(block(figures(&reply.figures).into_iter()));
     blocks.extend(block(reply.lines.iter().cloned()));
     blocks.extend(block(loud(reply)));
     blocks.extend(block(quiet(reply).take(MOST_QUIET).map(sentence)));
@@ -27,20 +27,10 @@ pub fn text(reply: &Reply) -> String {
     blocks.join("\n")
 }
 
-/// How it was worked out, with every rule that had nothing to signal and was not shown or could not be judged.
+/// How it was worked out: the formulas, then every rule that was looked at with its whole source.
 pub fn working(reply: &Reply) -> String {
-    let shown: Vec<&Finding> = quiet(reply).take(MOST_QUIET).collect();
-    let not_shown = |finding: &&Finding| {
-        finding.level == Level::None && !shown.iter().any(|other| std::ptr::eq(*other, *finding))
-    };
-    let rest = reply.findings.iter().filter(not_shown).map(sentence);
-    reply
-        .working
-        .iter()
-        .cloned()
-        .chain(rest)
-        .collect::<Vec<_>>()
-        .join("\n")
+    let rules = reply.findings.iter().map(|finding| format!("{} {}", sentence(finding), full_source(finding)));
+    reply.working.iter().cloned().chain(rules).collect::<Vec<_>>().join("\n")
 }
 
 /// A question as lines.
@@ -58,37 +48,60 @@ fn block(lines: impl Iterator<Item = String>) -> Option<String> {
     (!joined.is_empty()).then_some(joined)
 }
 
-fn figure(figure: &Figure) -> String {
-    let label = match &figure.of {
-        Some(of) => format!("{} {}", of, figure.label),
-        None => figure.label.clone(),
-    };
-    format!("  {label:LABEL_COLUMNS$} {}", figure.shown)
+/// One line a figure; figures of one piece share a line, whatever comes between two pieces does not.
+fn figures(figures: &[Figure]) -> Vec<String> {
+    let shown: Vec<&Figure> = figures.iter().filter(|figure| !figure.folded).collect();
+    let groups = shown.chunk_by(|one, other| one.of.is_some() && one.of == other.of);
+    groups.map(|group| line(group)).collect()
 }
 
-/// Everything with a signal word, loudest first.
+fn line(group: &[&Figure]) -> String {
+    let of = group.first().and_then(|figure| figure.of.as_deref());
+    match (of, group) {
+        (Some(of), _) => {
+            let parts: Vec<String> = group.iter().map(|figure| format!("{} {}", figure.label, figure.shown)).collect();
+            format!("  {} {}", short(of), parts.join(", "))
+        }
+        (None, [only]) => format!("  {:LABEL_COLUMNS$} {}", only.label, only.shown),
+        (None, _) => String::new(),
+    }
+}
+
+/// "piece 2" is #2 everywhere a person reads.
+fn short(of: &str) -> String {
+    of.strip_prefix("piece ").map_or_else(|| of.to_owned(), |number| format!("#{number}"))
+}
+
+/// Everything with a signal word, loudest first. What to do is said once, however many rules ask for it.
 fn loud(reply: &Reply) -> impl Iterator<Item = String> {
-    let findings = reply
-        .findings
-        .iter()
-        .map(|finding| (finding.level, sentence(finding)));
-    let notes = reply.notes.iter().map(|note| (note.level, note.text.clone()));
-    let mut all: Vec<(Level, String)> = findings
-        .chain(notes)
-        .filter(|(level, _)| *level > Level::None)
-        .collect();
+    let mut said: Vec<String> = Vec::new();
+    let mut all: Vec<(Level, String)> = Vec::new();
+    for finding in reply.findings.iter().filter(|finding| finding.level > Level::None) {
+        let advice = advice(finding);
+        if advice.as_ref().is_some_and(|advice| said.contains(advice)) {
+            all.push((finding.level, verdict(finding)));
+            continue;
+        }
+        said.extend(advice);
+        all.push((finding.level, sentence(finding)));
+    }
+    all.extend(reply.notes.iter().filter(|note| note.level > Level::None).map(|note| (note.level, note.text.clone())));
     all.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
-    all.into_iter()
-        .map(|(level, text)| format!("{}: {text}", level.word()))
+    all.into_iter().map(|(level, text)| format!("{}: {text}", level.word()))
 }
 
-/// Rules that were judged and have nothing to signal. What a row allows of a nitrate of which none goes in is no
-/// news.
+/// Rules that have nothing to signal. What a row allows of a nitrate of which none goes in is no news.
 fn quiet(reply: &Reply) -> impl Iterator<Item = &Finding> {
     let of_nothing = |finding: &Finding| {
         finding.limit.figure == "nitrate" && finding.measured.is_none_or(|measured| measured <= 0.0)
     };
+    let shown = reply.quiet;
     reply.findings.iter().filter(move |finding| {
-        finding.level == Level::None && finding.outcome != Outcome::NotJudged && !of_nothing(finding)
+        let wanted = match shown {
+            Quiet::All => finding.outcome != Outcome::NotJudged && !of_nothing(finding),
+            Quiet::About(figure) => finding.limit.figure == figure && finding.measured.is_some(),
+            Quiet::Folded => false,
+        };
+        finding.level == Level::None && wanted
     })
 }

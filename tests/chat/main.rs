@@ -1,5 +1,10 @@
 //! Conversations.
 
+mod bad_input;
+mod dialogues;
+mod door;
+mod intake;
+mod readme;
 mod remind;
 mod store_failures;
 mod store_properties;

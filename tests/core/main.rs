@@ -6,5 +6,6 @@ mod degree_hours;
 mod layering;
 mod quantity;
 mod reference;
+mod stable_ids;
 mod target;
 mod wording;

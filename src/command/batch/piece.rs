@@ -67,7 +67,7 @@ impl BatchPiece {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let typed = args.needed("weights")?;
         let unit = args.asking.member.settings.mass;
-        let weights = weights(typed, Some(unit)).map_err(|error| args.intake_error("weights", &error))?;
+        let weights = weights(typed, unit).map_err(|error| args.intake_error("weights", &error))?;
         let tare = args.mass("tare")?.unwrap_or(Mass::grams(0.0));
         if weights.len() > MOST_PIECES {
             return Err(args.error(

@@ -8,6 +8,7 @@ use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::status::{self, Look};
+use crate::quantity::TemperatureScale;
 use crate::record::{BatchStage, BatchState, Happening, Subject};
 use crate::reply::{Reply, say};
 use chrono::{DateTime, Utc};
@@ -97,7 +98,7 @@ impl BatchStageSet {
         let mut reply = Reply::new("batch stage", say("batch.stage.done", &holes));
         status::add_judgement(&mut reply, &after, Look::at_record(services, asking)).await?;
         reply.stored.push(stored);
-        reply.next = Some(say(next_key(self.stage), &[("batch", &state.id.to_string())]));
+        reply.next = Some(say(next_key(self.stage), &[("batch", &state.id.to_string()), ("air", air(asking))]));
         Ok(Done::keeping(journal.finish().await?, reply))
     }
 
@@ -131,6 +132,14 @@ impl BatchStageSet {
             ));
         }
         Ok(())
+    }
+}
+
+/// A reading of a fermenting room, as this member would type it.
+const fn air(asking: &Asking) -> &'static str {
+    match asking.member.settings.temperature {
+        TemperatureScale::Celsius => "24 C 88%",
+        TemperatureScale::Fahrenheit => "75 F 88%",
     }
 }
 

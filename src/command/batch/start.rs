@@ -10,7 +10,7 @@ use crate::command::line::shown;
 use crate::command::lookup;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::quantity::format;
-use crate::quantity::{Fraction, Length, Mass, Ph};
+use crate::quantity::{Fraction, Length, Ph};
 use crate::record::{BatchKind, BatchPlan, BatchState, Happening, Meat, Subject};
 use crate::reply::{Reply, say};
 use chrono::{DateTime, Utc};
@@ -153,7 +153,7 @@ fn name(args: Args<'_>) -> Result<String, UserError> {
 }
 
 fn meat(args: Args<'_>) -> Result<Vec<Meat>, UserError> {
-    let mut list = meats(args.needed("meat")?).map_err(|error| args.meats_error("meat", &error))?;
+    let mut list = meats(args.needed("meat")?).map_err(|error| args.intake_error("meat", &error))?;
     if let Some(species) = args.text("species") {
         for meat in list.iter_mut().filter(|meat| meat.species.is_empty()) {
             species.clone_into(&mut meat.species);
@@ -205,13 +205,9 @@ fn started(state: &BatchState, asking: &Asking) -> Reply {
     cautions::add(&mut reply, plan);
     reply.next = Some(say(
         next_key(plan.kind),
-        &[("batch", &state.id.to_string()), ("meat", &exact(meat))],
+        &[("batch", &state.id.to_string()), ("meat", &format::mass_exact(meat, asking.member.settings.mass))],
     ));
     reply
-}
-
-fn exact(meat: Mass) -> String {
-    format::mass_exact(meat, crate::quantity::MassUnit::Gram)
 }
 
 const fn next_key(kind: BatchKind) -> &'static str {

@@ -82,7 +82,7 @@ pub(super) fn meat(args: Args<'_>) -> Result<Option<Mass>, UserError> {
     let Some(text) = args.text("meat") else {
         return Ok(None);
     };
-    let list = meats(text).map_err(|error| args.meats_error("meat", &error))?;
+    let list = meats(text).map_err(|error| args.intake_error("meat", &error))?;
     Ok(Some(list.iter().map(|meat| meat.mass).sum()))
 }
 

@@ -2,8 +2,8 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, UserError, code_of};
-use crate::command::intake::{self, CourseError};
+use crate::command::error::{Code, UserError};
+use crate::command::intake;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::{Look, fermentation};
@@ -70,17 +70,8 @@ impl FermentDegreeHours {
         if args.text("batch").is_some() {
             return Err(args.error(Code::UnknownOption, say("ferment.batch_or_course", &[])));
         }
-        let steps = intake::course(course).map_err(|error| {
-            let sentence = say(
-                "error.option_value",
-                &[("option", "course"), ("why", &error.to_string())],
-            );
-            UserError::new(
-                code_of_course(&error),
-                sentence,
-                format!("ferment degree-hours course:{}", error.example()),
-            )
-        })?;
+        let scale = args.asking.member.settings.temperature;
+        let steps = intake::course(course, scale).map_err(|error| args.intake_error("course", &error))?;
         Ok(Self {
             over: Over::Course(steps),
             systems,
@@ -136,14 +127,6 @@ impl FermentDegreeHours {
         let mut reply = reply(say("ferment.batch", &holes), report, findings, asking);
         reply.next = next(report).map(|key| say(key, &[("batch", &state.id.to_string())]));
         Ok(Done::reply(reply))
-    }
-}
-
-const fn code_of_course(error: &CourseError) -> Code {
-    match error {
-        CourseError::Quantity(error) => code_of(error),
-        CourseError::Empty => Code::MissingOption,
-        CourseError::TooLong | CourseError::Unreadable { .. } => Code::OutOfRange,
     }
 }
 

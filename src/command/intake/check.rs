@@ -1,11 +1,15 @@
 //! A meter's check, said with a pH: `calibrated 3 h ago`, `slope 98 %`, `offset -12 mV`, `buffer ok`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::{Calibrated, Check, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{signed, take_percent};
-use crate::command::intake::line::{Calibrated, Line};
+use crate::command::intake::finish::reading_time;
+use crate::command::intake::item::What;
+use crate::command::intake::line::Line;
 use crate::command::time::{Direction, phrase, resolve_past, span_hours, start_of_past_day};
 use crate::quantity::Hours;
+use crate::record::Calibration;
 
 /// Reads one part of a meter's check.
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
@@ -80,4 +84,41 @@ fn when(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Calibrated>, 
         return Ok(Some(Calibrated::Before(Hours::new(hours))));
     }
     Ok(None)
+}
+
+/// The meter's check as the record keeps it: how old it was at the reading.
+pub(super) fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
+    let reads_ph = line
+        .drafts
+        .iter()
+        .any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
+    if !line.beside_ph.is_empty() && !reads_ph {
+        return Err(IntakeError::CheckWithoutPh);
+    }
+    let Some(Check {
+        calibrated,
+        slope_percent,
+        offset_mv,
+        one_buffer_passed,
+    }) = line.check
+    else {
+        return Ok(None);
+    };
+    let age = match calibrated {
+        None => None,
+        Some(Calibrated::Before(hours)) => Some(hours),
+        Some(Calibrated::At(at)) => {
+            let seconds = (reading_time(line) - at).num_seconds();
+            if seconds < 0 {
+                return Err(IntakeError::CalibratedAfterReading);
+            }
+            Some(Hours::new(seconds as f64 / 3600.0))
+        }
+    };
+    Ok(Some(Calibration {
+        age,
+        slope_percent,
+        offset_mv,
+        one_buffer_passed,
+    }))
 }

@@ -1,10 +1,11 @@
 //! The air of a room: `13C 80%`, `55F rh 78`, `12.5 C`, `82 %`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{humidity, temperature};
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::Line;
 use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
 
 /// Temperature and humidity, either order, one at least.

@@ -1,74 +1,47 @@
 //! A course of temperatures: `10 h at 24 C, 15 h at 35 C`, `55@26 C`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{pass_temperature, scale};
 use crate::command::intake::token::{Kind, cut};
 use crate::command::time::{echo, span_hours};
-use crate::quantity::parse::{duration, temperature};
+use crate::quantity::parse::{duration, temperature_with_default};
 use crate::quantity::{Hours, QuantityError, Temperature, TemperatureScale};
-use thiserror::Error;
 
 /// Longest text of a course, in characters.
 const LONGEST_TEXT: usize = 1000;
 /// Most steps of a course.
 const MOST_STEPS: usize = 100;
 
-/// Why a text is no course of temperatures.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum CourseError {
-    /// Nothing was typed.
-    #[error("no course was given")]
-    Empty,
-    /// More than 1,000 characters or 100 steps.
-    #[error("that course is too long; I read up to 100 steps")]
-    TooLong,
-    /// A step that is not a length of time at a temperature.
-    #[error("I cannot read \"{text}\" as hours at a temperature")]
-    Unreadable {
-        /// From where it cannot be read.
-        text: String,
-    },
-    /// A number or a unit of a step.
-    #[error(transparent)]
-    Quantity(#[from] QuantityError),
-}
-
-impl CourseError {
-    /// A course of the kind that is read.
-    pub const fn example(&self) -> &'static str {
-        "10 h at 24 C, 15 h at 35 C"
-    }
-}
-
-/// Reads a course: how long at which temperature, in order.
+/// Reads a course: how long at which temperature, in order. Degrees without a scale are in `bare_scale`.
 ///
 /// # Errors
-/// [`CourseError`]; no step may be of 0 h.
-pub fn course(text: &str) -> Result<Vec<(Hours, Temperature)>, CourseError> {
+/// [`IntakeError::Quantity`], [`IntakeError::CourseUnreadable`], [`IntakeError::TooLong`]; no step may be of 0 h.
+pub fn course(text: &str, bare_scale: TemperatureScale) -> Result<Vec<(Hours, Temperature)>, IntakeError> {
     if text.trim().is_empty() {
-        return Err(CourseError::Empty);
+        return Err(IntakeError::Quantity(QuantityError::Empty));
     }
     if text.chars().nth(LONGEST_TEXT).is_some() {
-        return Err(CourseError::TooLong);
+        return Err(IntakeError::TooLong);
     }
     let tokens = cut(text);
     let mut cursor = Cursor::new(text, &tokens);
     let mut steps = Vec::new();
     loop {
-        steps.push(step(&mut cursor)?);
+        steps.push(step(&mut cursor, bare_scale)?);
         while cursor.take_sign(&[',', ';', '.', '+', '|']) || cursor.take(&["then", "and"]) {}
         if cursor.is_at_end() {
             return Ok(steps);
         }
         if steps.len() == MOST_STEPS {
-            return Err(CourseError::TooLong);
+            return Err(IntakeError::TooLong);
         }
     }
 }
 
-fn step(cursor: &mut Cursor<'_>) -> Result<(Hours, Temperature), CourseError> {
+fn step(cursor: &mut Cursor<'_>, bare_scale: TemperatureScale) -> Result<(Hours, Temperature), IntakeError> {
     let start = *cursor;
-    let unreadable = |at: &Cursor<'_>| CourseError::Unreadable {
+    let unreadable = |at: &Cursor<'_>| IntakeError::CourseUnreadable {
         text: echo(at.rest()),
     };
     let hours = length(cursor).ok_or_else(|| unreadable(&start))??;
@@ -86,7 +59,7 @@ fn step(cursor: &mut Cursor<'_>) -> Result<(Hours, Temperature), CourseError> {
     if !pass_temperature(cursor) {
         return Err(unreadable(&start));
     }
-    let temperature = temperature(cursor.text_since(&before))?;
+    let temperature = temperature_with_default(cursor.text_since(&before), bare_scale)?;
     Ok((hours, temperature))
 }
 
@@ -120,7 +93,7 @@ mod tests {
     use super::*;
 
     fn steps(text: &str) -> Vec<(f64, f64)> {
-        let found = course(text).unwrap_or_else(|error| panic!("{text}: {error}"));
+        let found = course(text, TemperatureScale::Celsius).unwrap_or_else(|error| panic!("{text}: {error}"));
         found
             .into_iter()
             .map(|(hours, at)| (hours.value(), at.in_scale(at.scale())))
@@ -142,15 +115,17 @@ mod tests {
         }
         assert_eq!(steps("55@26 C"), [(55.0, 26.0)]);
         assert_eq!(steps("48 h at 85 F"), [(48.0, 85.0)]);
+        assert_eq!(steps("10 h at 24, 15 h at 35"), [(10.0, 24.0), (15.0, 35.0)]);
         assert_eq!(steps("2 d at 24,5 C"), [(48.0, 24.5)]);
         assert_eq!(steps("1h30 at 24 C"), [(1.5, 24.0)]);
     }
 
     #[test]
     fn everything_else_is_refused() {
-        assert_eq!(course("  "), Err(CourseError::Empty));
-        assert_eq!(course(&"1@20C ".repeat(101)), Err(CourseError::TooLong));
-        assert_eq!(course(&"x".repeat(1001)), Err(CourseError::TooLong));
+        let course = |text: &str| course(text, TemperatureScale::Celsius);
+        assert_eq!(course("  "), Err(IntakeError::Quantity(QuantityError::Empty)));
+        assert_eq!(course(&"1@20C ".repeat(101)), Err(IntakeError::TooLong));
+        assert_eq!(course(&"x".repeat(1001)), Err(IntakeError::TooLong));
         for text in [
             "warm",
             "10 h",
@@ -161,7 +136,7 @@ mod tests {
             "-10 h at 24 C",
         ] {
             assert!(
-                matches!(course(text), Err(CourseError::Unreadable { .. })),
+                matches!(course(text), Err(IntakeError::CourseUnreadable { .. })),
                 "{text}: {:?}",
                 course(text)
             );
@@ -169,7 +144,6 @@ mod tests {
         for text in [
             "0 h at 24 C",
             "10 at 24 C",
-            "10 h at 24",
             "1.200 h at 24 C",
             "10 h at 900 C",
             "1e400@20C",
@@ -177,7 +151,7 @@ mod tests {
             "99999 h at 24 C",
         ] {
             assert!(
-                matches!(course(text), Err(CourseError::Quantity(_))),
+                matches!(course(text), Err(IntakeError::Quantity(_))),
                 "{text}: {:?}",
                 course(text)
             );

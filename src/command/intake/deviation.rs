@@ -1,9 +1,10 @@
 //! What went wrong with a chamber: `power out 9h, chamber got to 24C`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::{Began, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::temperature;
-use crate::command::intake::line::{Began, Line, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::since::since;
 use crate::command::time::span_hours;
 use crate::quantity::{Hours, Temperature};

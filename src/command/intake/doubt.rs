@@ -110,7 +110,7 @@ pub fn implausible(item: &Item, context: &Context<'_>) -> Option<Doubt> {
             calibration,
             ..
         } => unlikely_ph(*ph)
-            .or_else(|| sample_temperature.and_then(|typed| outside_sample(typed)))
+            .or_else(|| sample_temperature.and_then(outside_sample))
             .or_else(|| calibration.and_then(|check| check.slope_percent).and_then(slope)),
         What::Room {
             temperature,

@@ -8,8 +8,8 @@ use thiserror::Error;
 /// Why a line could not be taken as readings. Nothing of such a line is kept.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum IntakeError {
-    /// More than 2,000 characters.
-    #[error("that line is too long to read; I take up to 2,000 characters")]
+    /// More than 2,000 characters, or more parts than anything has.
+    #[error("that is too long to read; I take up to 2,000 characters")]
     TooLong,
     /// Control characters, or marks that turn text around.
     #[error("that line has characters that cannot be shown; please type it again")]
@@ -76,6 +76,24 @@ pub enum IntakeError {
     /// A tare for one piece; the record has one tare for every piece.
     #[error("the tare is one weight for every piece")]
     TareOfOnePiece,
+    /// A step of a course that is not a length of time at a temperature.
+    #[error("I cannot read \"{text}\" as hours at a temperature")]
+    CourseUnreadable {
+        /// From where it cannot be read.
+        text: String,
+    },
+    /// A meat without its weight.
+    #[error("how much is \"{text}\"? Every meat needs its weight")]
+    MeatWithoutWeight {
+        /// The meat.
+        text: String,
+    },
+    /// A digit that belongs to no weight.
+    #[error("I cannot read \"{text}\" as a meat and its weight")]
+    MeatUnreadable {
+        /// What was typed.
+        text: String,
+    },
     /// Two batches in one line.
     #[error("that line names two batches; send one line for each")]
     TwoBatches,
@@ -103,37 +121,12 @@ impl IntakeError {
             Self::SinceAfterReading { .. } => "max 26 C min 22 C since yesterday 8pm",
             Self::PowerHowLong => "power out 9 h, chamber got to 24 C",
             Self::TareOfOnePiece => "tare 30 g each",
+            Self::CourseUnreadable { .. } => "10 h at 24 C, 15 h at 35 C",
+            Self::MeatWithoutWeight { .. } | Self::MeatUnreadable { .. } => "1.6 kg pork, 0.4 kg back fat",
             Self::TwoBatches => "B3 812 g",
             Self::TwoChambers => "chamber home 13 C 80 %",
         };
         fixed.to_owned()
-    }
-
-    /// The code scripts see.
-    pub const fn code(&self) -> &'static str {
-        match self {
-            Self::Quantity(
-                QuantityError::UnitMissing { .. }
-                | QuantityError::UnitUnknown { .. }
-                | QuantityError::GallonAmbiguous { .. },
-            ) => "unit_unknown",
-            Self::Quantity(QuantityError::PercentSignNeeded { .. }) => "percent_sign_needed",
-            Self::Quantity(QuantityError::NumberAmbiguous { .. }) => "number_ambiguous",
-            Self::Quantity(_) | Self::MinAboveMax | Self::TooLong => "out_of_range",
-            Self::HiddenCharacters => "unreadable",
-            Self::Time(_) | Self::SinceAfterReading { .. } | Self::CalibratedAfterReading => {
-                "time_unreadable"
-            }
-            Self::SaidTwice { .. } | Self::TwoBatches | Self::TwoChambers => "said_twice",
-            Self::CountMismatch { .. } => "count_mismatch",
-            Self::WhichPiece { .. } => "which_piece",
-            Self::NoSuchPiece { .. } => "no_such_piece",
-            Self::FateMissing { .. }
-            | Self::CheckWithoutPh
-            | Self::MaxMissing
-            | Self::PowerHowLong
-            | Self::TareOfOnePiece => "incomplete",
-        }
     }
 }
 

@@ -1,10 +1,11 @@
 //! What a min/max thermometer remembers: `max 26C min 22C since yesterday`, `26C max`, `high 79F, low 70F`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{TEMPERATURE_UNITS, scale, signed, temperature, unit_missing};
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::since::since;
 use crate::command::intake::token::Kind;
 use crate::quantity::{Temperature, TemperatureScale};

@@ -1,9 +1,13 @@
 //! From what was said to what it means: of which piece, from when, in which weight; and what is left over.
 
+use crate::command::intake::amount::settled;
+use crate::command::intake::check::calibration;
+use crate::command::intake::draft::{Began, Draft, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::{Item, What, Whose};
-use crate::command::intake::line::{Began, Calibrated, Check, Draft, Line, Said};
-use crate::command::intake::weight::{settled, which_piece};
+use crate::command::intake::line::Line;
+use crate::command::intake::twice::refuse_twice;
+use crate::command::intake::weight::which_piece;
 use crate::command::time::echo;
 use crate::quantity::parse::MassReading;
 use crate::quantity::{Hours, Mass};
@@ -40,7 +44,7 @@ pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
 }
 
 /// When the readings were made.
-fn reading_time(line: &Line<'_>) -> DateTime<Utc> {
+pub(super) fn reading_time(line: &Line<'_>) -> DateTime<Utc> {
     line.at.as_ref().map_or(line.context.now, |when| when.at)
 }
 
@@ -105,6 +109,11 @@ fn known(
             sample_temperature,
             ..
         } => {
+            if sample_temperature.is_some() && line.sample_temperature.is_some() {
+                return Err(IntakeError::SaidTwice {
+                    what: "sample's temperature".to_owned(),
+                });
+            }
             let is_sample = line.samples.iter().any(|(of, _)| *of == clause);
             let whose = if is_sample {
                 Whose::Sample
@@ -217,43 +226,6 @@ fn before(end: DateTime<Utc>, hours: Hours) -> Option<DateTime<Utc>> {
     end.checked_sub_signed(seconds)
 }
 
-/// The meter's check as the record keeps it: how old it was at the reading.
-fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
-    let reads_ph = line
-        .drafts
-        .iter()
-        .any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
-    if !line.beside_ph.is_empty() && !reads_ph {
-        return Err(IntakeError::CheckWithoutPh);
-    }
-    let Some(Check {
-        calibrated,
-        slope_percent,
-        offset_mv,
-        one_buffer_passed,
-    }) = line.check
-    else {
-        return Ok(None);
-    };
-    let age = match calibrated {
-        None => None,
-        Some(Calibrated::Before(hours)) => Some(hours),
-        Some(Calibrated::At(at)) => {
-            let seconds = (reading_time(line) - at).num_seconds();
-            if seconds < 0 {
-                return Err(IntakeError::CalibratedAfterReading);
-            }
-            Some(Hours::new(seconds as f64 / 3600.0))
-        }
-    };
-    Ok(Some(Calibration {
-        age,
-        slope_percent,
-        offset_mv,
-        one_buffer_passed,
-    }))
-}
-
 /// The tare said with pieces being hung is theirs.
 fn with_tare(mut items: Vec<Item>) -> Vec<Item> {
     let tare = items.iter().find_map(|item| match item.what {
@@ -270,52 +242,4 @@ fn with_tare(mut items: Vec<Item>) -> Vec<Item> {
         items.retain(|item| !matches!(item.what, What::Tare { .. }));
     }
     items
-}
-
-/// Two values for one thing cannot both be right.
-fn refuse_twice(items: &[Item]) -> Result<(), IntakeError> {
-    let mut seen: Vec<String> = Vec::new();
-    for item in items {
-        for name in names(item) {
-            if seen.contains(&name) {
-                return Err(IntakeError::SaidTwice { what: name });
-            }
-            seen.push(name);
-        }
-    }
-    Ok(())
-}
-
-/// What an item gives a value to.
-fn names(item: &Item) -> Vec<String> {
-    let of = match item.whose {
-        Whose::Batch | Whose::Chamber => String::new(),
-        Whose::Piece(piece) => format!(" of {piece}"),
-        Whose::Sample => " of the sample".to_owned(),
-    };
-    let name = |word: &str| vec![format!("{word}{of}")];
-    match &item.what {
-        What::Weighed { .. } => name("weight"),
-        What::Ph { .. } => name("pH"),
-        What::Tare { .. } => name("tare"),
-        What::Setting { .. } => name("setting"),
-        What::Extremes { .. } => name("maximum"),
-        What::PowerOut { .. } => name("power cut"),
-        What::Left { .. } => name("way out"),
-        What::Hung { pieces, .. } => pieces
-            .iter()
-            .map(|(piece, _)| format!("weight of {piece}"))
-            .collect(),
-        What::Room {
-            temperature,
-            humidity,
-        } => [
-            temperature.map(|_| "room temperature".to_owned()),
-            humidity.map(|_| "humidity".to_owned()),
-        ]
-        .into_iter()
-        .flatten()
-        .collect(),
-        What::Observed { .. } => Vec::new(),
-    }
 }

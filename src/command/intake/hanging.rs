@@ -1,12 +1,13 @@
 //! Hanging pieces, and their tare: `hung 812 798 805 g`, `hung 6 pieces: …`, `tare 30 g each`.
 
+use crate::command::intake::amount::{amounts, settled, weights_of};
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::take_number;
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::token::Kind;
-use crate::command::intake::weight::{amounts, settled, weights_of};
 
 /// Reads "hung", which makes the weights behind it those of pieces being hung, and the tare.
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {

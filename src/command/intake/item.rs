@@ -2,7 +2,7 @@
 
 use crate::quantity::{Mass, MassUnit, Ph, RelativeHumidity, Temperature, TemperatureScale};
 use crate::record::event::ObservationKind;
-use crate::record::{Calibration, Happening, Instrument, PieceFate, PieceHung, PieceNumber};
+use crate::record::{Calibration, Instrument, PieceFate, PieceNumber};
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
@@ -134,89 +134,6 @@ pub struct Item {
     pub what: What,
     /// The words.
     pub typed: String,
-}
-
-impl Item {
-    /// As the record keeps it, for an event at `at`.
-    ///
-    /// `since_unsaid` and `hysteresis_unsaid_celsius` stand in for what a min/max reading or a setting left out;
-    /// `tare_unsaid` is the tare of pieces hung without one.
-    pub fn happening(&self, unsaid: Unsaid) -> Happening {
-        match &self.what {
-            What::Weighed { gross } => Happening::Weighed { gross: *gross },
-            What::Hung { pieces, tare } => Happening::PiecesHung {
-                pieces: pieces
-                    .iter()
-                    .map(|(number, hung)| PieceHung {
-                        number: *number,
-                        hung: *hung,
-                        tare: tare.unwrap_or(unsaid.tare),
-                        before_cure: None,
-                    })
-                    .collect(),
-            },
-            What::Tare { tare } => Happening::TareSet { tare: *tare },
-            What::Ph {
-                ph,
-                instrument,
-                sample_temperature,
-                calibration,
-            } => Happening::PhRead {
-                ph: *ph,
-                instrument: *instrument,
-                sample_temperature: *sample_temperature,
-                calibration: *calibration,
-            },
-            What::Room {
-                temperature,
-                humidity,
-            } => Happening::RoomRead {
-                temperature: *temperature,
-                humidity: *humidity,
-            },
-            What::Setting {
-                temperature,
-                humidity,
-                hysteresis_celsius,
-            } => Happening::RoomSet {
-                temperature: temperature.or(unsaid.set_temperature),
-                humidity: humidity.or(unsaid.set_humidity),
-                hysteresis_celsius: hysteresis_celsius.unwrap_or(unsaid.hysteresis_celsius),
-            },
-            What::Extremes { since, max, min } => Happening::RoomExtremes {
-                since: since.unwrap_or(unsaid.extremes_since),
-                max: *max,
-                min: *min,
-            },
-            What::PowerOut { since, reached } => Happening::PowerOut {
-                since: *since,
-                reached: *reached,
-            },
-            What::Observed { kind, text } => Happening::Observed {
-                kind: *kind,
-                text: text.clone(),
-            },
-            What::Left { fate, reason } => Happening::PieceLeft {
-                fate: *fate,
-                reason: reason.clone(),
-            },
-        }
-    }
-}
-
-/// What stands in for the parts of an item that a line did not say: the caller knows the record.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Unsaid {
-    /// The tare of pieces hung without one.
-    pub tare: Mass,
-    /// The chamber's set point before.
-    pub set_temperature: Option<Temperature>,
-    /// The chamber's humidity set point before.
-    pub set_humidity: Option<RelativeHumidity>,
-    /// The controller's hysteresis before, in °C.
-    pub hysteresis_celsius: f64,
-    /// When the min/max thermometer was last read.
-    pub extremes_since: DateTime<Utc>,
 }
 
 /// When a line's readings were made.

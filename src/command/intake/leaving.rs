@@ -1,9 +1,10 @@
 //! A piece leaves: `#4 out, packed`, `#4 out, discarded, mould inside`, `#2 eaten`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::prose::{Until, words};
 use crate::record::PieceFate;
 

@@ -1,7 +1,8 @@
 //! What of a line was not understood, and whether it casts doubt on what was.
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::line::{Line, Mark};
+use crate::command::intake::draft::Mark;
+use crate::command::intake::line::Line;
 use crate::command::intake::token::{Kind, is_digit_like};
 use crate::command::intake::words::{SEPARATORS, turns};
 

@@ -1,94 +1,11 @@
 //! A line while it is being read: what was found so far, and what each token turned out to be.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::{Check, Draft, Mark, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::{Context, What, When};
-use crate::quantity::parse::MassReading;
-use crate::quantity::{Hours, Temperature};
+use crate::quantity::Temperature;
 use crate::record::PieceNumber;
-use chrono::{DateTime, Utc};
-
-/// What a token turned out to be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Mark {
-    /// Part of something understood.
-    Read,
-    /// A filler word or a separator.
-    Silent,
-    /// Not understood.
-    Unread,
-}
-
-/// A weight whose `1.234 g` may still wait for the piece that decides.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Weight {
-    /// What it can mean.
-    pub(super) reading: MassReading,
-    /// With its unit.
-    pub(super) text: String,
-}
-
-/// Since when the power was out.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Began {
-    /// So long before the reading.
-    Before(Hours),
-    /// At a moment.
-    At(DateTime<Utc>),
-}
-
-/// What was said, before it is known of which piece and when.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Said {
-    /// Complete but for the subject.
-    Known(What),
-    /// A weight.
-    Weight(Weight),
-    /// Weights of pieces being hung, with their numbers where typed.
-    Hung(Vec<(Option<PieceNumber>, Weight)>),
-    /// A power cut.
-    PowerOut {
-        /// Since when.
-        began: Began,
-        /// The warmest it got.
-        reached: Option<Temperature>,
-    },
-}
-
-/// One thing that was said.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Draft {
-    /// What.
-    pub(super) said: Said,
-    /// Of which pieces; empty when none was named.
-    pub(super) pieces: Vec<PieceNumber>,
-    /// The words.
-    pub(super) typed: String,
-    /// In which clause.
-    pub(super) clause: usize,
-}
-
-/// When a meter was calibrated.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Calibrated {
-    /// At a moment.
-    At(DateTime<Utc>),
-    /// So long before the reading.
-    Before(Hours),
-}
-
-/// What was said of a meter's check.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Check {
-    /// When.
-    pub(super) calibrated: Option<Calibrated>,
-    /// Slope in percent.
-    pub(super) slope_percent: Option<f64>,
-    /// Offset in mV.
-    pub(super) offset_mv: Option<f64>,
-    /// A single buffer was read and passed.
-    pub(super) one_buffer_passed: bool,
-}
 
 /// Pieces named before what is said of them.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -132,6 +49,8 @@ pub(super) struct Line<'c> {
     pub(super) beside_ph: Vec<String>,
     /// Bare numbers that would be weights if as many pieces hung.
     pub(super) bare_numbers: usize,
+    /// The token up to which they stand.
+    pub(super) refused_up_to: usize,
     /// Whether "#n" stands somewhere in the line.
     pub(super) names_pieces: bool,
     /// What is wrong if the line turns out to be a reading; in chatter it is nobody's business.
@@ -159,6 +78,7 @@ impl<'c> Line<'c> {
             check: None,
             beside_ph: Vec::new(),
             bare_numbers: 0,
+            refused_up_to: 0,
             names_pieces,
             objection: None,
             prefix: Prefix::default(),

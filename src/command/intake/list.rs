@@ -1,10 +1,10 @@
 //! A list of weights as the value of an option: `812 798 805 g`, `1 lb 12 oz, 2 lb`.
 
+use crate::command::intake::amount::{UNITS, amounts, settled, weights_of};
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{not_a_number, unit_missing};
+use crate::command::intake::figure::not_a_number;
 use crate::command::intake::token::{Kind, cut};
-use crate::command::intake::weight::{UNITS, amounts, has_any_unit, settled, weights_of};
 use crate::command::time::echo;
 use crate::quantity::{Mass, MassUnit, QuantityError};
 
@@ -12,11 +12,11 @@ use crate::quantity::{Mass, MassUnit, QuantityError};
 const LONGEST_TEXT: usize = 2000;
 
 /// Reads weights in order. A bare number takes the unit of the next weight that has one, else of the one before, else
-/// `bare_unit`; with none of them it is refused.
+/// `bare_unit`.
 ///
 /// # Errors
 /// [`IntakeError::Quantity`] and [`IntakeError::TooLong`]; no weight may be 0.
-pub fn weights(text: &str, bare_unit: Option<MassUnit>) -> Result<Vec<Mass>, IntakeError> {
+pub fn weights(text: &str, bare_unit: MassUnit) -> Result<Vec<Mass>, IntakeError> {
     if text.trim().is_empty() {
         return Err(QuantityError::Empty.into());
     }
@@ -30,12 +30,7 @@ pub fn weights(text: &str, bare_unit: Option<MassUnit>) -> Result<Vec<Mass>, Int
     if !cursor.is_at_end() {
         return Err(unread(&cursor));
     }
-    let unit = match bare_unit {
-        Some(unit) => unit,
-        None if has_any_unit(&found) => MassUnit::Gram,
-        None => return Err(unit_missing(text, UNITS)),
-    };
-    weights_of(&found, unit)?
+    weights_of(&found, bare_unit)?
         .iter()
         .map(|weight| settled(weight, None))
         .collect()
@@ -58,8 +53,8 @@ fn unread(cursor: &Cursor<'_>) -> IntakeError {
 mod tests {
     use super::*;
 
-    fn grams(text: &str, unit: Option<MassUnit>) -> Vec<f64> {
-        let found = weights(text, unit).unwrap_or_else(|error| panic!("{text}: {error}"));
+    fn grams(text: &str) -> Vec<f64> {
+        let found = weights(text, MassUnit::Gram).unwrap_or_else(|error| panic!("{text}: {error}"));
         found.into_iter().map(Mass::as_grams).collect()
     }
 
@@ -76,19 +71,17 @@ mod tests {
             "0.812 0.798 0.805 kg",
             "812 g, 798 g and 805 g.",
         ] {
-            assert_eq!(grams(text, None), three, "{text}");
+            assert_eq!(grams(text), three, "{text}");
         }
-        assert_eq!(grams("812 798 805", Some(MassUnit::Gram)), three);
-        assert_eq!(grams("1 lb 12 oz, 2 lb", None), [793.786_647_5, 907.184_74]);
-        assert_eq!(grams("1.012 kg", None), [1012.0]);
+        assert_eq!(grams("812 798 805"), three);
+        assert_eq!(grams("1 lb 12 oz, 2 lb"), [793.786_647_5, 907.184_74]);
+        assert_eq!(grams("1.012 kg"), [1012.0]);
     }
 
     #[test]
     fn everything_else_is_refused() {
         for text in [
             "",
-            "812",
-            "812 798",
             "812 stone",
             "812 g, pork",
             "0 g",
@@ -101,8 +94,15 @@ mod tests {
             "812,798,805 g",
             "812 g ٣",
         ] {
-            assert!(weights(text, None).is_err(), "{text}: {:?}", weights(text, None));
+            assert!(
+                weights(text, MassUnit::Gram).is_err(),
+                "{text}: {:?}",
+                weights(text, MassUnit::Gram)
+            );
         }
-        assert_eq!(weights(&"1 g ".repeat(600), None), Err(IntakeError::TooLong));
+        assert_eq!(
+            weights(&"1 g ".repeat(600), MassUnit::Gram),
+            Err(IntakeError::TooLong)
+        );
     }
 }

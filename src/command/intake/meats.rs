@@ -1,13 +1,13 @@
 //! The meats of a batch: `1.6 kg pork, 0.4 kg back fat`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{mass_text, negative_mass_text};
 use crate::command::intake::token::{Kind, cut, is_digit_like};
 use crate::command::time::{echo, is_hidden};
 use crate::quantity::QuantityError;
 use crate::quantity::parse::positive_mass;
 use crate::record::Meat;
-use thiserror::Error;
 
 /// Longest text of meats, in characters.
 const LONGEST_TEXT: usize = 1000;
@@ -18,53 +18,17 @@ const LONGEST_NAME: usize = 60;
 /// Words between two meats.
 const BETWEEN: &[&str] = &["and", "plus", "with"];
 
-/// Why a text is no list of meats.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum MeatsError {
-    /// Nothing was typed.
-    #[error("no meat was given")]
-    Empty,
-    /// More than 1,000 characters, 20 meats, or a name of more than 60 characters.
-    #[error("that is too long; I read up to 20 meats with names of up to 60 letters")]
-    TooLong,
-    /// A meat without its weight.
-    #[error("how much is \"{text}\"? Every meat needs its weight")]
-    WeightMissing {
-        /// The meat.
-        text: String,
-    },
-    /// A digit that belongs to no weight.
-    #[error("I cannot read \"{text}\" as a meat and its weight")]
-    Unreadable {
-        /// What was typed.
-        text: String,
-    },
-    /// The weight of a meat.
-    #[error(transparent)]
-    Quantity(#[from] QuantityError),
-}
-
-impl MeatsError {
-    /// A list of the kind that is read.
-    pub fn example(&self) -> String {
-        match self {
-            Self::Quantity(error) => error.example(),
-            _ => None,
-        }
-        .unwrap_or_else(|| "1.6 kg pork, 0.4 kg back fat".to_owned())
-    }
-}
-
 /// Reads meats and their raw weights. A meat without a name has an empty species.
 ///
 /// # Errors
-/// [`MeatsError`]; no weight may be 0.
-pub fn meats(text: &str) -> Result<Vec<Meat>, MeatsError> {
+/// [`IntakeError::Quantity`], [`IntakeError::MeatWithoutWeight`], [`IntakeError::MeatUnreadable`],
+/// [`IntakeError::TooLong`]; no weight may be 0.
+pub fn meats(text: &str) -> Result<Vec<Meat>, IntakeError> {
     if text.trim().is_empty() {
-        return Err(MeatsError::Empty);
+        return Err(IntakeError::Quantity(QuantityError::Empty));
     }
     if text.chars().nth(LONGEST_TEXT).is_some() {
-        return Err(MeatsError::TooLong);
+        return Err(IntakeError::TooLong);
     }
     let tokens = cut(text);
     let mut cursor = Cursor::new(text, &tokens);
@@ -75,18 +39,18 @@ pub fn meats(text: &str) -> Result<Vec<Meat>, MeatsError> {
             break;
         }
         if found.len() == MOST_MEATS {
-            return Err(MeatsError::TooLong);
+            return Err(IntakeError::TooLong);
         }
         found.push(meat(&mut cursor)?);
     }
     if found.is_empty() {
-        return Err(MeatsError::Empty);
+        return Err(IntakeError::Quantity(QuantityError::Empty));
     }
     Ok(found)
 }
 
 /// One meat: the weight, then the name, or the other way round.
-fn meat(cursor: &mut Cursor<'_>) -> Result<Meat, MeatsError> {
+fn meat(cursor: &mut Cursor<'_>) -> Result<Meat, IntakeError> {
     let start = *cursor;
     let name_before = name(cursor)?;
     let before_weight = *cursor;
@@ -107,9 +71,9 @@ fn meat(cursor: &mut Cursor<'_>) -> Result<Meat, MeatsError> {
 }
 
 /// Why there is no weight: a number whose unit is missing or unknown, or none at all.
-fn no_weight(start: &Cursor<'_>, at: &Cursor<'_>) -> MeatsError {
+fn no_weight(start: &Cursor<'_>, at: &Cursor<'_>) -> IntakeError {
     if !matches!(at.kind(), Some(Kind::Number)) {
-        return MeatsError::WeightMissing {
+        return IntakeError::MeatWithoutWeight {
             text: echo(at.text_since(start)),
         };
     }
@@ -120,12 +84,12 @@ fn no_weight(start: &Cursor<'_>, at: &Cursor<'_>) -> MeatsError {
     };
     match positive_mass(typed) {
         Err(error) => error.into(),
-        Ok(_) => MeatsError::Unreadable { text: echo(typed) },
+        Ok(_) => IntakeError::MeatUnreadable { text: echo(typed) },
     }
 }
 
 /// Passes words up to a separator or a number.
-fn name(cursor: &mut Cursor<'_>) -> Result<String, MeatsError> {
+fn name(cursor: &mut Cursor<'_>) -> Result<String, IntakeError> {
     let start = *cursor;
     while !cursor.is_at_end()
         && !matches!(cursor.kind(), Some(Kind::Number))
@@ -138,10 +102,10 @@ fn name(cursor: &mut Cursor<'_>) -> Result<String, MeatsError> {
     let name = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let name = name.trim_matches([':', '=', '-', '.', ' ']).to_owned();
     if name.contains(is_digit_like) || name.chars().any(is_hidden) {
-        return Err(MeatsError::Unreadable { text: echo(text) });
+        return Err(IntakeError::MeatUnreadable { text: echo(text) });
     }
     if name.chars().nth(LONGEST_NAME).is_some() {
-        return Err(MeatsError::TooLong);
+        return Err(IntakeError::TooLong);
     }
     Ok(name)
 }
@@ -189,20 +153,20 @@ mod tests {
 
     #[test]
     fn everything_else_is_refused() {
-        assert_eq!(meats(" "), Err(MeatsError::Empty));
-        assert_eq!(meats(","), Err(MeatsError::Empty));
-        assert_eq!(meats(&"1 kg a,".repeat(21)), Err(MeatsError::TooLong));
+        assert_eq!(meats(" "), Err(IntakeError::Quantity(QuantityError::Empty)));
+        assert_eq!(meats(","), Err(IntakeError::Quantity(QuantityError::Empty)));
+        assert_eq!(meats(&"1 kg a,".repeat(21)), Err(IntakeError::TooLong));
         assert_eq!(
             meats(&format!("1 kg {}", "a".repeat(61))),
-            Err(MeatsError::TooLong)
+            Err(IntakeError::TooLong)
         );
         assert_eq!(
             meats("pork"),
-            Err(MeatsError::WeightMissing { text: "pork".into() })
+            Err(IntakeError::MeatWithoutWeight { text: "pork".into() })
         );
         assert!(matches!(
             meats("1.6 kg pork, fat"),
-            Err(MeatsError::WeightMissing { .. })
+            Err(IntakeError::MeatWithoutWeight { .. })
         ));
         for text in [
             "1.6 pork",
@@ -219,11 +183,14 @@ mod tests {
             assert!(
                 matches!(
                     found,
-                    Err(MeatsError::Quantity(_) | MeatsError::WeightMissing { .. })
+                    Err(IntakeError::Quantity(_) | IntakeError::MeatWithoutWeight { .. })
                 ),
                 "{text}: {found:?}"
             );
         }
-        assert!(matches!(meats("1 kg p٣rk"), Err(MeatsError::Unreadable { .. })));
+        assert!(matches!(
+            meats("1 kg p٣rk"),
+            Err(IntakeError::MeatUnreadable { .. })
+        ));
     }
 }

@@ -7,18 +7,22 @@
 //! A comma between digits is a decimal sign, a comma before a space separates. A clause ends at a comma, a
 //! semicolon, a full stop, a line's end and at "and".
 
+mod amount;
 mod check;
 mod climate;
 mod course;
 pub(in crate::command) mod cursor;
 mod deviation;
 mod doubt;
+mod doubt_words;
+mod draft;
 mod error;
 mod extremes;
 mod figure;
 mod finish;
 mod hanging;
 mod item;
+mod keep;
 mod leaving;
 mod leftover;
 mod line;
@@ -31,20 +35,23 @@ mod setting;
 mod since;
 mod subject;
 pub(in crate::command) mod token;
+mod twice;
 mod weight;
 mod when;
 mod words;
 
-pub use course::{CourseError, course};
+pub use course::course;
 pub use doubt::{Doubt, implausible};
 pub use error::IntakeError;
-pub use item::{Context, Item, Understood, Unsaid, What, When, Whose};
+pub use item::{Context, Item, Understood, What, When, Whose};
+pub use keep::Unsaid;
 pub use list::weights;
-pub use meats::{MeatsError, meats};
+pub use meats::meats;
 pub use subject::{Named, named};
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::line::{Line, Mark, Said};
+use crate::command::intake::draft::{Mark, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::token::{Kind, cut};
 use crate::command::time::is_hidden;
 
@@ -186,7 +193,7 @@ fn attempted(start: &Cursor<'_>, line: &Line<'_>) -> Result<Option<Understood>, 
         .map(|at| start.back_to(at))
         .find(|place| matches!(place.kind(), Some(Kind::Number)))
         .map_or("", |place| place.text());
-    Err(figure::unit_missing(number, weight::UNITS))
+    Err(figure::unit_missing(number, amount::UNITS))
 }
 
 #[cfg(test)]

@@ -1,9 +1,10 @@
 //! What was seen, smelled or felt: `mould: white, a few green spots on #3`, `smell: sour`, `slime on #2`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::{Mark, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Mark, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::prose::{Until, words};
 use crate::command::intake::words::SEPARATORS;
 use crate::record::event::ObservationKind;
@@ -41,6 +42,7 @@ pub(super) fn kind_of(cursor: &mut Cursor<'_>) -> Option<ObservationKind> {
 }
 
 /// Reads an observation. Words right before its name belong to it: "white mould", "no slime".
+#[expect(clippy::unnecessary_wraps, reason = "every reader has the same shape")]
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
     let mut ahead = *cursor;
     let Some(kind) = kind_of(&mut ahead) else {

@@ -1,12 +1,13 @@
 //! A pH: `pH 5,1 at 21C`, `ph 5.2 strip`, `5.1 pH`, `ph of the packet 5.1`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{
     TEMPERATURE_UNITS, not_a_number, scale, signed, temperature, unit_missing,
 };
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::subject::SAMPLE_WORDS;
 use crate::command::intake::token::Kind;
 use crate::command::intake::words::begins_time;

@@ -2,10 +2,11 @@
 
 use crate::command::intake::climate::{air, behind_separator};
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, scale, signed, unit_missing};
 use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said, tidied};
+use crate::command::intake::line::{Line, tidied};
 use crate::command::intake::token::Kind;
 use crate::command::intake::words::{begins_time, may_follow_number};
 use crate::command::time::echo;

@@ -1,10 +1,10 @@
 //! Of what a line speaks: `B3`, `batch juniper`, `#2`, `chamber cellar`, `sample`, `total`.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{take_mass_unit, temperature};
-use crate::command::intake::item::What;
-use crate::command::intake::line::{Line, Said};
+use crate::command::intake::line::Line;
 use crate::command::intake::token::{Kind, cut};
 use crate::command::intake::words::{begins_time, is_known};
 use crate::record::PieceNumber;
@@ -182,16 +182,6 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
         line.name_pieces(found, &start, cursor);
     }
     Ok(true)
-}
-
-impl Said {
-    /// Whether a piece's number behind it can belong to it.
-    pub(super) const fn is_of_a_piece(&self) -> bool {
-        matches!(
-            self,
-            Self::Weight(_) | Self::Known(What::Ph { .. } | What::Observed { .. } | What::Left { .. })
-        )
-    }
 }
 
 fn piece_list(cursor: &mut Cursor<'_>) -> Result<Option<Vec<PieceNumber>>, IntakeError> {

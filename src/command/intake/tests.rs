@@ -755,10 +755,17 @@ fn counts_units_and_numbers_that_do_not_fit() {
             piece: PieceNumber(9)
         }
     );
-    let code = |line: &str| error(line, &six()).code();
-    assert_eq!(code("812"), "unit_unknown");
-    assert_eq!(code("#2 640 stone"), "unit_unknown");
-    assert_eq!(code("ph 5.1 at 21"), "unit_unknown");
+    for line in ["812", "ph 5.1 at 21"] {
+        let found = error(line, &six());
+        assert!(
+            matches!(found, IntakeError::Quantity(QuantityError::UnitMissing { .. })),
+            "{line}: {found:?}"
+        );
+    }
+    assert!(matches!(
+        error("#2 640 stone", &six()),
+        IntakeError::Quantity(QuantityError::UnitUnknown { .. })
+    ));
     for line in [
         "#2 0 g",
         "-812 g",

@@ -7,6 +7,7 @@ use crate::command::intake::line::Line;
 use crate::command::time::{Direction, phrase, resolve_past};
 
 /// Reads a time. One that cannot be is objected to later: "see you tomorrow" is no reading.
+#[expect(clippy::unnecessary_wraps, reason = "every reader has the same shape")]
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
     let mut ahead = *cursor;
     let found = match phrase(&mut ahead, Direction::Past) {

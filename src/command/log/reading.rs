@@ -62,6 +62,20 @@ pub fn from_free_text(text: &str, _asking: &Asking) -> Result<LogReading, UserEr
     })
 }
 
+/// "chamber set to 24 C 88%" begins with a command's words, but has none of its options and says a reading.
+pub fn begins_like_a_command(text: &str, asking: &Asking) -> bool {
+    let first = text.trim_start().split(char::is_whitespace).next().unwrap_or_default();
+    first.eq_ignore_ascii_case("chamber")
+        && !text.split_whitespace().any(is_option)
+        && resolve::read_alone(text, asking).is_some_and(|understood| !understood.items.is_empty())
+}
+
+/// `name:` or `name:value`.
+fn is_option(word: &str) -> bool {
+    let name = word.split_once(':').map_or("", |(name, _)| name);
+    !name.is_empty() && name.chars().all(|letter| letter.is_ascii_alphabetic() || letter == '-')
+}
+
 impl LogReading {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {

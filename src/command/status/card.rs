@@ -12,15 +12,19 @@ use crate::reply::{Figure, say};
 /// The figures of a card.
 pub fn card(state: &BatchState, fermentation: Option<&Fermentation>, asking: &Asking) -> Vec<Figure> {
     let (stage, since) = state.stage();
-    let mut figures = vec![figures::word("stage", stage.word())];
-    figures.push(figures::hours("stage_hours", hours_between(since, asking.now)));
+    let mut figures = vec![figures::word("stage", stage.word()).folded()];
+    figures.push(figures::hours("stage_hours", hours_between(since, asking.now)).folded());
     if let Some(last) = state.ph.last() {
-        figures.push(figures::number("ph_last", last.ph.value(), 2));
+        // While it sours the headline says it.
+        let figure = figures::number("ph_last", last.ph.value(), 2);
+        figures.push(if stage == BatchStage::Fermenting { figure.folded() } else { figure });
     }
     if let Some(fermentation) = fermentation.filter(|_| stage == BatchStage::Fermenting) {
         figures.extend(fermentation::figures(&fermentation.degree_hours, asking));
     }
-    figures.extend(drying(state, asking));
+    if !stage.is_over() {
+        figures.extend(drying(state, asking));
+    }
     figures
 }
 
@@ -37,9 +41,11 @@ fn drying(state: &BatchState, asking: &Asking) -> Vec<Figure> {
         .as_ref()
         .filter(|_| several || progress.pieces.is_empty())
     {
-        figures.push(figures::percent("loss", batch.loss));
+        figures.push(figures::percent("loss", batch.loss).folded());
     }
-    for piece in &progress.pieces {
+    // While it sours there is nothing to weigh.
+    let weighed = |piece: &&PieceProgress| state.stage().0 >= BatchStage::Drying || piece.loss.as_one() > 0.0;
+    for piece in progress.pieces.iter().filter(weighed) {
         figures.extend(piece_figures(state, piece, asking));
     }
     figures
@@ -61,10 +67,11 @@ fn piece_figures(state: &BatchState, progress: &PieceProgress, asking: &Asking) 
         figures::percent("loss", progress.loss),
     ];
     if let Some(left) = progress.left_to_lose {
-        figures.push(figures::meat("left_to_lose", left, asking));
+        figures.push(figures::meat("left_to_lose", left, asking).folded());
     }
     if let Some(target) = progress.target {
-        figures.push(figures::meat("target_on_scale", target.on_scale(), asking));
+        let figure = figures::meat("target_on_scale", target.on_scale(), asking);
+        figures.push(if progress.reached { figure.folded() } else { figure });
     }
     figures.into_iter().map(|figure| figure.of(of.clone())).collect()
 }
@@ -72,6 +79,11 @@ fn piece_figures(state: &BatchState, progress: &PieceProgress, asking: &Asking) 
 /// The answer in words: where it stands, and the one figure that matters there.
 pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking: &Asking) -> String {
     let (stage, since) = state.stage();
+    if stage == BatchStage::Discarded {
+        let reason = state.discard_reason.as_deref().unwrap_or_default();
+        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("reason", reason)];
+        return say("status.discarded", &holes);
+    }
     let ago = format::hours(crate::quantity::Hours::new(hours_between(since, asking.now)));
     let batch = state.id.to_string();
     let start = say(
@@ -86,7 +98,6 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
     let more = match stage {
         BatchStage::Fermenting => fermenting(state, fermentation),
         BatchStage::Drying | BatchStage::Equalising | BatchStage::Cased => dried(state, asking),
-        BatchStage::Discarded => state.discard_reason.clone().unwrap_or_default(),
         _ => String::new(),
     };
     format!("{start} {more}").trim_end().to_owned()

@@ -108,17 +108,9 @@ const fn unit_of(system: System) -> &'static str {
 
 fn sum_figure(id: &'static str, sum: &SystemSum) -> Figure {
     let upper = sum.upper.unwrap_or(sum.upper_of_known);
-    let shown = if format::number(sum.lower, 0) == format::number(upper, 0) {
-        format::number(upper, 0)
-    } else {
-        say(
-            "status.from_to",
-            &[
-                ("low", &format::number(sum.lower, 0)),
-                ("high", &format::number(upper, 0)),
-            ],
-        )
-    };
+    let (low, high) = (format::number(sum.lower, 0), format::number(upper, 0));
+    let key = if low == high { "status.of_limit" } else { "status.from_to" };
+    let shown = say(key, &[("low", &low), ("high", &high), ("limit", &format::number(sum.limit_upper, 0))]);
     Figure::number(
         id,
         say(&format!("label.{id}"), &[]),
@@ -141,6 +133,7 @@ fn limit_figure(id: &'static str, sum: &SystemSum) -> Figure {
         unit_of(sum.system),
         shown,
     )
+    .folded()
 }
 
 /// The evidence, in words.

@@ -12,7 +12,7 @@ use crate::curing::Level;
 use crate::curing::fermentation::{Fermentation, Systems};
 use crate::record::event::ObservationKind;
 use crate::record::{BatchStage, BatchState, Event};
-use crate::reply::{Reply, say};
+use crate::reply::{Quiet, Reply, say};
 
 /// Through whose eyes, and with which entries that are written down but not kept yet.
 #[derive(Debug, Clone, Copy)]
@@ -43,11 +43,12 @@ pub async fn add_judgement(
     look: Look<'_>,
 ) -> Result<(), CommandError> {
     let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
+    reply.quiet = Quiet::Folded;
     if let Some(fermentation) = &fermentation {
         judge_fermentation(reply, state, fermentation);
     }
     if let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
-        spell::add(reply, &spell);
+        spell::add(reply, &spell, look.asking);
     }
     carry_over(reply, state);
     reply.judges |= !reply.findings.is_empty() || reply.level() >= Level::Caution;
@@ -58,6 +59,9 @@ pub async fn add_judgement(
 pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
     // Before it has begun, or once the batch is over, there is nothing to act on.
     if state.stage().0 < BatchStage::Fermenting || state.stage().0.is_over() {
+        return;
+    }
+    if fermentation.degree_hours.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty() {
         return;
     }
     reply.findings.extend(fermentation.findings().cloned());

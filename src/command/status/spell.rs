@@ -1,7 +1,8 @@
 //! A warm spell of a batch that is not on its fermentation clock.
 
 use super::Look;
-use super::fermentation::climates;
+use super::fermentation::{climates, figures};
+use crate::command::asking::Asking;
 use crate::command::error::CommandError;
 use crate::curing::fermentation::acidity::Acidity;
 use crate::curing::fermentation::find_spell::find_spell;
@@ -16,6 +17,9 @@ use chrono::TimeDelta;
 
 /// A spell that was over longer ago than this was answered when it was logged.
 const LOOK_BACK: TimeDelta = TimeDelta::days(7);
+
+/// Carrying a batch from one room to another is no spell. This project's choice, no source.
+const SHORTEST: TimeDelta = TimeDelta::hours(1);
 
 /// Judges the last warm spell around a batch; `None` where there was none, or the clock counts it.
 pub async fn of_batch(
@@ -50,6 +54,9 @@ pub async fn of_batch(
     let Some((start, end)) = find_spell(climate, since, look.asking.now, in_cure) else {
         return Ok(None);
     };
+    if end.unwrap_or(look.asking.now) - start < SHORTEST {
+        return Ok(None);
+    }
     let piece = SpellPiece::of(PieceFacts { at: start, ..facts });
     let stay = Stay {
         climate,
@@ -69,7 +76,7 @@ pub async fn of_batch(
 }
 
 /// Adds what a spell means to a reply.
-pub fn add(reply: &mut Reply, spell: &WarmSpell) {
+pub fn add(reply: &mut Reply, spell: &WarmSpell, asking: &Asking) {
     let holes: Vec<(&str, &str)> = spell
         .advice
         .holes
@@ -77,5 +84,8 @@ pub fn add(reply: &mut Reply, spell: &WarmSpell) {
         .map(|(name, text)| (*name, text.as_str()))
         .collect();
     reply.note(spell.level, say(spell.advice.key, &holes));
+    if let Some(report) = &spell.degree_hours {
+        reply.figures.extend(figures(report, asking));
+    }
     reply.findings.extend(spell.findings.iter().cloned());
 }

@@ -8,6 +8,8 @@
 //! - A day without a time of day is noon for a reading (today: now) and 9:00 for a reminder.
 
 mod calendar;
+mod clock;
+mod day;
 mod error;
 mod every;
 mod names;

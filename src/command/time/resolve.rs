@@ -1,8 +1,9 @@
 //! From a time in words to a moment.
 
 use crate::command::time::calendar::{day_after, moment};
+use crate::command::time::day::{Day, Part};
 use crate::command::time::error::{TimeError, echo};
-use crate::command::time::phrase::{Day, Direction, Part, Phrase, TimeOfDay};
+use crate::command::time::phrase::{Direction, Phrase, TimeOfDay};
 use crate::command::time::span::Span;
 use chrono::{DateTime, Datelike, Duration, Months, NaiveDate, NaiveTime, Utc};
 use chrono_tz::Tz;

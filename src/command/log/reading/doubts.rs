@@ -7,7 +7,7 @@ use crate::record::PieceNumber;
 use crate::reply::say;
 
 /// Why a value is asked about or refused.
-pub fn sentence(doubt: &Doubt, asking: &Asking) -> String {
+pub(super) fn sentence(doubt: &Doubt, asking: &Asking) -> String {
     let scale = asking.member.settings.temperature;
     match doubt {
         Doubt::PhSlipped { typed, meant } => say(
@@ -34,7 +34,7 @@ pub fn sentence(doubt: &Doubt, asking: &Asking) -> String {
 }
 
 /// A line that would be kept instead.
-pub fn example(doubt: &Doubt) -> String {
+pub(super) fn example(doubt: &Doubt) -> String {
     match doubt {
         Doubt::PhSlipped { meant, .. } => format!("pH {}", format::ph(*meant)),
         Doubt::AirTemperature { .. } | Doubt::Humidity { .. } => "13 C 80%".to_owned(),

@@ -11,10 +11,10 @@ use crate::command::time;
 use crate::curing::Level;
 use crate::curing::fermentation::Systems;
 use crate::record::{BatchStage, BatchState, PieceNumber};
-use crate::reply::{Reply, say};
+use crate::reply::{Quiet, Reply, say};
 
 /// The items as they will be kept: "pH 5.09 at 21 °C; #2 640 g".
-pub fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
+pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
     let several = setting.batch.as_ref().is_some_and(|state| state.pieces.len() > 1);
     let one = |item: &Item| {
         let text = describe(&item.happening(setting.unsaid), asking);
@@ -28,7 +28,7 @@ pub fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
 }
 
 /// The answer to readings that were kept.
-pub async fn reply(
+pub(super) async fn reply(
     look: Look<'_>,
     setting: &Setting,
     understood: &Understood,
@@ -46,6 +46,8 @@ pub async fn reply(
         ("when", &*time::shown(at, asking.now, asking.zone())),
     ];
     let mut reply = Reply::new("log reading", say("log.reading.kept", &holes));
+    let acid = understood.items.iter().any(|item| matches!(item.what, What::Ph { .. }));
+    reply.quiet = if acid { Quiet::About("ph") } else { Quiet::Folded };
     if !understood.leftover.is_empty() {
         let leftover = crate::command::line::shown(&understood.leftover.join(" "));
         reply.note(
@@ -160,7 +162,7 @@ async fn air_and_acid(
         reply.judges = true;
     }
     if air && let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
-        spell::add(reply, &spell);
+        spell::add(reply, &spell, look.asking);
         reply.judges = true;
     }
     Ok(())

@@ -47,7 +47,7 @@ pub async fn setting(
     text: &str,
 ) -> Result<Resolved, CommandError> {
     // The line is read once without a batch, only to see which batch and chamber it names and what it is about.
-    let first = intake::read(text, &bare(asking)).ok().flatten();
+    let first = read_alone(text, asking);
     let in_text = first.as_ref().and_then(|understood| understood.batch.as_deref());
     let chamber_named = first
         .as_ref()
@@ -93,6 +93,11 @@ pub async fn setting(
         unsaid,
         pieces,
     })))
+}
+
+/// A line read without a batch.
+pub fn read_alone(text: &str, asking: &Asking) -> Option<Understood> {
+    intake::read(text, &bare(asking)).ok().flatten()
 }
 
 fn bare(asking: &Asking) -> Context<'static> {
