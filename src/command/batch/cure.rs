@@ -28,21 +28,9 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "keep the cure that went into a batch, judged",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
-        maybe(
-            "method",
-            METHOD,
-            "how it went in; mixed into sausage or rubbed on a muscle when not said",
-        ),
-        maybe(
-            "meat",
-            OptionKind::Mass,
-            "raw meat it went into; the batch's when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe("method", METHOD, "how it went in; mixed into sausage or rubbed on a muscle when not said"),
+        maybe("meat", OptionKind::Mass, "raw meat it went into; the batch's when not said"),
         CURE,
         NITRITE,
         NITRATE,
@@ -96,38 +84,28 @@ impl BatchCure {
         let applied = self.applied_to(&state);
         let meat = applied.meat.unwrap_or(state.plan.meat());
         let day = self.at.with_timezone(&asking.zone()).date_naive();
-        let judged = judged(
-            &applied,
-            meat,
-            Some(product_of(state.plan.kind)),
-            &kept::earlier(&state),
-            day,
-        )?;
-        if let Some(question) = again(services, &state, &judged)
-            .await?
-            .filter(|_| !asking.confirmed)
-        {
+        let judged = judged(&applied, meat, Some(product_of(state.plan.kind)), &kept::earlier(&state), day)?;
+        if let Some(question) = again(services, &state, &judged).await?.filter(|_| !asking.confirmed) {
             return Ok(Done::question(question));
         }
         let mut journal = Journal::new(services, asking);
-        let happening = Happening::Cured {
-            dose: kept::dose(&applied, &judged),
-        };
+        let happening = Happening::Cured { dose: kept::dose(&applied, &judged) };
         let cured = journal.event(Subject::Batch(state.id), self.at, happening);
         let mut reply = reply(&state, &applied, &judged, asking);
         reply.next = Some(match judged.next(&applied, asking) {
-            Some(what) => say(
-                "batch.cure.next_over",
-                &[("what", &what), ("id", &cured.id.to_string())],
-            ),
+            Some(what) => {
+                let holes = [("what", &*what), ("id", &cured.id.to_string())];
+                match judged.diluted(&applied) {
+                    Some(_) => say("batch.cure.next_diluted", &holes),
+                    None => say("batch.cure.next_over", &holes),
+                }
+            }
             None => next(&state, judged.method(), asking),
         });
         reply.stored.push(journal::stored(&cured, ""));
         journal.append(cured).await?;
         if state.plan.kind == BatchKind::WholeMuscle && state.stage().0 == BatchStage::Planned {
-            let happening = Happening::StageReached {
-                stage: BatchStage::Curing,
-            };
+            let happening = Happening::StageReached { stage: BatchStage::Curing };
             let curing = journal.event(Subject::Batch(state.id), self.at, happening);
             reply.stored.push(journal::stored(&curing, ""));
             journal.append(curing).await?;
@@ -150,11 +128,7 @@ impl BatchCure {
         let started = state.stages.first().map_or(state.last_at, |(_, at)| *at);
         if self.at < started {
             let sentence = say("batch.cure.before_start", &[("batch", &state.id.to_string())]);
-            return Err(UserError::new(
-                Code::TimeUnclear,
-                sentence,
-                self.applied.line.without("at"),
-            ));
+            return Err(UserError::new(Code::TimeUnclear, sentence, self.applied.line.without("at")));
         }
         Ok(())
     }
@@ -187,9 +161,7 @@ async fn again(
     let mut cures = effective(&events)
         .into_iter()
         .filter(|event| matches!(&event.what, Happening::Cured { dose } if dose == before));
-    let id = cures
-        .next_back()
-        .map_or_else(String::new, |event| event.id.to_string());
+    let id = cures.next_back().map_or_else(String::new, |event| event.id.to_string());
     let holes = [
         ("batch", &*state.id.to_string()),
         ("name", &state.plan.name),
@@ -234,10 +206,7 @@ fn other_weight(state: &BatchState, meat: Mass, asking: &Asking) -> Option<Strin
         return None;
     }
     let unit = asking.member.settings.mass;
-    let holes = [
-        ("meat", &*format::mass(meat, unit)),
-        ("planned", &format::mass(planned, unit)),
-    ];
+    let holes = [("meat", &*format::mass(meat, unit)), ("planned", &format::mass(planned, unit))];
     Some(say("batch.cure.other_weight", &holes))
 }
 
@@ -246,15 +215,8 @@ fn next(state: &BatchState, method: Method, asking: &Asking) -> String {
     if state.plan.kind != BatchKind::WholeMuscle {
         return say("batch.cure.next_sausage", &[("batch", &batch)]);
     }
-    match state
-        .plan
-        .thickness
-        .and_then(|thickness| timing::days(thickness, method, asking.day()))
-    {
-        Some(days) => say(
-            "batch.cure.next_muscle",
-            &[("batch", &batch), ("days", &days.to_string())],
-        ),
+    match state.plan.thickness.and_then(|thickness| timing::days(thickness, method, asking.day())) {
+        Some(days) => say("batch.cure.next_muscle", &[("batch", &batch), ("days", &days.to_string())]),
         None => say("batch.cure.next_muscle_unknown", &[("batch", &batch)]),
     }
 }

@@ -19,11 +19,7 @@ pub(super) fn cure(mass: Mass, step: Mass, asking: &Asking) -> String {
     if is_step_of(step, wanted) {
         return format::dose_mass_in(mass, step, wanted);
     }
-    format!(
-        "{} ({})",
-        format::dose_mass(mass, step),
-        format::mass(mass, wanted)
-    )
+    format!("{} ({})", format::dose_mass(mass, step), format::mass(mass, wanted))
 }
 
 /// A weight of plain salt on the member's scale: rounded up, so that a salt target is reached and never just missed.
@@ -48,9 +44,7 @@ pub(super) fn typed_cure(mass: Mass, asking: &Asking) -> String {
 fn is_step_of(step: Mass, unit: MassUnit) -> bool {
     let amount = format::trimmed(step.in_unit(unit), 12);
     unit == MassUnit::Gram
-        || amount
-            .split_once('.')
-            .is_none_or(|(_, decimals)| decimals.len() <= MOST_STEP_DECIMALS)
+        || amount.split_once('.').is_none_or(|(_, decimals)| decimals.len() <= MOST_STEP_DECIMALS)
 }
 
 /// A weight of meat, water or pickle in the member's unit.
@@ -74,10 +68,7 @@ pub(in crate::command) fn ingoing(ingoing: &Ingoing) -> String {
     let nitrite = format::mg_per_kg(ingoing.nitrite_as_sodium_nitrite().mg_per_kg());
     let nitrate = ingoing.nitrate_as_sodium_nitrate().mg_per_kg();
     if nitrate > 0.0 {
-        say(
-            "cure.amounts_both",
-            &[("nitrite", &nitrite), ("nitrate", &format::mg_per_kg(nitrate))],
-        )
+        say("cure.amounts_both", &[("nitrite", &nitrite), ("nitrate", &format::mg_per_kg(nitrate))])
     } else {
         say("cure.amounts", &[("nitrite", &nitrite)])
     }
@@ -91,41 +82,25 @@ pub(super) fn mass_figure(id: &'static str, mass: Mass, shown: String) -> Figure
 /// Salt in the meat.
 pub(super) fn salt_figure(salt: Fraction) -> Figure {
     let id = "salt_in_meat";
-    Figure::number(
-        id,
-        label(id),
-        salt.as_percent(),
-        unit::PERCENT,
-        format::percent(salt),
-    )
+    Figure::number(id, label(id), salt.as_percent(), unit::PERCENT, format::percent(salt))
 }
 
 /// Ingoing nitrite, and nitrate where there is any, each as sodium salt and as ion.
 pub(super) fn ingoing_figures(ingoing: &Ingoing) -> Vec<Figure> {
     let nitrite = [
-        (
-            "ingoing_nitrite_as_sodium_nitrite",
-            ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
-        ),
+        ("ingoing_nitrite_as_sodium_nitrite", ingoing.nitrite_as_sodium_nitrite().mg_per_kg()),
         ("ingoing_nitrite_as_ion", ingoing.nitrite_as_ion().mg_per_kg()),
     ];
     let nitrate = [
-        (
-            "ingoing_nitrate_as_sodium_nitrate",
-            ingoing.nitrate_as_sodium_nitrate().mg_per_kg(),
-        ),
+        ("ingoing_nitrate_as_sodium_nitrate", ingoing.nitrate_as_sodium_nitrate().mg_per_kg()),
         ("ingoing_nitrate_as_ion", ingoing.nitrate_as_ion().mg_per_kg()),
     ];
     let nitrate = nitrate.into_iter().filter(|(_, value)| *value > 0.0);
-    nitrite
-        .into_iter()
-        .chain(nitrate)
-        .map(|(id, value)| mg_per_kg(id, value))
-        .collect()
+    nitrite.into_iter().chain(nitrate).map(|(id, value)| mg_per_kg(id, value)).collect()
 }
 
 /// The weight of cure at the lowest maximum. Where that is above the usual target it is a plant's limit and nothing
-/// to aim at, and says so.
+/// to aim at: it is there for scripts and not shown.
 pub(super) fn at_limit_figure(
     most: Mass,
     bound: &Bound,
@@ -134,24 +109,14 @@ pub(super) fn at_limit_figure(
     asking: &Asking,
 ) -> Figure {
     let brings = bound.share.as_one() * label.nitrite().as_one() * 1e6;
-    let above_usual = compare::with_tolerance(brings, USUAL_TARGET_EXACT).is_gt();
-    let weight = cure(most, step, asking);
-    let shown = if above_usual {
-        say("cure.no_target", &[("cure", &weight)])
-    } else {
-        weight
-    };
-    mass_figure("cure_salt_at_limit", most, shown)
+    let figure = mass_figure("cure_salt_at_limit", most, cure(most, step, asking));
+    if compare::with_tolerance(brings, USUAL_TARGET_EXACT).is_gt() { figure.folded() } else { figure }
 }
 
-/// Pure nitrite in a weight of cure. For information: nobody weighs it pure at home.
+/// Pure nitrite in a weight of cure. For scripts, and not shown: nobody weighs it pure at home.
 pub(super) fn pure_nitrite(cure: Mass, label: &CureLabel) -> Figure {
     let grams = cure.as_grams() * label.nitrite().as_one();
-    mass_figure(
-        "nitrite_needed",
-        Mass::grams(grams),
-        format!("{} g", format::trimmed(grams, 3)),
-    )
+    mass_figure("nitrite_needed", Mass::grams(grams), format!("{} g", format::trimmed(grams, 3))).folded()
 }
 
 fn mg_per_kg(id: &'static str, value: f64) -> Figure {

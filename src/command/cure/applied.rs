@@ -16,31 +16,16 @@ use crate::reply::say;
 const METHODS: &[&str] = &["comminuted", "dry", "immersion", "immersion-pickup", "inject"];
 
 pub(in crate::command) const METHOD: OptionKind = OptionKind::Choice(METHODS);
-pub(in crate::command) const CURE: OptionSpec = needed(
-    "cure",
-    OptionKind::Mass,
-    "weight of the cure mix, e.g. 2.5 g; 0 g when it was forgotten",
-);
-pub(in crate::command) const SALT: OptionSpec = maybe(
-    "salt",
-    OptionKind::Text,
-    "plain salt beside the cure, e.g. 22 g or 2.2% of the meat",
-);
-pub(in crate::command) const PICKLE: OptionSpec = maybe(
-    "pickle",
-    OptionKind::Mass,
-    "weight of the whole pickle (immersion, inject)",
-);
-pub(in crate::command) const PUMP: OptionSpec = maybe(
-    "pump",
-    OptionKind::Percent,
-    "pickle pumped, as a part of the meat (inject)",
-);
-pub(in crate::command) const PICKUP: OptionSpec = maybe(
-    "pickup",
-    OptionKind::Percent,
-    "gain in weight in the brine (immersion-pickup)",
-);
+pub(in crate::command) const CURE: OptionSpec =
+    needed("cure", OptionKind::Mass, "weight of the cure mix, e.g. 2.5 g; 0 g when it was forgotten");
+pub(in crate::command) const SALT: OptionSpec =
+    maybe("salt", OptionKind::Text, "plain salt beside the cure, e.g. 22 g or 2.2% of the meat");
+pub(in crate::command) const PICKLE: OptionSpec =
+    maybe("pickle", OptionKind::Mass, "weight of the whole pickle (immersion, inject)");
+pub(in crate::command) const PUMP: OptionSpec =
+    maybe("pump", OptionKind::Percent, "pickle pumped, as a part of the meat (inject)");
+pub(in crate::command) const PICKUP: OptionSpec =
+    maybe("pickup", OptionKind::Percent, "gain in weight in the brine (immersion-pickup)");
 pub(in crate::command) const SKIN: OptionSpec = maybe(
     "skin",
     OptionKind::Choice(&["yes", "no"]),
@@ -111,21 +96,12 @@ impl Applied {
 
     /// The application on a weight of raw meat.
     pub(in crate::command) fn application(&self, meat: Mass) -> Application {
-        let meat = GreenWeight {
-            weight: meat,
-            skin_on: self.skin_on,
-        };
+        let meat = GreenWeight { weight: meat, skin_on: self.skin_on };
         match self.way {
             Way::Comminuted => Application::Comminuted { meat },
             Way::Dry => Application::Dry { meat },
-            Way::Immersion(pickle) => Application::Equilibrium {
-                meat,
-                liquid: Liquid::Pickle(pickle),
-            },
-            Way::PickUp(pickle, taken_up) => Application::PickUp {
-                liquid: Liquid::Pickle(pickle),
-                taken_up,
-            },
+            Way::Immersion(pickle) => Application::Equilibrium { meat, liquid: Liquid::Pickle(pickle) },
+            Way::PickUp(pickle, taken_up) => Application::PickUp { liquid: Liquid::Pickle(pickle), taken_up },
             Way::Pumped(pickle, pump) => Application::Pumped { pickle, pump },
         }
     }
@@ -187,17 +163,9 @@ fn only_what_belongs(args: Args<'_>, method: Method) -> Result<(), UserError> {
     for (option, methods) in belongs {
         if args.text(option).is_some() && !methods.contains(&method) {
             let words: Vec<&str> = methods.iter().map(|method| method.word()).collect();
-            let holes = [
-                ("option", option),
-                ("methods", &*words.join(", ")),
-                ("method", method.word()),
-            ];
+            let holes = [("option", option), ("methods", &*words.join(", ")), ("method", method.word())];
             let sentence = say("cure.check.does_not_belong", &holes);
-            return Err(UserError::new(
-                Code::DoesNotFit,
-                sentence,
-                args.line().without(option),
-            ));
+            return Err(UserError::new(Code::DoesNotFit, sentence, args.line().without(option)));
         }
     }
     Ok(())
@@ -220,6 +188,5 @@ fn salt(args: Args<'_>) -> Result<Option<PlainSalt>, UserError> {
     if text.contains('%') {
         return args.percent("salt").map(|salt| salt.map(PlainSalt::OfMeat));
     }
-    args.read("salt", parse::mass)
-        .map(|salt| salt.map(PlainSalt::Weight))
+    args.read("salt", parse::mass).map(|salt| salt.map(PlainSalt::Weight))
 }

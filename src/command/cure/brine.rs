@@ -19,25 +19,13 @@ pub static SPEC: Spec = Spec {
     summary: "cure and salt for a brine",
     options: &[
         needed("meat", OptionKind::Mass, "raw meat, e.g. 2 kg"),
-        maybe(
-            "water",
-            OptionKind::Mass,
-            "weight of the water, e.g. 1 kg; or give pickle:",
-        ),
-        maybe(
-            "pickle",
-            OptionKind::Mass,
-            "weight of the whole pickle: water, salt, cure and all",
-        ),
+        maybe("water", OptionKind::Mass, "weight of the water, e.g. 1 kg; or give pickle:"),
+        maybe("pickle", OptionKind::Mass, "weight of the whole pickle: water, salt, cure and all"),
         NITRITE,
         NITRATE,
         SALT,
         TARGET,
-        maybe(
-            "pickup",
-            OptionKind::Percent,
-            "taken out before balance with this gain in weight, e.g. 4%",
-        ),
+        maybe("pickup", OptionKind::Percent, "taken out before balance with this gain in weight, e.g. 4%"),
         SCALE,
         PRODUCT,
         COUNTRY,
@@ -71,26 +59,15 @@ impl CureBrine {
             }
         };
         let (taken_up, options) = (args.percent("pickup")?, DoseOptions::read(args)?);
-        Ok(Self {
-            meat,
-            liquid,
-            taken_up,
-            options,
-        })
+        Ok(Self { meat, liquid, taken_up, options })
     }
 
     /// Carries it out.
     pub fn perform(&self, asking: &Asking) -> Outcome {
         let meat = GreenWeight::of(self.meat);
         let application = match self.taken_up {
-            Some(taken_up) => Application::PickUp {
-                liquid: self.liquid,
-                taken_up,
-            },
-            None => Application::Equilibrium {
-                meat,
-                liquid: self.liquid,
-            },
+            Some(taken_up) => Application::PickUp { liquid: self.liquid, taken_up },
+            None => Application::Equilibrium { meat, liquid: self.liquid },
         };
         let planned = planned(&self.options, application, None, asking)?;
         let mut reply = planned.reply("cure brine", self.headline(&planned, asking), asking);
@@ -100,10 +77,7 @@ impl CureBrine {
         reply.next = Some(match self.taken_up {
             Some(taken_up) => {
                 let after = Mass::grams(self.meat.as_grams() * (1.0 + taken_up.as_one()));
-                say(
-                    "cure.brine.next_pickup",
-                    &[("after", &amounts::meat(after, asking))],
-                )
+                say("cure.brine.next_pickup", &[("after", &amounts::meat(after, asking))])
             }
             None => say("cure.brine.next", &[]),
         });
@@ -132,9 +106,6 @@ impl CureBrine {
         };
         let dissolved = planned.dose.cure_salt.as_grams() + planned.dose.plain_salt.as_grams();
         let water = Mass::grams(pickle.as_grams() - dissolved);
-        Some(say(
-            "cure.brine.water",
-            &[("water", &amounts::meat(water, asking))],
-        ))
+        Some(say("cure.brine.water", &[("water", &amounts::meat(water, asking))]))
     }
 }

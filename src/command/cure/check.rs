@@ -48,9 +48,7 @@ pub struct CureCheck {
 impl CureCheck {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let method = args
-            .choice("method", Method::parse)?
-            .ok_or_else(|| args.missing("method"))?;
+        let method = args.choice("method", Method::parse)?.ok_or_else(|| args.missing("method"))?;
         let applied = Applied::read(args, method)?;
         let meat = applied.meat.ok_or_else(|| args.missing("meat"))?;
         Ok(Self { applied, meat })
@@ -64,11 +62,7 @@ impl CureCheck {
             ("amounts", &judged.amounts()),
             ("verdict", &judged.verdict()),
         ];
-        let key = if judged.is_nothing() {
-            "cure.check.headline_nothing"
-        } else {
-            "cure.check.headline"
-        };
+        let key = if judged.is_nothing() { "cure.check.headline_nothing" } else { "cure.check.headline" };
         let mut reply = Reply::new("cure check", say(key, &holes));
         judged.fill(&mut reply, &self.applied, asking);
         reply.next = judged.next(&self.applied, asking);

@@ -53,9 +53,7 @@ pub(super) fn planned(
     let verdict = judging::in_words(&judge(&case), &case.ingoing, &case.scope);
     Ok(Planned {
         cure: amounts::cure(dose.cure_salt, request.scale_step, asking),
-        salt: request
-            .salt
-            .map(|_| amounts::salt(dose.plain_salt, request.scale_step, asking)),
+        salt: request.salt.map(|_| amounts::salt(dose.plain_salt, request.scale_step, asking)),
         amounts: amounts::ingoing(&dose.ingoing),
         verdict,
         request,
@@ -82,7 +80,6 @@ impl Planned {
         self.figures(&mut reply, asking);
         let findings = judge(&self.case);
         reply.working = working::dose(&self.request, &self.dose);
-        reply.working.extend(working::sources(&findings));
         judging::add(&mut reply, findings, &self.case.scope, self.case.salt_in_meat);
         for said in &self.dose.advice {
             reply.note(level(said), refusal::said(said));
@@ -93,21 +90,13 @@ impl Planned {
     fn figures(&self, reply: &mut Reply, asking: &Asking) {
         let dose = &self.dose;
         let figures = &mut reply.figures;
-        figures.push(amounts::mass_figure(
-            "cure_salt",
-            dose.cure_salt,
-            self.cure.clone(),
-        ));
+        figures.push(amounts::mass_figure("cure_salt", dose.cure_salt, self.cure.clone()));
         if let Some(salt) = &self.salt {
             figures.push(amounts::mass_figure("plain_salt", dose.plain_salt, salt.clone()));
             figures.push(amounts::salt_figure(dose.salt_in_meat));
         }
         if let Some(pickle) = dose.pickle {
-            figures.push(amounts::mass_figure(
-                "brine_weight",
-                pickle,
-                amounts::meat(pickle, asking),
-            ));
+            figures.push(amounts::mass_figure("brine_weight", pickle, amounts::meat(pickle, asking)));
         }
         figures.extend(amounts::ingoing_figures(&dose.ingoing));
         let most = self.request.scope.most(&self.request.label);

@@ -19,16 +19,8 @@ pub static SPEC: Spec = Spec {
     summary: "cure and salt for a pickle to pump into the meat",
     options: &[
         needed("meat", OptionKind::Mass, "raw meat, e.g. 2 kg"),
-        needed(
-            "pickle",
-            OptionKind::Mass,
-            "weight of the whole pickle: water, salt, cure and all",
-        ),
-        needed(
-            "pump",
-            OptionKind::Percent,
-            "pickle pumped, as a part of the meat, e.g. 10%",
-        ),
+        needed("pickle", OptionKind::Mass, "weight of the whole pickle: water, salt, cure and all"),
+        needed("pump", OptionKind::Percent, "pickle pumped, as a part of the meat, e.g. 10%"),
         NITRITE,
         NITRATE,
         SALT,
@@ -81,19 +73,12 @@ impl CureInject {
         let (_, whole) = format::ceil_to_step(pumped.as_grams(), 1.0);
         let example = format::mass_exact(Mass::grams(whole), MassUnit::Gram);
         let sentence = say("cure.inject.too_little", &holes);
-        Err(UserError::new(
-            Code::OutOfRange,
-            sentence,
-            args.line().with("pickle", &example),
-        ))
+        Err(UserError::new(Code::OutOfRange, sentence, args.line().with("pickle", &example)))
     }
 
     /// Carries it out.
     pub fn perform(&self, asking: &Asking) -> Outcome {
-        let application = Application::Pumped {
-            pickle: self.pickle,
-            pump: self.pump,
-        };
+        let application = Application::Pumped { pickle: self.pickle, pump: self.pump };
         let planned = planned(&self.options, application, None, asking)?;
         let pumped = amounts::meat(self.pumped(), asking);
         let holes = [

@@ -51,10 +51,7 @@ pub(in crate::command) fn judged(
     let ingoing = application
         .ingoing(applied.cure, &applied.label)
         .map_err(|error| refusal::of(&error, &applied.line))?;
-    let product = applied
-        .product
-        .or(product)
-        .unwrap_or(application.method().usual_product());
+    let product = applied.product.or(product).unwrap_or(application.method().usual_product());
     let mut scope = Scope::new(product, application.method(), applied.country.clone(), day);
     let mut total = ingoing;
     for before in earlier {
@@ -71,16 +68,7 @@ pub(in crate::command) fn judged(
         label: alone.then_some(applied.label),
         salt_in_meat: salt,
     };
-    Ok(Judged {
-        meat,
-        ingoing,
-        findings: judge(&case),
-        scope,
-        application,
-        total,
-        salt,
-        alone,
-    })
+    Ok(Judged { meat, ingoing, findings: judge(&case), scope, application, total, salt, alone })
 }
 
 impl Judged {
@@ -106,9 +94,7 @@ impl Judged {
 
     /// Whether a maximum is exceeded.
     pub(in crate::command) fn is_over(&self) -> bool {
-        self.findings
-            .iter()
-            .any(|finding| finding.outcome == Outcome::Over)
+        self.findings.iter().any(|finding| finding.outcome == Outcome::Over)
     }
 
     /// "2.5 g of cure mixed into 1 kg".
@@ -120,9 +106,7 @@ impl Judged {
             Method::ImmersionPickup => "cure.done.pickup",
             Method::Inject => "cure.done.inject",
         };
-        let pickle = applied
-            .pickle()
-            .map_or_else(String::new, |pickle| amounts::meat(pickle, asking));
+        let pickle = applied.pickle().map_or_else(String::new, |pickle| amounts::meat(pickle, asking));
         let cure = amounts::typed_cure(applied.cure, asking);
         let meat = amounts::meat(self.meat, asking);
         say(key, &[("cure", &cure), ("meat", &meat), ("pickle", &pickle)])
@@ -135,19 +119,12 @@ impl Judged {
             reply.figures.push(amounts::salt_figure(salt));
         }
         if let Some(pickle) = applied.pickle() {
-            reply.figures.push(amounts::mass_figure(
-                "brine_weight",
-                pickle,
-                amounts::meat(pickle, asking),
-            ));
+            reply.figures.push(amounts::mass_figure("brine_weight", pickle, amounts::meat(pickle, asking)));
         }
         self.bounds(reply, applied, asking);
-        reply
-            .figures
-            .push(amounts::pure_nitrite(applied.cure, &applied.label));
+        reply.figures.push(amounts::pure_nitrite(applied.cure, &applied.label));
         let (cure, label) = (applied.cure, &applied.label);
         reply.working = working::ingoing(&self.application, cure, label, &self.ingoing, applied.pickle());
-        reply.working.extend(working::sources(&self.findings));
         judging::add(reply, self.findings.clone(), &self.scope, self.salt);
     }
 
@@ -156,40 +133,24 @@ impl Judged {
         if !self.alone {
             return;
         }
-        let Some(most) = self
-            .scope
-            .most(&applied.label)
-            .filter(|most| most.row.kind != Kind::Prohibited)
+        let Some(most) = self.scope.most(&applied.label).filter(|most| most.row.kind != Kind::Prohibited)
         else {
             return;
         };
         let step = asking.member.settings.scale_step;
         if let Ok(cure) = self.application.cure_for(most.share, &applied.label, None) {
-            reply.figures.push(amounts::at_limit_figure(
-                cure,
-                &most,
-                &applied.label,
-                step,
-                asking,
-            ));
+            reply.figures.push(amounts::at_limit_figure(cure, &most, &applied.label, step, asking));
         }
         if let Some(meat) = self.meat_to_reach_limit(applied) {
             let shown = amounts::at_least(meat, asking);
-            reply
-                .figures
-                .push(amounts::mass_figure("meat_to_reach_limit", meat, shown));
+            reply.figures.push(amounts::mass_figure("meat_to_reach_limit", meat, shown));
         }
     }
 
     /// How much meat in all brings an overdose down to the limit, where more meat can.
     fn meat_to_reach_limit(&self, applied: &Applied) -> Option<Mass> {
-        let most = self
-            .scope
-            .most(&applied.label)
-            .filter(|most| most.row.kind != Kind::Prohibited)?;
-        let meat = self
-            .application
-            .meat_for(applied.cure, most.share, &applied.label)?;
+        let most = self.scope.most(&applied.label).filter(|most| most.row.kind != Kind::Prohibited)?;
+        let meat = self.application.meat_for(applied.cure, most.share, &applied.label)?;
         (self.alone && self.is_over() && meat > self.meat).then_some(meat)
     }
 
@@ -202,9 +163,7 @@ impl Judged {
     /// Whether it looks like the dose of another cure: then the label is in doubt, and so is every number.
     fn is_swapped(&self) -> bool {
         let key = |finding: &Finding| finding.advice.as_ref().map(|said| said.key);
-        self.findings
-            .iter()
-            .any(|finding| key(finding) == Some(advice::SWAP_STRONG))
+        self.findings.iter().any(|finding| key(finding) == Some(advice::SWAP_STRONG))
     }
 
     /// What to do about a dose over a limit.

@@ -22,10 +22,7 @@ pub(in crate::command) fn add(
     reply.findings = findings;
     reply.judges = true;
     if let Some(salt) = salt.filter(|salt| salt.as_percent() > SALTY_PERCENT) {
-        reply.note(
-            Level::Notice,
-            say("cure.salty", &[("salt", &format::percent(salt))]),
-        );
+        reply.note(Level::Notice, say("cure.salty", &[("salt", &format::percent(salt))]));
     }
     if scope.country.is_none() {
         reply.note(Level::Notice, say("cure.no_country", &[]));
@@ -34,10 +31,7 @@ pub(in crate::command) fn add(
 
 /// Whether a row asks for ascorbate beside the nitrite: a requirement that no weight of cure can meet.
 fn asks_for_ascorbate(finding: &Finding) -> bool {
-    finding
-        .advice
-        .as_ref()
-        .is_some_and(|said| said.key == advice::ASCORBATE)
+    finding.advice.as_ref().is_some_and(|said| said.key == advice::ASCORBATE)
 }
 
 /// The verdict in a few words, for the headline: "at the US limit".
@@ -59,16 +53,9 @@ pub(in crate::command) fn in_words(findings: &[Finding], ingoing: &Ingoing, scop
     } else if !within.is_empty() {
         one_or_several("cure.verdict.within", "cure.verdict.within_several", &within)
     } else if !unverified.is_empty() {
-        one_or_several(
-            "cure.verdict.unverified",
-            "cure.verdict.unverified_several",
-            &unverified,
-        )
+        one_or_several("cure.verdict.unverified", "cure.verdict.unverified_several", &unverified)
     } else {
-        let rulebook = scope
-            .country
-            .as_ref()
-            .map_or("", |country| country.rulebook().name());
+        let rulebook = scope.country.as_ref().map_or("", |country| country.rulebook().name());
         say("cure.verdict.none", &[("country", rulebook)])
     };
     match below(findings, everywhere) {
@@ -96,10 +83,7 @@ fn below(findings: &[Finding], everywhere: bool) -> Option<&'static str> {
             && finding.outcome == Outcome::BelowRequired
             && (!everywhere || finding.level >= Level::Warning)
     };
-    findings
-        .iter()
-        .find(counts)
-        .map(|finding| finding.limit.rulebook.name())
+    findings.iter().find(counts).map(|finding| finding.limit.rulebook.name())
 }
 
 fn names<'a>(findings: impl Iterator<Item = &'a &'a Finding>) -> Vec<&'static str> {

@@ -25,19 +25,13 @@ fn of_record(dose: &Dose) -> Option<Earlier> {
         0.0
     };
     let ingoing = Ingoing::of_share(&label, Fraction::of_one(share), WeightBasis::GreenWeight);
-    Some(Earlier {
-        method: Method::parse(&dose.method)?,
-        ingoing,
-    })
+    Some(Earlier { method: Method::parse(&dose.method)?, ingoing })
 }
 
 /// The dose with what the rules say of it, to be kept.
 pub(in crate::command) fn dose(applied: &Applied, judged: &Judged) -> Dose {
     let scope = &judged.scope;
-    let looked_at = judged
-        .findings
-        .iter()
-        .filter(|finding| finding.outcome != Outcome::NotJudged);
+    let looked_at = judged.findings.iter().filter(|finding| finding.outcome != Outcome::NotJudged);
     Dose {
         method: judged.method().word().to_owned(),
         product: scope.product.word().to_owned(),
@@ -50,10 +44,7 @@ pub(in crate::command) fn dose(applied: &Applied, judged: &Judged) -> Dose {
             .map(|plain| Fraction::of_one(plain.as_grams() / judged.meat.as_grams())),
         ingoing_nitrite_mg_per_kg: judged.ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
         ingoing_nitrate_mg_per_kg: judged.ingoing.nitrate_as_sodium_nitrate().mg_per_kg(),
-        country: scope
-            .country
-            .as_ref()
-            .map_or_else(String::new, |country| country.code().to_owned()),
+        country: scope.country.as_ref().map_or_else(String::new, |country| country.code().to_owned()),
         verdicts: looked_at
             .map(|finding| DoseVerdict {
                 rule: finding.limit.id.clone(),

@@ -39,11 +39,7 @@ fn nitrate(args: Args<'_>) -> Result<Part, UserError> {
     }
     if !text.contains('%') && matches!(misnamed(text), Some(Misnamed::Nitrate | Misnamed::Unclear)) {
         let sentence = say("cure.label.nitrate_percent", &[("typed", &shown(text))]);
-        return Err(UserError::new(
-            Code::LabelNeeded,
-            sentence,
-            args.line().with("nitrate", "4%"),
-        ));
+        return Err(UserError::new(Code::LabelNeeded, sentence, args.line().with("nitrate", "4%")));
     }
     percent(args, "nitrate", text)
 }
@@ -52,13 +48,7 @@ fn nitrate(args: Args<'_>) -> Result<Part, UserError> {
 fn percent(args: Args<'_>, name: &'static str, text: &str) -> Result<Part, UserError> {
     let cation = text.split_once('%').and_then(|(_, named)| cation(name, named));
     let number = match cation {
-        Some(_) => {
-            text.split_once('%')
-                .map_or(text, |(number, _)| number)
-                .trim_end()
-                .to_owned()
-                + "%"
-        }
+        Some(_) => text.split_once('%').map_or(text, |(number, _)| number).trim_end().to_owned() + "%",
         None => text.to_owned(),
     };
     let fraction = parse::percent(&number).map_err(|error| args.quantity_error(name, &error))?;
@@ -105,10 +95,7 @@ fn presets() -> String {
         if preset.nitrate().as_one() > 0.0 {
             say(
                 "cure.label.preset_both",
-                &[
-                    ("nitrite", &nitrite),
-                    ("nitrate", &format::percent(preset.nitrate())),
-                ],
+                &[("nitrite", &nitrite), ("nitrate", &format::percent(preset.nitrate()))],
             )
         } else {
             nitrite
@@ -126,11 +113,7 @@ mod tests {
     use chrono::DateTime;
 
     fn asking() -> Asking {
-        let group = Group {
-            id: GroupId(1),
-            name: "home".into(),
-            settings: GroupSettings::default(),
-        };
+        let group = Group { id: GroupId(1), name: "home".into(), settings: GroupSettings::default() };
         let member = Member {
             id: MemberId(1),
             group: group.id,
@@ -156,12 +139,9 @@ mod tests {
 
     #[test]
     fn a_label_is_read_by_its_percentages() {
-        for text in [
-            "nitrite:6.25%",
-            "nitrite:6,25 %",
-            "nitrite:6.25 percent",
-            "nitrite:6.25% sodium nitrite",
-        ] {
+        for text in
+            ["nitrite:6.25%", "nitrite:6,25 %", "nitrite:6.25 percent", "nitrite:6.25% sodium nitrite"]
+        {
             let label = read_line(text).unwrap();
             assert!((label.nitrite().as_percent() - 6.25).abs() < 1e-12, "{text}");
             assert!(label.nitrate().as_one() <= 0.0);
@@ -175,15 +155,9 @@ mod tests {
     fn the_cation_is_read_where_the_label_names_it() {
         let label = read_line("nitrite:6.25% nitrate:4% potassium nitrate").unwrap();
         assert!(label.nitrate_cation_is_known());
-        assert_eq!(
-            label.nitrate_salt(),
-            crate::quantity::AmountBasis::PotassiumNitrate
-        );
+        assert_eq!(label.nitrate_salt(), crate::quantity::AmountBasis::PotassiumNitrate);
         let label = read_line("nitrite:6% potassium").unwrap();
-        assert_eq!(
-            label.nitrite_salt(),
-            crate::quantity::AmountBasis::PotassiumNitrite
-        );
+        assert_eq!(label.nitrite_salt(), crate::quantity::AmountBasis::PotassiumNitrite);
     }
 
     #[test]
@@ -217,13 +191,8 @@ mod tests {
     fn a_refusal_shows_both_readings_and_a_line_that_works() {
         let error = read_line("nitrite:pink").unwrap_err();
         assert!(error.sentence.contains("6.25 % nitrite") && error.sentence.contains("with none"));
-        for percent in [
-            "6.25 %",
-            "5.88 %",
-            "6.25 % with 4 % nitrate",
-            "5.67 % with 3.63 % nitrate",
-            "0.4 %",
-        ] {
+        for percent in ["6.25 %", "5.88 %", "6.25 % with 4 % nitrate", "5.67 % with 3.63 % nitrate", "0.4 %"]
+        {
             assert!(error.sentence.contains(percent), "{percent}: {}", error.sentence);
         }
         assert_eq!(error.example, "cure mix meat:1 kg nitrite:6.25%");

@@ -76,23 +76,16 @@ impl Found {
             parts.push(format!("meat:{}", exact(self.weight)));
         }
         parts.push(format!("cure:{}", exact(planned.dose.cure_salt)));
-        parts.push(format!(
-            "nitrite:{}",
-            percentage(label.nitrite(), label.nitrite_salt())
-        ));
+        parts.push(format!("nitrite:{}", percentage(label.nitrite(), label.nitrite_salt())));
         if label.nitrate().as_one() > 0.0 {
-            parts.push(format!(
-                "nitrate:{}",
-                percentage(label.nitrate(), label.nitrate_salt())
-            ));
+            parts.push(format!("nitrate:{}", percentage(label.nitrate(), label.nitrate_salt())));
         }
         if planned.salt.is_some() {
             let plain = amounts::salt_up(planned.dose.plain_salt, request.scale_step);
             parts.push(format!("salt:{}", exact(plain)));
         }
-        let again = ["product", "country"]
-            .into_iter()
-            .filter_map(|name| Some((name, line.values.get(name)?)));
+        let again =
+            ["product", "country"].into_iter().filter_map(|name| Some((name, line.values.get(name)?)));
         parts.extend(again.map(|(name, value)| format!("{name}:{value}")));
         Some(parts.join(" "))
     }

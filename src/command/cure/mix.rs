@@ -17,11 +17,7 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "grams of cure and salt to mix into minced meat",
     options: &[
-        maybe(
-            "meat",
-            OptionKind::Mass,
-            "raw meat and fat, e.g. 1.6 kg pork, 0.4 kg back fat",
-        ),
+        maybe("meat", OptionKind::Mass, "raw meat and fat, e.g. 1.6 kg pork, 0.4 kg back fat"),
         NITRITE,
         NITRATE,
         SALT,
@@ -48,18 +44,13 @@ pub struct CureMix {
 impl CureMix {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self {
-            meat: meat_of::Meat::read(args)?,
-            options: DoseOptions::read(args)?,
-        })
+        Ok(Self { meat: meat_of::Meat::read(args)?, options: DoseOptions::read(args)? })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let meat = self.meat.find(services, asking).await?;
-        let application = Application::Comminuted {
-            meat: GreenWeight::of(meat.weight),
-        };
+        let application = Application::Comminuted { meat: GreenWeight::of(meat.weight) };
         let planned = planned(&self.options, application, meat.product(), asking)?;
         let holes = [
             ("weights", &*planned.weights()),

@@ -26,14 +26,7 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[
-    &mix::SPEC,
-    &rub::SPEC,
-    &brine::SPEC,
-    &inject::SPEC,
-    &check::SPEC,
-    &time::SPEC,
-];
+pub const SPECS: &[&Spec] = &[&mix::SPEC, &rub::SPEC, &brine::SPEC, &inject::SPEC, &check::SPEC, &time::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]

@@ -15,36 +15,18 @@ use crate::reply::say;
 /// Words of `product:`.
 pub(in crate::command) const PRODUCTS: &[&str] = &["sausage", "muscle", "bacon", "ham"];
 
-pub(in crate::command) const NITRITE: OptionSpec = needed(
-    "nitrite",
-    OptionKind::Percent,
-    "nitrite on the cure's label, e.g. 6.25%",
-);
-pub(in crate::command) const NITRATE: OptionSpec = maybe(
-    "nitrate",
-    OptionKind::Percent,
-    "nitrate on the cure's label, e.g. 4%",
-);
-pub(super) const SALT: OptionSpec = maybe(
-    "salt",
-    OptionKind::Percent,
-    "salt in the meat, the cure's included, e.g. 2.5%",
-);
-pub(super) const TARGET: OptionSpec = maybe(
-    "target",
-    OptionKind::Text,
-    "mg/kg nitrite as sodium nitrite, or max; the usual when not said",
-);
-pub(super) const SCALE: OptionSpec = maybe(
-    "scale",
-    OptionKind::Mass,
-    "smallest step of your scale, e.g. 0.1 g",
-);
-pub(in crate::command) const PRODUCT: OptionSpec = maybe(
-    "product",
-    OptionKind::Choice(PRODUCTS),
-    "what it becomes; bacon is what will be fried",
-);
+pub(in crate::command) const NITRITE: OptionSpec =
+    needed("nitrite", OptionKind::Percent, "nitrite on the cure's label, e.g. 6.25%");
+pub(in crate::command) const NITRATE: OptionSpec =
+    maybe("nitrate", OptionKind::Percent, "nitrate on the cure's label, e.g. 4%");
+pub(super) const SALT: OptionSpec =
+    maybe("salt", OptionKind::Percent, "salt in the meat, the cure's included, e.g. 2.5%");
+pub(super) const TARGET: OptionSpec =
+    maybe("target", OptionKind::Text, "mg/kg nitrite as sodium nitrite, or max; the usual when not said");
+pub(super) const SCALE: OptionSpec =
+    maybe("scale", OptionKind::Mass, "smallest step of your scale, e.g. 0.1 g");
+pub(in crate::command) const PRODUCT: OptionSpec =
+    maybe("product", OptionKind::Choice(PRODUCTS), "what it becomes; bacon is what will be fried");
 pub(in crate::command) const COUNTRY: OptionSpec = maybe(
     "country",
     OptionKind::Text,
@@ -111,9 +93,9 @@ fn target(args: Args<'_>) -> Result<Target, UserError> {
     match args.text("target") {
         None => Ok(Target::Usual),
         Some(text) if ["max", "maximum"].contains(&text.to_lowercase().as_str()) => Ok(Target::Maximum),
-        Some(text) => parse::mg_per_kg(text)
-            .map(Target::MgPerKg)
-            .map_err(|error| args.quantity_error("target", &error)),
+        Some(text) => {
+            parse::mg_per_kg(text).map(Target::MgPerKg).map_err(|error| args.quantity_error("target", &error))
+        }
     }
 }
 

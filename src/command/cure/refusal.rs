@@ -30,29 +30,18 @@ fn sentence(error: &CureError) -> String {
     let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
     let ways: Vec<String> = error.ways_out().iter().map(said).collect();
     let sentence = format!("{first}{}.", letters.as_str());
-    std::iter::once(sentence)
-        .chain(ways)
-        .collect::<Vec<_>>()
-        .join(" ")
+    std::iter::once(sentence).chain(ways).collect::<Vec<_>>().join(" ")
 }
 
 /// An advice in words.
 pub(in crate::command) fn said(advice: &Advice) -> String {
-    let holes: Vec<(&str, &str)> = advice
-        .holes
-        .iter()
-        .map(|(name, text)| (*name, text.as_str()))
-        .collect();
+    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
     say(advice.key, &holes)
 }
 
 /// A cure without nitrite is either none at all or a nitrate.
 fn without_nitrite(line: &Line) -> Code {
-    if line.values.contains_key("nitrate") {
-        Code::NitrateNotNitrite
-    } else {
-        Code::NotACure
-    }
+    if line.values.contains_key("nitrate") { Code::NitrateNotNitrite } else { Code::NotACure }
 }
 
 fn own_example(line: &Line) -> String {
@@ -63,8 +52,5 @@ fn own_example(line: &Line) -> String {
 fn weighable(line: &Line, ways_out: &[Advice]) -> String {
     let finer = ways_out.iter().find(|way| way.key == advice::FINER_SCALE);
     let step = finer.and_then(|way| way.holes.iter().find(|(name, _)| *name == "step"));
-    step.map_or_else(
-        || own_example(line),
-        |(_, step)| line.with("scale", &format!("{step} g")),
-    )
+    step.map_or_else(|| own_example(line), |(_, step)| line.with("scale", &format!("{step} g")))
 }

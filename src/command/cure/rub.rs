@@ -24,11 +24,7 @@ pub static SPEC: Spec = Spec {
         SALT,
         TARGET,
         SCALE,
-        maybe(
-            "thickness",
-            OptionKind::Length,
-            "to say how long it cures, e.g. 70 mm",
-        ),
+        maybe("thickness", OptionKind::Length, "to say how long it cures, e.g. 70 mm"),
         PRODUCT,
         COUNTRY,
         maybe("batch", OptionKind::Batch, "take the meat from this batch"),
@@ -61,9 +57,7 @@ impl CureRub {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let meat = self.meat.find(services, asking).await?;
-        let application = Application::Dry {
-            meat: GreenWeight::of(meat.weight),
-        };
+        let application = Application::Dry { meat: GreenWeight::of(meat.weight) };
         let planned = planned(&self.options, application, meat.product(), asking)?;
         let holes = [
             ("weights", &*planned.weights()),

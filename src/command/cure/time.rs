@@ -20,26 +20,10 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "how long a piece stays in the cure, by the published customs",
     options: &[
-        needed(
-            "thickness",
-            OptionKind::Length,
-            "thickness, or diameter of a round piece, e.g. 70 mm",
-        ),
-        maybe(
-            "shape",
-            OptionKind::Choice(&["slab", "cylinder"]),
-            "flat like a belly, or round like a loin",
-        ),
-        maybe(
-            "method",
-            OptionKind::Choice(&["dry", "immersion"]),
-            "dry when not said",
-        ),
-        maybe(
-            "meat",
-            OptionKind::Mass,
-            "weight of the piece; many customs go by it",
-        ),
+        needed("thickness", OptionKind::Length, "thickness, or diameter of a round piece, e.g. 70 mm"),
+        maybe("shape", OptionKind::Choice(&["slab", "cylinder"]), "flat like a belly, or round like a loin"),
+        maybe("method", OptionKind::Choice(&["dry", "immersion"]), "dry when not said"),
+        maybe("meat", OptionKind::Mass, "weight of the piece; many customs go by it"),
     ],
     examples: [
         "cure time thickness:45 mm shape:slab",
@@ -75,23 +59,11 @@ impl CureTiming {
 
     /// Carries it out.
     pub fn perform(&self, asking: &Asking) -> Outcome {
-        let time = timing::of(
-            self.thickness,
-            self.shape,
-            self.method,
-            self.weight,
-            &self.line,
-            asking,
-        )?;
-        let holes = [
-            ("days", &*time.days.to_string()),
-            ("rest", &time.rest_days.to_string()),
-        ];
+        let time = timing::of(self.thickness, self.shape, self.method, self.weight, &self.line, asking)?;
+        let holes = [("days", &*time.days.to_string()), ("rest", &time.rest_days.to_string())];
         let mut reply = Reply::new("cure time", say("cure.time.headline", &holes));
         reply.figures.extend(timing::figures(&time));
-        reply
-            .lines
-            .extend(time.customs.iter().take(MOST_CUSTOMS).map(custom));
+        reply.lines.extend(time.customs.iter().take(MOST_CUSTOMS).map(custom));
         timing::remarks(&mut reply, time.advice.iter());
         reply.findings = time.customs.iter().map(finding).collect();
         reply.working = self.working(&time);
@@ -100,10 +72,7 @@ impl CureTiming {
     }
 
     fn working(&self, time: &CureTime) -> Vec<String> {
-        time.customs
-            .iter()
-            .map(|custom| formula(custom, self.thickness, self.weight))
-            .collect()
+        time.customs.iter().map(|custom| formula(custom, self.thickness, self.weight)).collect()
     }
 }
 
@@ -111,10 +80,7 @@ impl CureTiming {
 fn custom(custom: &Custom) -> String {
     let row = custom.row;
     let other = custom.in_other_unit().map_or_else(String::new, |(rate, unit)| {
-        say(
-            "cure.time.other_unit",
-            &[("rate", &format::trimmed(rate, 1)), ("unit", unit)],
-        )
+        say("cure.time.other_unit", &[("rate", &format::trimmed(rate, 1)), ("unit", unit)])
     });
     let holes = [
         ("days", &*custom.days.to_string()),
@@ -128,11 +94,7 @@ fn custom(custom: &Custom) -> String {
 
 /// A rate as its source prints it, with its unit.
 fn rate(row: &Limit) -> String {
-    if row.printed.contains(&row.unit) {
-        row.printed.clone()
-    } else {
-        printed(row)
-    }
+    if row.printed.contains(&row.unit) { row.printed.clone() } else { printed(row) }
 }
 
 fn formula(custom: &Custom, thickness: Length, weight: Option<Mass>) -> String {
@@ -149,16 +111,12 @@ fn formula(custom: &Custom, thickness: Length, weight: Option<Mass>) -> String {
         ("exact", &format::trimmed(custom.exact_days, 2)),
         ("days", &custom.days.to_string()),
         ("rule", &row.id),
-        ("place", &row.place),
     ];
     say("cure.time.formula", &holes)
 }
 
 /// A custom as a rule that was looked at: it informs and is never a limit.
 fn finding(custom: &Custom) -> Finding {
-    let said = Advice {
-        key: "cure.time.by_custom",
-        holes: vec![("days", custom.days.to_string())],
-    };
+    let said = Advice { key: "cure.time.by_custom", holes: vec![("days", custom.days.to_string())] };
     Finding::not_judged(custom.row, said)
 }

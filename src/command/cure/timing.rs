@@ -19,30 +19,14 @@ pub(in crate::command) fn of(
     line: &Line,
     asking: &Asking,
 ) -> Result<CureTime, UserError> {
-    let piece = Piece {
-        thickness,
-        shape,
-        method,
-        weight,
-    };
+    let piece = Piece { thickness, shape, method, weight };
     cure_time(&piece, asking.day()).map_err(|error| refusal::of(&error, line))
 }
 
 /// Days in the cure for a batch, whose pieces may be several: by thickness alone, and where no custom is held for
 /// the method, as for pumping, as for a dry cure, which is not shorter.
 pub(in crate::command) fn days(thickness: Length, method: Method, day: NaiveDate) -> Option<u32> {
-    let by = |method| {
-        cure_time(
-            &Piece {
-                thickness,
-                shape: None,
-                method,
-                weight: None,
-            },
-            day,
-        )
-        .ok()
-    };
+    let by = |method| cure_time(&Piece { thickness, shape: None, method, weight: None }, day).ok();
     by(method).or_else(|| by(Method::Dry)).map(|time| time.days)
 }
 
@@ -66,13 +50,7 @@ pub(in crate::command) fn add_line(
 pub(super) fn figures(time: &CureTime) -> [Figure; 2] {
     let days = |id: &'static str, days: u32| {
         let shown = say("cure.time.days", &[("days", &days.to_string())]);
-        Figure::number(
-            id,
-            say(&format!("label.{id}"), &[]),
-            f64::from(days),
-            unit::DAY,
-            shown,
-        )
+        Figure::number(id, say(&format!("label.{id}"), &[]), f64::from(days), unit::DAY, shown)
     };
     [days("cure_days", time.days), days("rest_days", time.rest_days)]
 }

@@ -39,16 +39,8 @@ const SPOONS: &[&str] = &[
     "dash",
 ];
 
-const TABLE_SALTS: &[&str] = &[
-    "himalaya",
-    "himalayan",
-    "sea",
-    "table",
-    "kosher",
-    "rock",
-    "iodised",
-    "iodized",
-];
+const TABLE_SALTS: &[&str] =
+    &["himalaya", "himalayan", "sea", "table", "kosher", "rock", "iodised", "iodized"];
 
 const NITRATES: &[&str] = &["nitrate", "nitrates", "kno3", "nano3", "salitre"];
 
@@ -62,10 +54,7 @@ fn words(text: &str) -> Vec<String> {
     let lower = text.to_lowercase();
     let words = lower.split(|letter: char| !letter.is_alphanumeric());
     words
-        .map(|word| {
-            word.trim_start_matches(|letter: char| letter.is_ascii_digit())
-                .to_owned()
-        })
+        .map(|word| word.trim_start_matches(|letter: char| letter.is_ascii_digit()).to_owned())
         .chain(lower.split_whitespace().map(str::to_owned))
         .filter(|word| !word.is_empty())
         .collect()
@@ -118,60 +107,32 @@ mod tests {
 
     #[test]
     fn a_colour_or_a_number_on_a_bag_is_unclear() {
-        for text in [
-            "pink",
-            "Pink salt",
-            "#1",
-            "# 2",
-            "1",
-            "2",
-            "cure 1",
-            "no. 1",
-            "pink curing salt",
-            "rosa",
-        ] {
+        for text in
+            ["pink", "Pink salt", "#1", "# 2", "1", "2", "cure 1", "no. 1", "pink curing salt", "rosa"]
+        {
             assert_eq!(misnamed(text), Some(Misnamed::Unclear), "{text}");
         }
     }
 
     #[test]
     fn table_salt_under_another_name_is_no_cure() {
-        for text in [
-            "himalayan",
-            "pink himalayan",
-            "Himalaya",
-            "sea salt",
-            "table salt",
-            "kosher salt",
-        ] {
+        for text in ["himalayan", "pink himalayan", "Himalaya", "sea salt", "table salt", "kosher salt"] {
             assert_eq!(misnamed(text), Some(Misnamed::TableSalt), "{text}");
         }
     }
 
     #[test]
     fn nitrate_is_not_nitrite() {
-        for text in [
-            "saltpetre",
-            "saltpeter",
-            "Potassium nitrate",
-            "KNO3",
-            "100% saltpetre",
-            "2 oz saltpeter",
-        ] {
+        for text in
+            ["saltpetre", "saltpeter", "Potassium nitrate", "KNO3", "100% saltpetre", "2 oz saltpeter"]
+        {
             assert_eq!(misnamed(text), Some(Misnamed::Nitrate), "{text}");
         }
     }
 
     #[test]
     fn spoons_are_seen_wherever_they_stand() {
-        for text in [
-            "1 tsp",
-            "1tsp",
-            "half a teaspoon",
-            "2 level Tablespoons",
-            "1 pinch",
-            "½ tsp",
-        ] {
+        for text in ["1 tsp", "1tsp", "half a teaspoon", "2 level Tablespoons", "1 pinch", "½ tsp"] {
             assert!(is_spoon(text), "{text}");
             assert_eq!(misnamed(text), Some(Misnamed::Spoon), "{text}");
         }
@@ -187,18 +148,7 @@ mod tests {
 
     #[test]
     fn numbers_are_left_to_the_reader_of_numbers() {
-        for text in [
-            "6.25%",
-            "6,25 %",
-            "6.25",
-            "0.6",
-            "NaN",
-            "inf",
-            "1e400",
-            "-1",
-            "",
-            "62.5 percent",
-        ] {
+        for text in ["6.25%", "6,25 %", "6.25", "0.6", "NaN", "inf", "1e400", "-1", "", "62.5 percent"] {
             assert_eq!(misnamed(text), None, "{text}");
         }
         assert_eq!(misnamed("6.25% nitrite 4% nitrate"), None);

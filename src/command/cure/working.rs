@@ -1,11 +1,8 @@
-//! How it was worked out: each formula with the numbers put in, and the full sources.
+//! How it was worked out: each formula with the numbers put in. The rules bring their full sources themselves.
 #![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
-use crate::curing::Outcome;
 use crate::curing::cure::{Application, CureLabel, Dose, DoseRequest, Ingoing, Liquid};
-use crate::curing::finding::Finding;
 use crate::quantity::{AmountBasis, Fraction, Mass, MassUnit, format};
-use crate::reply::finding::{printed, standing_word};
 use crate::reply::say;
 
 /// Ingoing nitrite and nitrate of a weight of cure, as salt and as ion.
@@ -32,19 +29,9 @@ pub(in crate::command) fn ingoing(
     if nitrate > 0.0 {
         lines.push(one("cure.working.nitrate", label.nitrate(), nitrate));
     }
-    lines.push(ion(
-        "cure.working.nitrite_ion",
-        label.nitrite_salt(),
-        AmountBasis::NitriteIon,
-        nitrite,
-    ));
+    lines.push(ion("cure.working.nitrite_ion", label.nitrite_salt(), AmountBasis::NitriteIon, nitrite));
     if nitrate > 0.0 {
-        lines.push(ion(
-            "cure.working.nitrate_ion",
-            label.nitrate_salt(),
-            AmountBasis::NitrateIon,
-            nitrate,
-        ));
+        lines.push(ion("cure.working.nitrate_ion", label.nitrate_salt(), AmountBasis::NitrateIon, nitrate));
     }
     lines
 }
@@ -65,25 +52,18 @@ fn spread_over(application: &Application, pickle: Option<Mass>) -> String {
     let pickle = grams(pickle.unwrap_or(Mass::grams(0.0)));
     match *application {
         Application::Comminuted { meat } | Application::Dry { meat } => {
-            let key = if meat.skin_on {
-                "cure.working.over_skin"
-            } else {
-                "cure.working.over_meat"
-            };
+            let key = if meat.skin_on { "cure.working.over_skin" } else { "cure.working.over_meat" };
             say(key, &[("meat", &grams(meat.weight))])
         }
-        Application::Equilibrium { meat, .. } => say(
-            "cure.working.over_both",
-            &[("meat", &grams(meat.counted())), ("pickle", &pickle)],
-        ),
-        Application::PickUp { taken_up, .. } => say(
-            "cure.working.over_pickle",
-            &[("rate", &format::percent(taken_up)), ("pickle", &pickle)],
-        ),
-        Application::Pumped { pump, .. } => say(
-            "cure.working.over_pickle",
-            &[("rate", &format::percent(pump)), ("pickle", &pickle)],
-        ),
+        Application::Equilibrium { meat, .. } => {
+            say("cure.working.over_both", &[("meat", &grams(meat.counted())), ("pickle", &pickle)])
+        }
+        Application::PickUp { taken_up, .. } => {
+            say("cure.working.over_pickle", &[("rate", &format::percent(taken_up)), ("pickle", &pickle)])
+        }
+        Application::Pumped { pump, .. } => {
+            say("cure.working.over_pickle", &[("rate", &format::percent(pump)), ("pickle", &pickle)])
+        }
     }
 }
 
@@ -111,13 +91,7 @@ pub(super) fn dose(request: &DoseRequest, dose: &Dose) -> Vec<String> {
         ];
         lines.push(say("cure.working.plain_salt", &holes));
     }
-    lines.extend(ingoing(
-        &request.application,
-        dose.cure_salt,
-        &request.label,
-        &dose.ingoing,
-        dose.pickle,
-    ));
+    lines.extend(ingoing(&request.application, dose.cure_salt, &request.label, &dose.ingoing, dose.pickle));
     lines
 }
 
@@ -125,35 +99,9 @@ pub(super) fn dose(request: &DoseRequest, dose: &Dose) -> Vec<String> {
 fn salt_basis(application: &Application) -> &'static str {
     match application {
         Application::Comminuted { .. } | Application::Dry { .. } => "the meat",
-        Application::Equilibrium {
-            liquid: Liquid::Water(_) | Liquid::Pickle(_),
-            ..
-        } => "meat and water",
+        Application::Equilibrium { liquid: Liquid::Water(_) | Liquid::Pickle(_), .. } => "meat and water",
         Application::PickUp { .. } | Application::Pumped { .. } => "the meat with the pickle in it",
     }
-}
-
-/// The full source of every row that was judged.
-pub(in crate::command) fn sources(findings: &[Finding]) -> Vec<String> {
-    let judged = findings
-        .iter()
-        .filter(|finding| finding.outcome != Outcome::NotJudged);
-    judged.map(source).collect()
-}
-
-fn source(finding: &Finding) -> String {
-    let limit = &finding.limit;
-    let standing = say(&format!("standing.{}", standing_word(limit.standing)), &[]);
-    let holes = [
-        ("rule", &*limit.id),
-        ("limit", &printed(limit)),
-        ("scope", &limit.scope),
-        ("source", &limit.source),
-        ("place", &limit.place),
-        ("standing", &standing),
-        ("checked", &limit.checked_on),
-    ];
-    say("cure.working.source", &holes)
 }
 
 fn grams(mass: Mass) -> String {
