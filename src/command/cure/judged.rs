@@ -4,12 +4,15 @@ use super::applied::Applied;
 use super::{amounts, judging, refusal, working};
 use crate::command::asking::Asking;
 use crate::command::error::UserError;
-use crate::curing::cure::{Application, Case, Ingoing, Method, Product, Scope, advice, judge};
+use crate::curing::cure::{Application, Case, CureError, Ingoing, Method, Product, Scope, advice, judge};
 use crate::curing::finding::{Finding, Outcome};
 use crate::curing::rule::Kind;
 use crate::quantity::{Fraction, Mass};
 use crate::reply::{Reply, say};
 use chrono::NaiveDate;
+
+/// More salt in the meat than this is a slip: the most that a dose is worked out for, too.
+const MOST_SALT: f64 = 0.30;
 
 /// A cure as it was judged.
 #[derive(Debug)]
@@ -51,6 +54,7 @@ pub(in crate::command) fn judged(
     let ingoing = application
         .ingoing(applied.cure, &applied.label)
         .map_err(|error| refusal::of(&error, &applied.line))?;
+    check_salt(applied, meat).map_err(|error| refusal::of(&error, &applied.line))?;
     let product = applied.product.or(product).unwrap_or(application.method().usual_product());
     let mut scope = Scope::new(product, application.method(), applied.country.clone(), day);
     let mut total = ingoing;
@@ -69,6 +73,22 @@ pub(in crate::command) fn judged(
         salt_in_meat: salt,
     };
     Ok(Judged { meat, ingoing, findings: judge(&case), scope, application, total, salt, alone })
+}
+
+/// Salt is believed up to the most that a dose is worked out for; and a pickle holds what is dissolved in it.
+fn check_salt(applied: &Applied, meat: Mass) -> Result<(), CureError> {
+    let dissolved = applied.cure + applied.plain_salt(meat).unwrap_or(Mass::grams(0.0));
+    if applied.pickle().is_some_and(|pickle| dissolved >= pickle) {
+        return Err(CureError::PickleTooSmall);
+    }
+    match applied.salt_in_meat(meat) {
+        Some(salt) if salt.as_one() > MOST_SALT => Err(CureError::OutOfRange {
+            what: "salt",
+            range: "0 % to 30 % of the meat",
+            example: "salt:22 g",
+        }),
+        _ => Ok(()),
+    }
 }
 
 impl Judged {

@@ -18,27 +18,11 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "the weight to dry to and what the scale will show; or the loss at a weight",
     options: &[
-        needed(
-            "green",
-            OptionKind::Mass,
-            "net weight when it was hung, e.g. 1012 g",
-        ),
+        needed("green", OptionKind::Mass, "net weight when it was hung, e.g. 1012 g"),
         maybe("loss", OptionKind::Percent, "loss to dry to, e.g. 38%"),
-        maybe(
-            "weight",
-            OptionKind::Mass,
-            "what the scale shows, to have the loss",
-        ),
-        maybe(
-            "tare",
-            OptionKind::Mass,
-            "casing, string, net and hook, e.g. 30 g",
-        ),
-        maybe(
-            "now",
-            OptionKind::Mass,
-            "what the scale shows today, to see what is left",
-        ),
+        maybe("weight", OptionKind::Mass, "what the scale shows, to have the loss"),
+        maybe("tare", OptionKind::Mass, "casing, string, net and hook, e.g. 30 g"),
+        maybe("now", OptionKind::Mass, "what the scale shows today, to see what is left"),
     ],
     examples: [
         "target weight green:1012 g loss:38% tare:30 g",
@@ -76,9 +60,7 @@ impl TargetWeight {
             _ => return Err(args.error(Code::OutOfRange, say("target.weight.both", &[]))),
         };
         Ok(Self { green, wanted }).and_then(|request: Self| {
-            request
-                .answer(args.asking)
-                .map_err(|error| refused(args, &error))?;
+            request.answer(args.asking).map_err(|error| refused(args, &error))?;
             Ok(request)
         })
     }
@@ -105,34 +87,16 @@ impl TargetWeight {
     fn target(&self, target: Target, now: Option<Mass>, asking: &Asking) -> Result<Reply, TargetError> {
         let (net, on_scale) = (target.net(), target.on_scale());
         let aim = format::percent(target.loss());
-        let holes = [
-            ("target", &*shown(net, asking)),
-            ("scale", &shown(on_scale, asking)),
-            ("loss", &aim),
-        ];
+        let holes = [("target", &*shown(net, asking)), ("scale", &shown(on_scale, asking)), ("loss", &aim)];
         let tare = self.green.tare();
         let has_tare = tare > Mass::grams(0.0);
-        let key = if has_tare {
-            "target.weight.headline_tare"
-        } else {
-            "target.weight.headline"
-        };
+        let key = if has_tare { "target.weight.headline_tare" } else { "target.weight.headline" };
         let mut reply = Reply::new("target weight", say(key, &holes));
         reply.figures.push(figures::meat("target_weight", net, asking));
-        reply
-            .figures
-            .push(figures::meat("target_on_scale", on_scale, asking));
-        let holes = [
-            ("green", &*grams(self.green.net())),
-            ("loss", &aim),
-            ("target", &grams(net)),
-        ];
+        reply.figures.push(figures::meat("target_on_scale", on_scale, asking));
+        let holes = [("green", &*grams(self.green.net())), ("loss", &aim), ("target", &grams(net))];
         reply.working.push(say("target.weight.formula", &holes));
-        let holes = [
-            ("target", &*grams(net)),
-            ("tare", &grams(tare)),
-            ("scale", &grams(on_scale)),
-        ];
+        let holes = [("target", &*grams(net)), ("tare", &grams(tare)), ("scale", &grams(on_scale))];
         reply.working.push(say("target.weight.formula_scale", &holes));
         if let Some(now) = now {
             self.progress(&mut reply, target, now, asking)?;
@@ -154,16 +118,8 @@ impl TargetWeight {
         reply.figures.push(figures::meat("left_to_lose", left, asking));
         reply.working.push(self.loss_formula(now, lost));
         let aim = format::percent(target.loss());
-        let holes = [
-            ("lost", &*format::percent(lost)),
-            ("left", &shown(left, asking)),
-            ("loss", &aim),
-        ];
-        let key = if target.is_reached_at(lost) {
-            "target.weight.reached"
-        } else {
-            "target.weight.left"
-        };
+        let holes = [("lost", &*format::percent(lost)), ("left", &shown(left, asking)), ("loss", &aim)];
+        let key = if target.is_reached_at(lost) { "target.weight.reached" } else { "target.weight.left" };
         reply.headline = format!("{} {}", say(key, &holes), reply.headline);
         Ok(())
     }
