@@ -79,9 +79,10 @@ fn all_words(found: &Understood) -> String {
     words.join(" ")
 }
 
-/// The runs of digits in a text.
+/// The runs of digits in a text; zeros in front say nothing: B03 is B3.
 fn digits(text: &str) -> Vec<&str> {
     text.split(|c: char| !c.is_ascii_digit())
+        .map(|run| run.trim_start_matches('0'))
         .filter(|run| !run.is_empty())
         .collect()
 }
@@ -171,7 +172,7 @@ fn a_long_line_is_refused_and_the_longest_is_read_at_once() {
         let started = std::time::Instant::now();
         hold(&line);
         assert!(
-            started.elapsed().as_secs() < 5,
+            started.elapsed().as_millis() < 1500,
             "{unit:?} took {:?}",
             started.elapsed()
         );
@@ -179,7 +180,7 @@ fn a_long_line_is_refused_and_the_longest_is_read_at_once() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1500, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_text_at_all(line in ".{0,120}") {

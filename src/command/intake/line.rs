@@ -166,6 +166,11 @@ impl<'c> Line<'c> {
         }
     }
 
+    /// The words that named the pieces last.
+    pub(super) fn prefix_text(&self) -> &str {
+        &self.prefix.text
+    }
+
     /// Whether pieces were named and nothing was said of them yet.
     pub(super) fn awaits_reading(&self) -> bool {
         !self.prefix.pieces.is_empty() && !self.prefix.is_used

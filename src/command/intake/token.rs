@@ -134,7 +134,7 @@ impl<'a> Cutter<'a> {
     fn take_figure(&mut self, rest: &str) {
         if let Some((instant, length)) = instant(rest) {
             self.push(Kind::Instant(instant), length);
-        } else if let Some(date) = rest.get(..10).filter(|text| has_shape(text, "dddd-dd-dd")) {
+        } else if let Some(date) = date_text(rest) {
             self.push(Kind::Date(date.parse().ok()), 10);
             // `2026-11-02T08:00` without an offset: the T only joins.
             if self.rest().starts_with(['T', 't']) && second_is_digit(self.rest()) {
@@ -240,6 +240,13 @@ fn clock_length(text: &str) -> Option<usize> {
                     .is_some_and(|tail| tail.starts_with(|c: char| c.is_ascii_digit() || c == ':'))
         })
         .map(|(length, _)| length)
+}
+
+/// `2026-11-02` at the start of a text, not followed by another digit.
+fn date_text(text: &str) -> Option<&str> {
+    let date = text.get(..10).filter(|date| has_shape(date, "dddd-dd-dd"))?;
+    let ends = !text.get(10..)?.starts_with(|c: char| c.is_ascii_digit());
+    ends.then_some(date)
 }
 
 /// Whether a text has a digit at every `d` and equals the shape elsewhere.

@@ -26,6 +26,10 @@ const BETWEEN: &[&str] = &[
 ];
 /// Reads one weight, or a list in piece order.
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    // The rest of a list that was refused is no list of its own.
+    if cursor.at() < line.refused_up_to {
+        return Ok(false);
+    }
     let mut ahead = *cursor;
     let is_led = ahead.take(LEADS);
     if is_led {
@@ -46,10 +50,6 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
             Ok(false)
         };
     };
-    // The rest of a list that was refused is no list of its own.
-    if start.at() < line.refused_up_to {
-        return Ok(false);
-    }
     let has_unit = has_any_unit(&found);
     let pieces = line.context.pieces.len();
     if !(has_unit || announced || (found.len() > 1 && found.len() == pieces)) {
@@ -108,7 +108,7 @@ fn keep(
         let number = named.first().copied();
         let numbered: Vec<_> = weights.into_iter().map(|weight| (number, weight)).collect();
         let words = match number {
-            Some(number) => format!("{number} {typed}"),
+            Some(_) => format!("{} {typed}", line.prefix_text()),
             None => typed.to_owned(),
         };
         let hung = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
@@ -132,8 +132,12 @@ fn keep(
             });
         }
         for ((piece, weight), amount) in named.into_iter().zip(weights).zip(amounts) {
-            let words = if amounts.len() == 1 { typed } else { amount.text };
-            line.add_of(Said::Weight(weight), vec![piece], &format!("{piece} {words}"));
+            let words = if amounts.len() == 1 {
+                format!("{} {typed}", line.prefix_text())
+            } else {
+                format!("{piece} {}", amount.text)
+            };
+            line.add_of(Said::Weight(weight), vec![piece], &words);
         }
         return Ok(());
     }
