@@ -5,7 +5,7 @@ use crate::command::intake::draft::{Began, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::temperature;
 use crate::command::intake::line::Line;
-use crate::command::intake::since::since;
+use crate::command::intake::since::{from_to, since};
 use crate::command::time::span_hours;
 use crate::quantity::{Hours, Temperature};
 use chrono::Duration;
@@ -62,6 +62,9 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         } else {
             Began::Before(Hours::new(hours))
         }
+    } else if let Some(at) = from_to(&mut behind, line)? {
+        ahead = behind;
+        Began::At(at)
     } else if let Some(at) = since(&mut ahead, line)? {
         Began::At(at)
     } else {

@@ -106,7 +106,11 @@ impl IntakeError {
     /// A line of the kind that is read.
     pub fn example(&self) -> String {
         let fixed = match self {
-            Self::Quantity(error) => return error.example().unwrap_or_else(|| "812 g".to_owned()),
+            Self::Quantity(error) => {
+                return error
+                    .example()
+                    .unwrap_or_else(|| "pH 5.1, 812 g, 13 C 80 %".to_owned());
+            }
             Self::Time(error) => return format!("812 g {}", error.example()),
             Self::NoSuchPiece { piece } => return format!("hung {piece} 812 g"),
             Self::FateMissing { piece } => return format!("{piece} out, packed"),

@@ -115,7 +115,7 @@ pub(super) fn humidity(cursor: &mut Cursor<'_>) -> Result<Option<RelativeHumidit
     }
     let mut behind = ahead;
     let is_number = pass_number(&mut behind);
-    let marked = is_number && (take_percent(&mut behind) || (!named && humidity_word(&mut behind)));
+    let marked = is_number && (take_percent(&mut behind) || (!named && ends_with_humidity_word(&mut behind)));
     // "rh 13 C" is a temperature with a word too many.
     let is_other = named && !marked && scale(&mut behind, TemperatureScale::Celsius).is_some();
     if !is_number || is_other || !(named || marked) {
@@ -134,6 +134,11 @@ pub(super) fn humidity(cursor: &mut Cursor<'_>) -> Result<Option<RelativeHumidit
 
 pub(super) fn take_percent(cursor: &mut Cursor<'_>) -> bool {
     cursor.take_sign(&['%']) || cursor.take(&["percent", "pct"])
+}
+
+/// "80 rh", but not the beginning of "rh 80" behind another number.
+fn ends_with_humidity_word(cursor: &mut Cursor<'_>) -> bool {
+    humidity_word(cursor) && !matches!(cursor.kind(), Some(Kind::Number))
 }
 
 fn humidity_word(cursor: &mut Cursor<'_>) -> bool {

@@ -45,7 +45,7 @@ pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
 
 /// When the readings were made.
 pub(super) fn reading_time(line: &Line<'_>) -> DateTime<Utc> {
-    line.at.as_ref().map_or(line.context.now, |when| when.at)
+    line.at.as_ref().map_or(line.context.now, |(when, _)| when.at)
 }
 
 fn settle(

@@ -29,8 +29,8 @@ pub(super) struct Line<'c> {
     pub(super) clauses: Vec<usize>,
     /// The clause being read.
     pub(super) clause: usize,
-    /// When.
-    pub(super) at: Option<When>,
+    /// When, and in which clause it was said.
+    pub(super) at: Option<(When, usize)>,
     /// Which batch.
     pub(super) batch: Option<String>,
     /// Which chamber.
@@ -53,6 +53,8 @@ pub(super) struct Line<'c> {
     pub(super) refused_up_to: usize,
     /// Whether "#n" stands somewhere in the line.
     pub(super) names_pieces: bool,
+    /// Something that was read can mean two things.
+    pub(super) is_doubtful: bool,
     /// What is wrong if the line turns out to be a reading; in chatter it is nobody's business.
     pub(super) objection: Option<IntakeError>,
     prefix: Prefix,
@@ -80,6 +82,7 @@ impl<'c> Line<'c> {
             bare_numbers: 0,
             refused_up_to: 0,
             names_pieces,
+            is_doubtful: false,
             objection: None,
             prefix: Prefix::default(),
             prefixes: Vec::new(),
@@ -211,14 +214,23 @@ impl<'c> Line<'c> {
 
     /// Sets the time.
     pub(super) fn set_time(&mut self, when: When) {
-        let is_other = self.at.as_ref().is_some_and(|before| before.at != when.at);
-        self.object_if(
-            is_other,
-            IntakeError::SaidTwice {
+        let Some((before, clause)) = &mut self.at else {
+            self.at = Some((when, self.clause));
+            return;
+        };
+        // "now set to 12 C yesterday 8pm": a "now" in the same breath says nothing.
+        let is_now = |when: &When| when.typed.eq_ignore_ascii_case("now");
+        let same_clause = *clause == self.clause;
+        if before.at == when.at || (same_clause && is_now(&when)) {
+            return;
+        }
+        if same_clause && is_now(before) {
+            *before = when;
+        } else {
+            self.object(IntakeError::SaidTwice {
                 what: "time".to_owned(),
-            },
-        );
-        self.at.get_or_insert(when);
+            });
+        }
     }
 
     /// What was said of a meter's check so far.

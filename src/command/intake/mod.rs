@@ -50,7 +50,7 @@ pub use meats::meats;
 pub use subject::{Named, named};
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::draft::{Mark, Said};
+use crate::command::intake::draft::{Draft, Mark, Said};
 use crate::command::intake::line::Line;
 use crate::command::intake::token::{Kind, cut};
 use crate::command::time::is_hidden;
@@ -148,17 +148,39 @@ fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understoo
         .filter(|draft| matches!(draft.said, Said::Weight(_) | Said::Known(What::Room { .. })))
         .map(|draft| draft.clause)
         .collect();
+    line.is_doubtful |= percent_beside_weight(&line);
     let items = finish::items(&mut line)?;
     let leftover = leftover::runs(start, &line);
-    let is_doubtful = leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
+    let is_doubtful = line.is_doubtful || leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
     Ok(Some(Understood {
         batch: line.batch,
         chamber: line.chamber,
-        at: line.at,
+        at: line.at.map(|(when, _)| when),
         items,
         leftover,
         is_doubtful,
     }))
+}
+
+/// "812 g 38%": the percentage may be the loss. With "rh" or a temperature, or behind a comma, it is the air's.
+fn percent_beside_weight(line: &Line<'_>) -> bool {
+    let is_bare_percent = |draft: &Draft| {
+        matches!(
+            draft.said,
+            Said::Known(What::Room {
+                temperature: None,
+                ..
+            })
+        ) && !draft.typed.chars().any(char::is_alphabetic)
+    };
+    line.drafts
+        .iter()
+        .filter(|draft| is_bare_percent(draft))
+        .any(|percent| {
+            line.drafts
+                .iter()
+                .any(|draft| draft.clause == percent.clause && matches!(draft.said, Said::Weight(_)))
+        })
 }
 
 /// "hung" without weights says nothing.
@@ -193,7 +215,17 @@ fn attempted(start: &Cursor<'_>, line: &Line<'_>) -> Result<Option<Understood>, 
         .map(|at| start.back_to(at))
         .find(|place| matches!(place.kind(), Some(Kind::Number)))
         .map_or("", |place| place.text());
-    Err(figure::unit_missing(number, amount::UNITS))
+    Err(figure::unit_missing(number, missing_units(number)))
+}
+
+/// What a number that stands alone may be: from 3.5 to 7.5 first of all a pH.
+fn missing_units(number: &str) -> &'static str {
+    let is_like_ph = matches!(number.replace(',', ".").parse(), Ok(3.5..=7.5));
+    if is_like_ph {
+        "pH before it, or g, kg, oz or lb behind it"
+    } else {
+        amount::UNITS
+    }
 }
 
 #[cfg(test)]

@@ -76,7 +76,7 @@ fn pass_to_number(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Option<Instru
             line.samples.push((line.clause, cursor.at().saturating_sub(1)));
         } else if let Some(found) = take_instrument(cursor) {
             instrument = Some(found);
-        } else if !cursor.take(BETWEEN) && !cursor.take_sign(&[':', '=']) {
+        } else if !cursor.take(BETWEEN) && !cursor.take_sign(&[':', '=', '(']) {
             return instrument;
         }
     }

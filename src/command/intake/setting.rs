@@ -38,7 +38,9 @@ const HYSTERESIS_WORDS: &[&str] = &["hysteresis", "hyst", "differential", "deadb
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
     let member_scale = line.context.temperature_scale;
     let mut ahead = *cursor;
-    if let Some(hysteresis) = hysteresis(&mut ahead, member_scale)? {
+    // A plus-minus alone is a hysteresis only behind a setting; behind a pH it is something else.
+    let may_follow = cursor.sees(HYSTERESIS_WORDS) || has_setting(line);
+    if may_follow && let Some(hysteresis) = hysteresis(&mut ahead, member_scale)? {
         keep_hysteresis(line, hysteresis, ahead.text_since(cursor))?;
         *cursor = ahead;
         return Ok(true);
@@ -167,6 +169,12 @@ fn in_celsius(size: f64, scale: TemperatureScale, typed: &str) -> Result<f64, In
         range: "what a controller's hysteresis can be: 0 to 20 °C".to_owned(),
     };
     Err(error.into())
+}
+
+fn has_setting(line: &Line<'_>) -> bool {
+    line.drafts
+        .iter()
+        .any(|draft| matches!(draft.said, Said::Known(What::Setting { .. })))
 }
 
 /// A hysteresis belongs to the setting before it, where there is one.

@@ -1,10 +1,12 @@
 //! Of what a line speaks: `B3`, `batch juniper`, `#2`, `chamber cellar`, `sample`, `total`.
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::draft::Said;
+use crate::command::intake::draft::{Draft, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{take_mass_unit, temperature};
-use crate::command::intake::line::Line;
+use crate::command::intake::item::What;
+use crate::command::intake::line::{Line, tidied};
+use crate::command::intake::prose::{Until, words};
 use crate::command::intake::token::{Kind, cut};
 use crate::command::intake::words::{begins_time, is_known};
 use crate::record::PieceNumber;
@@ -178,10 +180,26 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
             draft.pieces.clone_from(&found);
             draft.typed = format!("{} {text}", draft.typed);
         }
+        if let Some(draft) = open.last_mut() {
+            describe_on(cursor, draft);
+        }
     } else {
         line.name_pieces(found, &start, cursor);
     }
     Ok(true)
+}
+
+/// "mould on #1 is green and black": what follows right behind the piece belongs to what is seen on it.
+fn describe_on(cursor: &mut Cursor<'_>, draft: &mut Draft) {
+    let Said::Known(What::Observed { text, .. }) = &mut draft.said else {
+        return;
+    };
+    if cursor.word().is_none_or(|word| word == "and") {
+        return;
+    }
+    let more = words(cursor, Until::NextObservation);
+    *text = tidied(&format!("{text} {more}"));
+    draft.typed = tidied(&format!("{} {more}", draft.typed));
 }
 
 fn piece_list(cursor: &mut Cursor<'_>) -> Result<Option<Vec<PieceNumber>>, IntakeError> {

@@ -158,6 +158,7 @@ fn ph_in_every_spelling() {
         "ph\u{a0}5.09",
         "ph 5.09!",
         "the ph is 5.09",
+        "pH (5.09)",
     ] {
         assert_eq!(said(line, &one), [ph(5.09)], "{line}");
     }
@@ -248,6 +249,18 @@ fn a_meters_check_goes_with_its_ph() {
             checked(Some(2.0), None, None, true),
         ),
         ("ph 5.09 calibrated", checked(None, None, None, false)),
+        (
+            "ph 5.09 calibrated 4/7 3 h ago",
+            checked(Some(3.0), None, None, false),
+        ),
+        (
+            "ph 5.09 calibrated at pH 4 and 7 3 h ago",
+            checked(Some(3.0), None, None, false),
+        ),
+        (
+            "ph 5.09, calibrated with two buffers 3 h ago",
+            checked(Some(3.0), None, None, false),
+        ),
         ("ph 5.09 offset +12mV", checked(None, None, Some(12.0), false)),
         (
             "ph 5.09 calibrated 30 min before",
@@ -601,6 +614,10 @@ fn what_is_seen_and_smelled() {
         ),
         ("white mould on #3", seen(on(3), Mould, "white mould")),
         ("mold", seen(Whose::Batch, Mould, "mold")),
+        (
+            "mould on #1 is green and black",
+            seen(on(1), Mould, "mould is green and black"),
+        ),
         ("no mould", seen(Whose::Batch, Mould, "no mould")),
         ("#2: green fuzzy mould", seen(on(2), Mould, "green fuzzy mould")),
         (
@@ -626,6 +643,19 @@ fn what_is_seen_and_smelled() {
             seen(on(2), Slime, "slime"),
             seen(Whose::Batch, Smell, "sour")
         ]
+    );
+    assert_eq!(
+        said("slime on #2 and smell: sour", &six()),
+        [seen(on(2), Slime, "slime"), seen(Whose::Batch, Smell, "sour")]
+    );
+    assert_eq!(
+        said("#2: slime, discarded", &six()),
+        [seen(on(2), Slime, "slime"), left(2, PieceFate::Discarded, "")]
+    );
+    assert_eq!(
+        understood("#2 mould, discarded the skin", &six()).items.len(),
+        1,
+        "the piece itself still hangs"
     );
     assert_eq!(
         said("mould: white, ph 5.2", &[]),
@@ -722,6 +752,8 @@ fn several_readings_at_one_time() {
         error("ph 5.1, ph 5.2", &one),
         IntakeError::SaidTwice { what: "pH".into() }
     );
+    let found = understood("now set to 12 C yesterday 8pm", &one);
+    assert_eq!(found.at.map(|when| when.at), Some(at("2026-11-09T19:00:00Z")));
     assert!(matches!(error("812 g tomorrow", &one), IntakeError::Time(_)));
 }
 
@@ -763,6 +795,11 @@ fn counts_units_and_numbers_that_do_not_fit() {
         );
     }
     assert!(matches!(
+        error("temp 13.5 rh 80", &six()),
+        IntakeError::Quantity(QuantityError::UnitMissing { .. })
+    ));
+    assert_eq!(error("5.1", &six()).example(), "5.1 pH");
+    assert!(matches!(
         error("#2 640 stone", &six()),
         IntakeError::Quantity(QuantityError::UnitUnknown { .. })
     ));
@@ -802,6 +839,9 @@ fn what_is_not_understood_is_shown_and_casts_doubt_where_it_may_change_the_rest(
         ("is 812 g ok?", "ok?"),
         ("target 700 g", "target"),
         ("lost 38%", "lost"),
+        ("812 g 38%", ""),
+        ("max 26 C 85%", ""),
+        ("pH 5.1 ±0.05", "±0.05"),
         ("12 C in the core", "core"),
         ("ph 5.2 not 5.1", "not 5.1"),
         ("want ph 5.2", "want"),
