@@ -1,1 +1,166 @@
-fn main() {}
+//! The program: reads the command line, opens the record, hands over to the terminal.
+
+mod config;
+
+use anyhow::Context;
+use chrono::{DateTime, Utc};
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use tallyhook::clock::{Clock, SystemClock};
+use tallyhook::store::Store;
+use tallyhook::terminal::{ask, chat, commands, demo, due};
+use tracing_subscriber::EnvFilter;
+
+/// A chat assistant for people who dry-cure and ferment meat at home.
+#[derive(Parser)]
+#[command(name = "tallyhook", version, about)]
+struct Cli {
+    #[command(subcommand)]
+    action: Action,
+}
+
+#[derive(Subcommand)]
+enum Action {
+    /// Talk to it: readings and commands, with line editing and history.
+    Chat {
+        #[command(flatten)]
+        record: Record,
+        #[command(flatten)]
+        who: Who,
+    },
+    /// Ask one line and get one answer; "-" reads one request a line from standard input.
+    Ask {
+        #[command(flatten)]
+        record: Record,
+        #[command(flatten)]
+        who: Who,
+        /// The moment the line is judged at, e.g. 2026-11-02T08:00:00+01:00; now when not given.
+        #[arg(long)]
+        at: Option<DateTime<Utc>>,
+        /// Answer as one JSON object.
+        #[arg(long)]
+        json: bool,
+        /// Answer the question the line would raise with yes.
+        #[arg(long)]
+        yes: bool,
+        /// The line, or "-".
+        #[arg(required = true, num_args = 1.., allow_hyphen_values = true)]
+        line: Vec<String>,
+    },
+    /// Run one tick of the reminders and print what goes out.
+    Due {
+        #[command(flatten)]
+        record: Record,
+        /// Only those of this member.
+        #[arg(long = "as")]
+        member: Option<String>,
+        /// The moment of the tick; now when not given.
+        #[arg(long)]
+        at: Option<DateTime<Utc>>,
+        /// Print JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Load invented batches into a throw-away record and play a short story, or chat there.
+    Demo {
+        /// Play the story even where somebody could chat.
+        #[arg(long)]
+        story: bool,
+    },
+    /// Print the table of commands.
+    Commands,
+}
+
+#[derive(Args)]
+struct Record {
+    /// The file of the record.
+    #[arg(long)]
+    data: Option<PathBuf>,
+}
+
+#[derive(Args)]
+struct Who {
+    /// Who speaks.
+    #[arg(long = "as", default_value = "me")]
+    member: String,
+}
+
+fn main() -> ExitCode {
+    tracing_subscriber::fmt()
+        .with_env_filter(EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn")))
+        .with_writer(std::io::stderr)
+        .init();
+    let runtime = match tokio::runtime::Builder::new_multi_thread().enable_all().build() {
+        Ok(runtime) => runtime,
+        Err(error) => return report(&error.into()),
+    };
+    runtime
+        .block_on(run(Cli::parse().action))
+        .unwrap_or_else(|error| report(&error))
+}
+
+/// Says in one sentence why nothing could be done.
+#[expect(
+    clippy::print_stderr,
+    reason = "the program's last word goes to standard error"
+)]
+fn report(error: &anyhow::Error) -> ExitCode {
+    eprintln!("tallyhook: {error:#}");
+    ExitCode::from(1)
+}
+
+async fn run(action: Action) -> anyhow::Result<ExitCode> {
+    match action {
+        Action::Chat { record, who } => {
+            let store = open(record).await?;
+            chat::run(store, &who.member).await?;
+            Ok(ExitCode::SUCCESS)
+        }
+        Action::Ask {
+            record,
+            who,
+            at,
+            json,
+            yes,
+            line,
+        } => {
+            let store = open(record).await?;
+            let asked = ask::Asked {
+                member: who.member,
+                at,
+                json,
+                confirmed: yes,
+                line: line.join(" "),
+            };
+            let status = ask::run(store, &asked, &SystemClock).await?;
+            Ok(ExitCode::from(status))
+        }
+        Action::Due {
+            record,
+            member,
+            at,
+            json,
+        } => {
+            let store = open(record).await?;
+            let moment = at.unwrap_or_else(|| SystemClock.now());
+            due::run(store, member.as_deref(), moment, json).await?;
+            Ok(ExitCode::SUCCESS)
+        }
+        Action::Demo { story } => {
+            demo::run(story).await?;
+            Ok(ExitCode::SUCCESS)
+        }
+        Action::Commands => {
+            commands::print();
+            Ok(ExitCode::SUCCESS)
+        }
+    }
+}
+
+async fn open(record: Record) -> anyhow::Result<Store> {
+    let file = config::data_file(record.data);
+    Store::open(&file)
+        .await
+        .with_context(|| format!("the record {} cannot be used", file.display()))
+}

@@ -1,3 +1,145 @@
-//! stub
+//! What a member can ask for: typed requests, how a line becomes one, and how it is carried out.
+//!
+//! One command is one file, `<root>/<verb>.rs`, with four parts: its `SPEC`, the typed request, how it is read, how
+//! it is carried out. A command computes a [`Change`](crate::store::Change) and a reply; [`perform`] keeps the
+//! change and only then lets the answer leave.
+
+pub mod args;
+pub mod asking;
+pub mod describe;
+pub mod error;
+pub mod figures;
 pub mod intake;
+pub mod journal;
+pub mod line;
+pub mod lookup;
+pub mod spec;
+pub mod status;
+pub mod summary;
+pub mod table;
 pub mod time;
+
+pub mod batch;
+pub mod chamber;
+pub mod cure;
+pub mod ferment;
+pub mod group;
+pub mod help;
+pub mod log;
+pub mod me;
+pub mod remind;
+pub mod target;
+
+pub use args::Args;
+pub use asking::{Answer, Asking, Done, Outcome, Services};
+pub use error::{Code, CommandError, UserError};
+
+use crate::reply::say;
+use crate::store::StoreError;
+use line::Line;
+
+/// How often a change that met another one of the same batch is computed again.
+const TRIES: u32 = 4;
+
+/// A request that was read and can be carried out.
+#[derive(Debug, Clone)]
+pub enum Request {
+    /// `/cure …`
+    Cure(cure::CureRequest),
+    /// `/batch …`
+    Batch(batch::BatchRequest),
+    /// `/log …`
+    Log(log::LogRequest),
+    /// `/chamber …`
+    Chamber(chamber::ChamberRequest),
+    /// `/target …`
+    Target(target::TargetRequest),
+    /// `/ferment …`
+    Ferment(ferment::FermentRequest),
+    /// `/remind …`
+    Remind(remind::RemindRequest),
+    /// `/group …`
+    Group(group::GroupRequest),
+    /// `/me …`
+    Me(me::MeRequest),
+    /// `/help`
+    Help(help::Help),
+}
+
+/// Reads a line: a command, or else a reading.
+pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
+    if log::reading::begins_like_a_command(text, asking) {
+        return log::reading::from_free_text(text, asking).map(|reading| Request::Log(log::LogRequest::Reading(reading)));
+    }
+    match line::read(text)? {
+        Some(line) => read_line(&line, asking),
+        None => log::reading::from_free_text(text, asking)
+            .map(|reading| Request::Log(log::LogRequest::Reading(reading))),
+    }
+}
+
+fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {
+    let args = Args::new(line, asking);
+    match line.spec.root {
+        "cure" => cure::read(line.spec.verb, args).map(Request::Cure),
+        "batch" => batch::read(line.spec.verb, args).map(Request::Batch),
+        "log" => log::read(line.spec.verb, args).map(Request::Log),
+        "chamber" => chamber::read(line.spec.verb, args).map(Request::Chamber),
+        "target" => target::read(line.spec.verb, args).map(Request::Target),
+        "ferment" => ferment::read(line.spec.verb, args).map(Request::Ferment),
+        "remind" => remind::read(line.spec.verb, args).map(Request::Remind),
+        "group" => group::read(line.spec.verb, args).map(Request::Group),
+        "me" => me::read(line.spec.verb, args).map(Request::Me),
+        _ => help::Help::read(args).map(Request::Help),
+    }
+}
+
+/// Carries a request out: computes, keeps, answers. What met another change of the same batch is computed again.
+pub async fn perform(
+    request: &Request,
+    services: &Services,
+    asking: &Asking,
+) -> Result<Answer, CommandError> {
+    for _ in 0..TRIES {
+        let done = compute(request, services, asking).await?;
+        let mut change = done.change;
+        if change.is_empty() {
+            return Ok(done.answer);
+        }
+        change.request.clone_from(&asking.request);
+        match services.store.commit(change).await {
+            Ok(_) => return Ok(done.answer),
+            Err(StoreError::Conflict { .. }) => {}
+            Err(StoreError::NameTaken { what, name }) => return Err(name_taken(what, &name).into()),
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Err(CommandError::Internal(say("error.too_many_conflicts", &[])))
+}
+
+fn name_taken(what: &str, name: &str) -> UserError {
+    let sentence = say("error.name_taken", &[("what", what), ("name", name)]);
+    UserError::new(Code::DoesNotFit, sentence, format!("{what} list"))
+}
+
+async fn compute(request: &Request, services: &Services, asking: &Asking) -> Outcome {
+    match request {
+        Request::Cure(request) => request.perform(services, asking).await,
+        Request::Batch(request) => request.perform(services, asking).await,
+        Request::Log(request) => request.perform(services, asking).await,
+        Request::Chamber(request) => request.perform(services, asking).await,
+        Request::Target(request) => request.perform(services, asking).await,
+        Request::Ferment(request) => request.perform(services, asking).await,
+        Request::Remind(request) => request.perform(services, asking).await,
+        Request::Group(request) => request.perform(services, asking).await,
+        Request::Me(request) => request.perform(services, asking).await,
+        Request::Help(request) => Ok(request.perform()),
+    }
+}
+
+/// A length of time as typed, in hours.
+pub fn hours(text: &str) -> Option<f64> {
+    crate::quantity::parse::duration(text)
+        .ok()
+        .map(crate::quantity::Hours::value)
+}

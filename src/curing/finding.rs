@@ -15,7 +15,7 @@ pub enum Outcome {
     UnderUnverified,
     /// Not judged: no figure held, a fact missing, or outside the range.
     NotJudged,
-    /// Exactly at a limit (within, for a maximum).
+    /// Exactly at a limit: within it where the rule says "at most", exceeded where it says "less than".
     AtLimit,
     /// Over a maximum, or not permitted.
     Over,
@@ -90,9 +90,14 @@ impl Advice {
 impl Finding {
     /// Holds a figure, given in the row's own unit and basis, against the row.
     ///
-    /// Rows of kind finished, residual and information are never judged from an added amount.
+    /// Rows of kind finished, residual and information are never judged from an added amount. A figure that
+    /// is not a finite number never passes: it is over a maximum and under a minimum.
     pub fn judge(limit: &Limit, measured: f64) -> Self {
-        let outcome = outcome(limit, measured);
+        let outcome = if measured.is_finite() {
+            outcome(limit, measured)
+        } else {
+            outcome_without_number(limit.kind)
+        };
         let level = match outcome {
             Outcome::Over | Outcome::BelowRequired => Level::Warning,
             _ => Level::None,
@@ -124,11 +129,35 @@ impl Finding {
         self
     }
 
+    /// The same finding, exactly this loud: for the few rows whose breach is less than the rule's usual.
+    #[must_use]
+    pub fn at_level(mut self, level: Level) -> Self {
+        self.level = level;
+        self
+    }
+
+    /// The same finding, no longer vouched for: a plain "within" becomes "under a figure to be checked".
+    #[must_use]
+    pub fn unvouched(mut self) -> Self {
+        if self.outcome == Outcome::Within {
+            self.outcome = Outcome::UnderUnverified;
+        }
+        self
+    }
+
     /// The same finding with what to do.
     #[must_use]
     pub fn advising(mut self, advice: Advice) -> Self {
         self.advice = Some(advice);
         self
+    }
+}
+
+const fn outcome_without_number(kind: Kind) -> Outcome {
+    match kind {
+        Kind::Maximum | Kind::Prohibited => Outcome::Over,
+        Kind::Minimum | Kind::Required => Outcome::BelowRequired,
+        Kind::Finished | Kind::Residual | Kind::Information => Outcome::NotJudged,
     }
 }
 
@@ -162,9 +191,8 @@ fn outcome(limit: &Limit, measured: f64) -> Outcome {
     match (limit.comparator, compare::with_tolerance(measured, value)) {
         (Comparator::AtMost | Comparator::LessThan, Ordering::Less)
         | (Comparator::AtLeast, Ordering::Greater) => below,
-        (Comparator::AtMost | Comparator::AtLeast, Ordering::Equal) => Outcome::AtLimit,
-        (Comparator::LessThan, Ordering::Equal)
-        | (Comparator::AtMost | Comparator::LessThan, Ordering::Greater) => Outcome::Over,
+        (_, Ordering::Equal) => Outcome::AtLimit,
+        (Comparator::AtMost | Comparator::LessThan, Ordering::Greater) => Outcome::Over,
         (Comparator::AtLeast, Ordering::Less) => Outcome::BelowRequired,
     }
 }

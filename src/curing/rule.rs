@@ -176,7 +176,8 @@ pub enum Combine {
 pub struct Limit {
     /// Stable name, e.g. `us.comminuted`.
     pub id: String,
-    /// The figure it speaks of: `nitrite`, `nitrate`, `nitrite_and_nitrate`, `degree_hours_us`, `ph`, …
+    /// The figure it speaks of: `nitrite`, `nitrate`, `nitrite_and_nitrate`, `salt`, `cure_time`,
+    /// `degree_hours_us`, `ph`, …
     pub figure: String,
     /// What it demands.
     pub kind: Kind,
@@ -196,7 +197,7 @@ pub struct Limit {
     pub stage: Option<Stage>,
     /// Which weight counts.
     pub weight: Option<WeightBasis>,
-    /// Which salt or ion the figure counts.
+    /// Which salt or ion the figure counts; absent where it counts the weight of whichever salt was added.
     pub counted_as: Option<AmountBasis>,
     /// Nitrite and nitrate apart or together.
     #[serde(default)]
@@ -204,13 +205,17 @@ pub struct Limit {
     /// Products the row is for (`sausage`, `muscle`, `bacon`, `ham`); empty: all.
     #[serde(default)]
     pub products: Vec<String>,
-    /// Methods the row is for (`comminuted`, `dry`, `immersion`, `inject`); empty: all.
+    /// Methods the row is for (`comminuted`, `dry`, `immersion`, `immersion-pickup`, `inject`); empty: all.
     #[serde(default)]
     pub methods: Vec<String>,
+    /// Shapes of a piece the row is for (`slab`, `cylinder`); empty: all.
+    #[serde(default)]
+    pub shapes: Vec<String>,
     /// Member states the row is for; empty: the whole rulebook.
     #[serde(default)]
     pub states: Vec<String>,
-    /// For bands by temperature: the lowest highest-temperature of the band, in the unit of the rule's scale.
+    /// For rows that come in bands: the lower end of this band. By temperature: the lowest
+    /// highest-temperature, in the unit of the rule's scale. By weight (cure times): pounds of raw meat.
     pub above: Option<f64>,
     /// Whether `above` itself belongs to this band.
     #[serde(default)]
@@ -222,6 +227,8 @@ pub struct Limit {
     /// Where in the source, or which text to check.
     #[serde(rename = "where")]
     pub place: String,
+    /// The wording key of what a reply should say beside this row, where the figure alone would mislead.
+    pub note: Option<String>,
     /// How well the figure is known.
     pub standing: Standing,
     /// First day the row applies.
@@ -235,8 +242,12 @@ pub struct Limit {
     pub rulebook: Rulebook,
     /// Keeps a limit from being made anywhere but from a rulebook file.
     #[serde(skip)]
-    pub(super) _from_loader: (),
+    pub(super) _from_loader: FromLoader,
 }
+
+/// A mark that nothing outside this module tree can write down.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct FromLoader;
 
 const fn trade() -> Rulebook {
     Rulebook::Trade
@@ -248,9 +259,23 @@ impl Limit {
         self.valid_from.is_none_or(|from| from <= day) && self.valid_to.is_none_or(|to| day <= to)
     }
 
-    /// Whether the row is for this product and method (and not only for another member state).
+    /// Whether the row is for this product and method.
     pub fn is_for(&self, product: &str, method: &str) -> bool {
-        let names = |list: &[String], wanted: &str| list.is_empty() || list.iter().any(|item| item == wanted);
-        names(&self.products, product) && names(&self.methods, method)
+        names(&self.products, product) && self.is_for_method(method)
     }
+
+    /// Whether the row is for this method, whatever the product.
+    pub fn is_for_method(&self, method: &str) -> bool {
+        names(&self.methods, method)
+    }
+
+    /// Whether the row is for a piece of this shape.
+    pub fn is_for_shape(&self, shape: &str) -> bool {
+        names(&self.shapes, shape)
+    }
+}
+
+/// Whether a list of names has this one; an empty list has all.
+fn names(list: &[String], wanted: &str) -> bool {
+    list.is_empty() || list.iter().any(|item| item == wanted)
 }

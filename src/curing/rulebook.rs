@@ -50,14 +50,20 @@ pub fn of(rulebook: Rulebook, day: NaiveDate) -> impl Iterator<Item = &'static L
         .filter(move |limit| limit.rulebook == rulebook && limit.applies_on(day))
 }
 
-/// The row of this id, or `None`.
+/// The row of this id, or `None`; of a rule in bands the first one.
 pub fn by_id(id: &str) -> Option<&'static Limit> {
-    all().iter().find(|limit| limit.id == id)
+    bands(id).next()
+}
+
+/// Every band of the rule of this id: one row for most rules, several where the limit goes by temperature.
+pub fn bands(id: &str) -> impl Iterator<Item = &'static Limit> {
+    all().iter().filter(move |limit| limit.id == id)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::curing::rule::{Comparator, Kind};
 
     #[test]
     fn every_file_parses() {
@@ -68,9 +74,50 @@ mod tests {
         }
     }
 
+    /// A row that judges needs the figure it judges by.
     #[test]
-    fn ids_are_unique() {
-        let mut ids: Vec<_> = all().iter().map(|limit| &limit.id).collect();
+    fn rows_carry_what_their_kind_needs() {
+        for limit in all() {
+            let id = &limit.id;
+            match limit.kind {
+                Kind::Maximum | Kind::Minimum => {
+                    assert!(limit.value.is_some_and(|value| value > 0.0), "{id}");
+                }
+                Kind::Required => {
+                    let band = limit.band_low.zip(limit.band_high);
+                    let ordered = band
+                        .zip(limit.value)
+                        .is_some_and(|((low, high), value)| low < value && value < high);
+                    assert!(ordered, "{id}");
+                }
+                _ => {}
+            }
+            let at_least = limit.comparator == Comparator::AtLeast;
+            match limit.kind {
+                Kind::Maximum => assert!(!at_least, "{id}"),
+                Kind::Minimum => assert!(at_least, "{id}"),
+                _ => {}
+            }
+            let texts = [
+                &limit.printed,
+                &limit.unit,
+                &limit.scope,
+                &limit.source,
+                &limit.place,
+            ];
+            assert!(texts.iter().all(|text| !text.is_empty()), "{id}");
+            if let Some((from, to)) = limit.valid_from.zip(limit.valid_to) {
+                assert!(from <= to, "{id}");
+            }
+        }
+    }
+
+    #[test]
+    fn ids_are_unique_up_to_the_band() {
+        let mut ids: Vec<_> = all()
+            .iter()
+            .map(|limit| format!("{} above {:?}", limit.id, limit.above))
+            .collect();
         ids.sort();
         let count = ids.len();
         ids.dedup();

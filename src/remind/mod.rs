@@ -1,1 +1,13 @@
-//! stub
+//! What a batch asks to be reminded of, and the worker that sends it.
+//!
+//! - [`plan`]: pure; from a batch's record to what should be waiting.
+//! - [`quiet`] and [`wall`]: quiet hours and wall-clock time in the member's zone.
+//! - [`courier`]: how a message leaves; every front end brings its own.
+//! - [`worker`]: one tick sends what is due; the loop around it is the only place that sleeps.
+
+pub mod courier;
+pub mod plan;
+pub mod quiet;
+mod repeat;
+pub mod wall;
+pub mod worker;

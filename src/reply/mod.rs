@@ -1,1 +1,124 @@
-//! stub
+//! Answers: typed, worded, and laid out as plain text or JSON.
+//!
+//! A command fills a [`Reply`]; every front end lays the same one out in its own way. Sentences come from
+//! `wording/en.toml` through [`wording::say`].
+
+mod figure;
+pub mod finding;
+pub mod json;
+pub mod plain;
+mod stored;
+pub mod wording;
+
+pub use figure::{Figure, FigureValue, unit};
+pub use stored::{Stored, figure_of};
+pub use wording::say;
+
+use crate::curing::Finding;
+use crate::curing::Level;
+use chrono::{DateTime, Utc};
+use serde::Serialize;
+
+/// The answer to one request.
+#[derive(Debug, Clone, Default)]
+pub struct Reply {
+    /// The command that answers, e.g. `cure check`.
+    pub command: &'static str,
+    /// The answer, in words, first.
+    pub headline: String,
+    /// Figures, at most about eight.
+    pub figures: Vec<Figure>,
+    /// What the rules say, loudest first; every rule that was looked at.
+    pub findings: Vec<Finding>,
+    /// Sentences with a signal word that no rule row stands behind.
+    pub notes: Vec<Note>,
+    /// Lines of a list or of a text.
+    pub lines: Vec<String>,
+    /// What was kept.
+    pub stored: Vec<Stored>,
+    /// What is now waiting to be reminded of.
+    pub due: Vec<Due>,
+    /// The next thing to do and when.
+    pub next: Option<String>,
+    /// How it was worked out: formulas with the numbers put in, and full sources.
+    pub working: Vec<String>,
+    /// Which rules that have nothing to signal are shown at once.
+    pub quiet: Quiet,
+    /// Whether it ends by saying who decides; set for verdicts and cards, not for a plain "kept".
+    pub judges: bool,
+}
+
+/// Which rules that have nothing to signal are shown at once; the rest stands with how it was worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Quiet {
+    /// All that were judged.
+    #[default]
+    All,
+    /// Only those that speak of this figure, also when they could not be judged: the line was about it.
+    About(&'static str),
+    /// None: the headline says it already.
+    Folded,
+}
+
+/// A sentence with a signal word.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    /// How loud.
+    pub level: Level,
+    /// The sentence.
+    pub text: String,
+}
+
+/// One reminder that is waiting or goes out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Due {
+    /// The reminder's number; `None` while it is only planned.
+    pub id: Option<i64>,
+    /// What for.
+    pub kind: &'static str,
+    /// Of which batch.
+    pub of: Option<String>,
+    /// When.
+    pub at: DateTime<Utc>,
+    /// What it says.
+    pub text: String,
+}
+
+/// Something must be answered before anything is kept.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Question {
+    /// Stable word.
+    pub code: &'static str,
+    /// What is asked.
+    pub text: String,
+    /// A line that would answer it.
+    pub example: String,
+    /// Up to five things to choose from.
+    pub choices: Vec<String>,
+    /// The line that raised it: said again with a yes it is carried out. Filled in by the desk.
+    #[serde(skip)]
+    pub line: String,
+}
+
+impl Reply {
+    /// An answer of a command with its headline.
+    pub fn new(command: &'static str, headline: String) -> Self {
+        Self {
+            command,
+            headline,
+            ..Self::default()
+        }
+    }
+
+    /// The loudest of everything it says.
+    pub fn level(&self) -> Level {
+        let findings = self.findings.iter().map(|finding| finding.level);
+        let notes = self.notes.iter().map(|note| note.level);
+        findings.chain(notes).max().unwrap_or_default()
+    }
+
+    /// Adds a sentence with a signal word.
+    pub fn note(&mut self, level: Level, text: String) {
+        self.notes.push(Note { level, text });
+    }
+}

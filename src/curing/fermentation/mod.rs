@@ -1,1 +1,38 @@
-//! Fermentation: degree-hours and the pH that ends them.
+//! Fermentation: degree-hours, the pH that ends them, and warmth afterwards.
+//!
+//! Two published systems limit how long a fermenting sausage may stay warm before its pH is 5.3 or less:
+//! the US one in °F and the Canadian one in °C. Both sum hours times degrees above a base, and in both the
+//! highest temperature of the whole course picks the limit. The pieces, in the order in which they are used:
+//!
+//! - [`evidence`]: how well a stretch of time is known.
+//! - [`course`]: what the room did, as stretches with a lowest and a highest temperature; [`history`] makes it
+//!   from readings, settings and min/max thermometers.
+//! - [`system`]: base and bands of each system, from the rulebook.
+//! - [`degree_hours`]: the sums and their verdict.
+//! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
+//! - [`style`]: the pH a member aims at, for information.
+//! - [`clock`]: all of it for one batch at one moment.
+//! - [`warm_spell`]: what warmth means for a piece that is not on the clock.
+//! - [`advice`]: the wording keys of it all.
+
+pub mod acidity;
+pub mod advice;
+pub mod clock;
+pub mod course;
+pub mod degree_hours;
+pub mod evidence;
+pub mod find_spell;
+pub mod history;
+mod point;
+pub mod style;
+pub mod system;
+pub mod trust;
+pub mod warm_spell;
+
+pub use acidity::{Acidity, ClockEnd};
+pub use clock::{Fermentation, assess};
+pub use course::{Course, CourseError};
+pub use degree_hours::{ClockState, DegreeHourReport, Verdict, assess_course};
+pub use evidence::Grade;
+pub use system::{HoursLeft, System, Systems};
+pub use trust::Trust;

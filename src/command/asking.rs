@@ -1,0 +1,111 @@
+//! Who asks, when and where; and what a command may use and gives back.
+
+use super::error::CommandError;
+use crate::curing::Country;
+use crate::record::{BatchId, Group, Member};
+use crate::reply::{Question, Reply};
+use crate::store::{Change, Store};
+use chrono::{DateTime, NaiveDate, Utc};
+use chrono_tz::Tz;
+
+/// What commands may use. Nothing of a front end is in here.
+#[derive(Debug)]
+pub struct Services {
+    /// The record.
+    pub store: Store,
+}
+
+/// One request's circumstances.
+#[derive(Debug, Clone)]
+pub struct Asking {
+    /// Who asks.
+    pub member: Member,
+    /// In which group.
+    pub group: Group,
+    /// The moment the line is judged at.
+    pub now: DateTime<Utc>,
+    /// The request's own id, so that a repeated delivery is kept once.
+    pub request: Option<String>,
+    /// The member has already answered the question this line would raise.
+    pub confirmed: bool,
+    /// The batch whose thread the line was written in.
+    pub place: Option<BatchId>,
+    /// The line as typed, kept beside what was read from it.
+    pub typed: String,
+}
+
+impl Asking {
+    /// The member's zone, else the group's, else UTC.
+    pub fn zone(&self) -> Tz {
+        let named = self
+            .member
+            .settings
+            .timezone
+            .as_deref()
+            .or(self.group.settings.timezone.as_deref());
+        named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC)
+    }
+
+    /// The member's country, else the group's.
+    pub fn country(&self) -> Option<Country> {
+        let named = self
+            .member
+            .settings
+            .country
+            .as_deref()
+            .or(self.group.settings.country.as_deref());
+        named.and_then(Country::parse)
+    }
+
+    /// The local day, for rules that begin or end on one.
+    pub fn day(&self) -> NaiveDate {
+        self.now.with_timezone(&self.zone()).date_naive()
+    }
+}
+
+/// What comes back from a request.
+#[derive(Debug, Clone)]
+pub enum Answer {
+    /// An answer.
+    Reply(Box<Reply>),
+    /// A question; nothing was kept.
+    Question(Question),
+}
+
+/// What a command works out: what to keep, and what to say once it is kept.
+#[derive(Debug)]
+pub struct Done {
+    /// Kept whole before the answer leaves.
+    pub change: Change,
+    /// Said then.
+    pub answer: Answer,
+}
+
+impl Done {
+    /// An answer that keeps nothing.
+    pub fn reply(reply: Reply) -> Self {
+        Self {
+            change: Change::default(),
+            answer: Answer::Reply(Box::new(reply)),
+        }
+    }
+
+    /// An answer, and what to keep before it leaves.
+    pub fn keeping(change: Change, reply: Reply) -> Self {
+        Self {
+            change,
+            answer: Answer::Reply(Box::new(reply)),
+        }
+    }
+
+    /// A question.
+    pub fn question(question: Question) -> Self {
+        Self {
+            change: Change::default(),
+            answer: Answer::Question(question),
+        }
+    }
+}
+
+/// What every command's `perform` gives.
+pub type Outcome = Result<Done, CommandError>;

@@ -1,0 +1,85 @@
+//! `/batch`: the record of a batch.
+
+pub mod cautions;
+pub mod cure;
+pub mod discard;
+pub mod finish;
+pub mod list;
+pub mod note;
+pub mod piece;
+pub mod show;
+pub mod stage;
+pub mod start;
+
+use super::Args;
+use super::asking::{Asking, Outcome, Services};
+use super::error::UserError;
+use super::spec::Spec;
+
+/// Every command under this root.
+pub const SPECS: &[&Spec] = &[
+    &start::SPEC,
+    &list::SPEC,
+    &show::SPEC,
+    &stage::SPEC,
+    &cure::SPEC,
+    &piece::SPEC,
+    &note::SPEC,
+    &finish::SPEC,
+    &discard::SPEC,
+];
+
+/// A request under this root.
+#[derive(Debug, Clone)]
+pub enum BatchRequest {
+    /// `/batch start`
+    Start(start::BatchStart),
+    /// `/batch list`
+    List(list::BatchList),
+    /// `/batch show`
+    Show(show::BatchShow),
+    /// `/batch stage`
+    Stage(stage::BatchStageSet),
+    /// `/batch cure`
+    Cure(cure::BatchCure),
+    /// `/batch piece`
+    Piece(piece::BatchPiece),
+    /// `/batch note`
+    Note(note::BatchNote),
+    /// `/batch finish`
+    Finish(finish::BatchFinish),
+    /// `/batch discard`
+    Discard(discard::BatchDiscard),
+}
+
+/// Reads the options of a verb.
+pub fn read(verb: &str, args: Args<'_>) -> Result<BatchRequest, UserError> {
+    match verb {
+        "start" => start::BatchStart::read(args).map(BatchRequest::Start),
+        "show" => show::BatchShow::read(args).map(BatchRequest::Show),
+        "stage" => stage::BatchStageSet::read(args).map(BatchRequest::Stage),
+        "cure" => cure::BatchCure::read(args).map(BatchRequest::Cure),
+        "piece" => piece::BatchPiece::read(args).map(BatchRequest::Piece),
+        "note" => note::BatchNote::read(args).map(BatchRequest::Note),
+        "finish" => finish::BatchFinish::read(args).map(BatchRequest::Finish),
+        "discard" => discard::BatchDiscard::read(args).map(BatchRequest::Discard),
+        _ => list::BatchList::read(args).map(BatchRequest::List),
+    }
+}
+
+impl BatchRequest {
+    /// Carries it out.
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        match self {
+            Self::Start(request) => request.perform(services, asking).await,
+            Self::List(request) => request.perform(services, asking).await,
+            Self::Show(request) => request.perform(services, asking).await,
+            Self::Stage(request) => request.perform(services, asking).await,
+            Self::Cure(request) => request.perform(services, asking).await,
+            Self::Piece(request) => request.perform(services, asking).await,
+            Self::Note(request) => request.perform(services, asking).await,
+            Self::Finish(request) => request.perform(services, asking).await,
+            Self::Discard(request) => request.perform(services, asking).await,
+        }
+    }
+}

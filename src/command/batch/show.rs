@@ -1,0 +1,89 @@
+//! `/batch show`: the status card.
+
+use crate::command::Args;
+use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::error::UserError;
+use crate::command::lookup::{self, Found};
+use crate::command::spec::{OptionKind, Spec, maybe};
+use crate::command::status;
+use crate::command::status::{Look, fermentation};
+use crate::curing::fermentation::Systems;
+use crate::record::{BatchKind, BatchStage, BatchState};
+use crate::reply::{Reply, say};
+
+/// `/batch show`
+pub static SPEC: Spec = Spec {
+    root: "batch",
+    verb: "show",
+    aliases: &["status"],
+    summary: "the status card: where a batch stands, its figures, what to do next",
+    options: &[maybe(
+        "batch",
+        OptionKind::Batch,
+        "number or name; your only open one when not said",
+    )],
+    examples: ["batch show B1", "batch show Juniper stick"],
+    private: false,
+};
+
+/// A look at a batch.
+#[derive(Debug, Clone)]
+pub struct BatchShow {
+    batch: Option<String>,
+}
+
+impl BatchShow {
+    /// Reads the options.
+    pub fn read(args: Args<'_>) -> Result<Self, UserError> {
+        Ok(Self {
+            batch: args.text("batch").map(str::to_owned),
+        })
+    }
+
+    /// Carries it out.
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        let state = match lookup::batch(
+            services,
+            asking,
+            self.batch.as_deref(),
+            "batch show batch:{batch}",
+        )
+        .await?
+        {
+            Found::Batch(state) => state,
+            Found::Ask(question) => return Ok(Done::question(question)),
+        };
+        let look = Look::at_record(services, asking);
+        let fermentation = fermentation::of_batch(look, &state, Systems::Strict).await?;
+        let mut reply = Reply::new(
+            "batch show",
+            status::headline(&state, fermentation.as_ref(), asking),
+        );
+        reply.figures = status::card(&state, fermentation.as_ref(), asking);
+        status::add_judgement(&mut reply, &state, look).await?;
+        reply.next = next(&state, asking);
+        reply.judges = true;
+        Ok(Done::reply(reply))
+    }
+}
+
+/// The next thing to do, by stage.
+fn next(state: &BatchState, asking: &Asking) -> Option<String> {
+    let batch = state.id.to_string();
+    let done = !state.pieces.is_empty() && status::progress(state, asking).all_reached();
+    let key = match (state.stage().0, state.plan.kind) {
+        (BatchStage::Planned, _) if state.doses.is_empty() => "batch.show.next_cure",
+        (BatchStage::Planned | BatchStage::Curing | BatchStage::Resting, BatchKind::WholeMuscle) => {
+            "batch.show.next_hang"
+        }
+        (BatchStage::Planned | BatchStage::Curing | BatchStage::Resting, _) => "batch.show.next_pieces",
+        (BatchStage::Cased, BatchKind::FermentedSausage) => "batch.show.next_ferment",
+        (BatchStage::Cased, _) => "batch.show.next_dry",
+        (BatchStage::Fermenting, _) => "batch.show.next_ph",
+        (BatchStage::Drying, _) if done => "batch.show.next_equalise",
+        (BatchStage::Drying, _) => "batch.show.next_weigh",
+        (BatchStage::Equalising, _) => "batch.show.next_finish",
+        (BatchStage::Finished | BatchStage::Discarded, _) => return None,
+    };
+    Some(say(key, &[("batch", &batch)]))
+}

@@ -1,0 +1,159 @@
+//! An entry in a few words, in the member's units: for the echo, the history and corrections.
+
+use super::asking::Asking;
+use super::time;
+use crate::quantity::format;
+use crate::quantity::{Mass, RelativeHumidity, Temperature};
+use crate::record::event::ObservationKind;
+use crate::record::{BatchPlan, Dose, Happening, Instrument, PieceHung};
+use crate::reply::say;
+use chrono::{DateTime, Utc};
+
+/// What an entry says.
+pub fn describe(what: &Happening, asking: &Asking) -> String {
+    match what {
+        Happening::Started { plan } => started(plan),
+        Happening::StageReached { stage } => say("describe.stage", &[("stage", stage.word())]),
+        Happening::Cured { dose } => cured(dose, asking),
+        Happening::PiecesHung { pieces } => hung(pieces, asking),
+        Happening::TareSet { tare } => say("describe.tare", &[("tare", &mass(*tare, asking))]),
+        Happening::Weighed { gross } => mass(*gross, asking),
+        Happening::PhRead {
+            ph,
+            instrument,
+            sample_temperature,
+            ..
+        } => {
+            let key = if *instrument == Instrument::Strip {
+                "describe.ph_strip"
+            } else {
+                "describe.ph"
+            };
+            let at = sample_temperature.map_or_else(String::new, |read| {
+                say("describe.ph_at", &[("temperature", &temperature(read, asking))])
+            });
+            say(key, &[("ph", &format::ph(*ph)), ("at", &at)])
+        }
+        Happening::RoomRead {
+            temperature,
+            humidity,
+        } => air("describe.room", *temperature, *humidity, asking),
+        Happening::RoomSet {
+            temperature,
+            humidity,
+            ..
+        } => air("describe.room_set", *temperature, *humidity, asking),
+        Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
+        Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
+        Happening::Moved { .. } => say("describe.moved", &[]),
+        Happening::Observed { kind, text } => say(observation_key(*kind), &[("text", text)]),
+        Happening::Noted { text } => say("describe.note", &[("text", text)]),
+        Happening::PieceLeft { fate, reason } => say(
+            "describe.left",
+            &[("fate", fate.word()), ("reason", &dash(reason))],
+        ),
+        Happening::Discarded { reason } => say("describe.discarded", &[("reason", reason)]),
+        Happening::Undone { of } => say("describe.undone", &[("id", &of.to_string())]),
+        Happening::Changed { of, to } => say(
+            "describe.changed",
+            &[("id", &of.to_string()), ("to", &describe(to, asking))],
+        ),
+    }
+}
+
+fn mass(mass: Mass, asking: &Asking) -> String {
+    format::mass_exact(mass, asking.member.settings.mass)
+}
+
+fn temperature(read: Temperature, asking: &Asking) -> String {
+    format::temperature(read, asking.member.settings.temperature)
+}
+
+fn dash(reason: &str) -> String {
+    if reason.is_empty() {
+        String::new()
+    } else {
+        format!(", {reason}")
+    }
+}
+
+fn started(plan: &BatchPlan) -> String {
+    say(
+        "describe.started",
+        &[("name", &plan.name), ("kind", plan.kind.name())],
+    )
+}
+
+fn cured(dose: &Dose, asking: &Asking) -> String {
+    let nitrite = format::mg_per_kg(dose.ingoing_nitrite_mg_per_kg);
+    let cure = format::mass_exact(dose.cure, asking.member.settings.cure);
+    let meat = mass(dose.meat, asking);
+    say(
+        "describe.cured",
+        &[
+            ("cure", &cure),
+            ("meat", &meat),
+            ("nitrite", &nitrite),
+            ("method", &dose.method),
+        ],
+    )
+}
+
+fn hung(pieces: &[PieceHung], asking: &Asking) -> String {
+    let list: Vec<String> = pieces
+        .iter()
+        .map(|piece| format!("{} {}", piece.number, mass(piece.hung, asking)))
+        .collect();
+    say("describe.hung", &[("list", &list.join(", "))])
+}
+
+fn air(
+    key: &str,
+    temperature: Option<Temperature>,
+    humidity: Option<RelativeHumidity>,
+    asking: &Asking,
+) -> String {
+    let temperature = temperature.map(|read| format::temperature(read, asking.member.settings.temperature));
+    let parts = [temperature, humidity.map(format::relative_humidity)];
+    say(
+        key,
+        &[("air", &parts.into_iter().flatten().collect::<Vec<_>>().join(", "))],
+    )
+}
+
+fn extremes(since: DateTime<Utc>, max: Temperature, min: Option<Temperature>, asking: &Asking) -> String {
+    let min = min.map_or_else(String::new, |min| {
+        say("describe.min", &[("min", &temperature(min, asking))])
+    });
+    let since = time::shown(since, asking.now, asking.zone());
+    say(
+        "describe.extremes",
+        &[
+            ("max", &temperature(max, asking)),
+            ("min", &min),
+            ("since", &since),
+        ],
+    )
+}
+
+fn power_out(since: DateTime<Utc>, reached: Option<Temperature>, asking: &Asking) -> String {
+    let reached = reached.map_or_else(String::new, |read| {
+        say("describe.reached", &[("reached", &temperature(read, asking))])
+    });
+    say(
+        "describe.power_out",
+        &[
+            ("since", &time::shown(since, asking.now, asking.zone())),
+            ("reached", &reached),
+        ],
+    )
+}
+
+const fn observation_key(kind: ObservationKind) -> &'static str {
+    match kind {
+        ObservationKind::Mould => "describe.mould",
+        ObservationKind::Smell => "describe.smell",
+        ObservationKind::Slime => "describe.slime",
+        ObservationKind::HardRim => "describe.hard_rim",
+    }
+}

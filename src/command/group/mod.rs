@@ -1,0 +1,39 @@
+//! `/group`: what members chose to show, and the group's settings.
+
+pub mod board;
+pub mod settings;
+
+use super::Args;
+use super::asking::{Asking, Outcome, Services};
+use super::error::UserError;
+use super::spec::Spec;
+
+/// Every command under this root.
+pub const SPECS: &[&Spec] = &[&board::SPEC, &settings::SPEC];
+
+/// A request under this root.
+#[derive(Debug, Clone)]
+pub enum GroupRequest {
+    /// `/group board`
+    Board(board::GroupBoard),
+    /// `/group settings`
+    Settings(settings::GroupSettingsSet),
+}
+
+/// Reads the options of a verb.
+pub fn read(verb: &str, args: Args<'_>) -> Result<GroupRequest, UserError> {
+    match verb {
+        "settings" => settings::GroupSettingsSet::read(args).map(GroupRequest::Settings),
+        _ => board::GroupBoard::read(args).map(GroupRequest::Board),
+    }
+}
+
+impl GroupRequest {
+    /// Carries it out.
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        match self {
+            Self::Board(request) => request.perform(services, asking).await,
+            Self::Settings(request) => request.perform(services, asking).await,
+        }
+    }
+}

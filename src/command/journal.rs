@@ -1,0 +1,257 @@
+//! Writes entries into a batch's record: new events, the state that follows, the reminders that follow from that.
+
+use super::asking::{Asking, Services};
+use super::error::CommandError;
+use crate::record::climate::Climate;
+use crate::record::correction::corrected;
+use crate::record::{BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, Happening, Subject};
+use crate::remind::plan::{self, PlanInput};
+use crate::reply::{Due, Stored, figure_of, say};
+use crate::store::{BatchWrite, Change, ReminderPlan};
+use chrono::{DateTime, Utc};
+use std::collections::BTreeMap;
+
+/// Collects what one request writes down.
+#[derive(Debug)]
+pub struct Journal<'a> {
+    services: &'a Services,
+    asking: &'a Asking,
+    open: BTreeMap<BatchId, Open>,
+    change: Change,
+}
+
+/// A batch that is being written to.
+#[derive(Debug)]
+struct Open {
+    state: BatchState,
+    version: i64,
+    /// Loaded only when an entry does not simply come last.
+    events: Option<Vec<Event>>,
+    /// Whether its own record grew; else only its reminders are planned anew.
+    written: bool,
+}
+
+impl<'a> Journal<'a> {
+    /// Nothing written yet.
+    pub fn new(services: &'a Services, asking: &'a Asking) -> Self {
+        Self {
+            services,
+            asking,
+            open: BTreeMap::new(),
+            change: Change::default(),
+        }
+    }
+
+    /// Makes an entry without keeping it yet.
+    pub fn event(&self, subject: Subject, at: DateTime<Utc>, what: Happening) -> Event {
+        Event {
+            id: self.services.store.next_event_id(),
+            subject,
+            at,
+            recorded_at: self.asking.now,
+            author: Some(self.asking.member.id),
+            zone: self.asking.zone().name().to_owned(),
+            what,
+            typed: self.asking.typed.clone(),
+        }
+    }
+
+    /// Starts a batch with its first entry.
+    pub fn start(&mut self, event: Event) -> Result<BatchState, CommandError> {
+        let state = BatchState::started(&event)
+            .ok_or_else(|| CommandError::Internal("a batch started without its plan".to_owned()))?;
+        let started = state.clone();
+        self.open.insert(
+            state.id,
+            Open {
+                state,
+                version: 0,
+                events: Some(vec![event.clone()]),
+                written: true,
+            },
+        );
+        self.change.events.push(event);
+        Ok(started)
+    }
+
+    /// Appends an entry to a batch or a chamber.
+    pub async fn append(&mut self, event: Event) -> Result<(), CommandError> {
+        match event.subject {
+            Subject::Chamber(chamber) => self.touch_batches_in(chamber).await?,
+            Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
+                self.fold(batch, &event).await?
+            }
+        }
+        self.change.events.push(event);
+        Ok(())
+    }
+
+    async fn fold(&mut self, batch: BatchId, event: &Event) -> Result<(), CommandError> {
+        self.load(batch).await?;
+        let Some(open) = self.open.get_mut(&batch) else {
+            return Ok(());
+        };
+        open.written = true;
+        if open.state.takes_at_end(event) && corrected(&event.what).is_none() {
+            open.state.fold(event);
+            if let Some(events) = &mut open.events {
+                events.push(event.clone());
+            }
+            return Ok(());
+        }
+        let mut events = match open.events.take() {
+            Some(events) => events,
+            None => match self.services.store.batch_with_events(batch).await? {
+                Some((_, version, events)) => {
+                    open.version = version;
+                    events
+                }
+                None => return Ok(()),
+            },
+        };
+        let known: Vec<Event> = self
+            .change
+            .events
+            .iter()
+            .filter(|written| written.subject.batch() == Some(batch))
+            .cloned()
+            .collect();
+        for written in known {
+            if events.iter().all(|event| event.id != written.id) {
+                events.push(written);
+            }
+        }
+        events.push(event.clone());
+        if let Some(state) = BatchState::rebuild(&events) {
+            open.state = state;
+        }
+        open.events = Some(events);
+        Ok(())
+    }
+
+    /// Opens a batch, so that its reminders are planned anew when the journal is finished.
+    pub async fn load(&mut self, batch: BatchId) -> Result<(), CommandError> {
+        if self.open.contains_key(&batch) {
+            return Ok(());
+        }
+        if let Some((state, version)) = self.services.store.batch(batch).await? {
+            self.open.insert(
+                batch,
+                Open {
+                    state,
+                    version,
+                    events: None,
+                    written: false,
+                },
+            );
+        }
+        Ok(())
+    }
+
+    /// What the air was counts for every batch that hangs there, so their reminders are planned anew.
+    async fn touch_batches_in(&mut self, chamber: ChamberId) -> Result<(), CommandError> {
+        for batch in self.services.store.open_batches_in(chamber).await? {
+            self.load(batch.id).await?;
+        }
+        Ok(())
+    }
+
+    /// The state of a batch as it is after what was written so far.
+    pub fn state(&self, batch: BatchId) -> Option<&BatchState> {
+        self.open.get(&batch).map(|open| &open.state)
+    }
+
+    /// The change to keep: entries, states, reminder plans.
+    pub async fn finish(mut self) -> Result<Change, CommandError> {
+        for (batch, open) in std::mem::take(&mut self.open) {
+            let planned = self.plan(&open.state).await?;
+            self.change.reminder_plans.push(ReminderPlan {
+                batch,
+                member: open.state.plan.owner,
+                planned,
+            });
+            if open.written {
+                self.change.batches.push(BatchWrite {
+                    state: open.state,
+                    computed_from: open.version,
+                });
+            }
+        }
+        Ok(self.change)
+    }
+
+    async fn plan(&self, state: &BatchState) -> Result<Vec<crate::record::PlannedReminder>, CommandError> {
+        let climate = self.climate(state).await?;
+        let input = PlanInput {
+            state,
+            climate: &climate,
+            zone: self.asking.zone(),
+            at_night: self.asking.member.settings.reminders_at_night,
+        };
+        Ok(plan::plan(&input))
+    }
+
+    /// The air around a fermenting batch, with the entries of this request.
+    async fn climate(&self, state: &BatchState) -> Result<Climate, CommandError> {
+        if state.plan.kind != BatchKind::FermentedSausage || state.stage().0 != BatchStage::Fermenting {
+            return Ok(Climate::default());
+        }
+        let from = state.reached(BatchStage::Fermenting).unwrap_or(state.last_at);
+        let chamber = state.chamber();
+        let mut events = self
+            .services
+            .store
+            .chamber_events(chamber, from, self.asking.now)
+            .await?;
+        events.extend(
+            self.change
+                .events
+                .iter()
+                .filter(|event| event.subject.chamber() == Some(chamber))
+                .cloned(),
+        );
+        Ok(Climate::of(&events))
+    }
+}
+
+/// An entry as a reply lists it.
+pub fn stored(event: &Event, chamber_name: &str) -> Stored {
+    let (value, unit) = figure_of(&event.what);
+    Stored {
+        id: event.id.0,
+        kind: event.what.word(),
+        of: subject_shown(event.subject, chamber_name),
+        at: event.at,
+        value,
+        unit,
+        typed: event.typed.clone(),
+    }
+}
+
+/// A subject in a few letters: `B3`, `B3 #2`, `chamber home`.
+pub fn subject_shown(subject: Subject, chamber_name: &str) -> String {
+    match subject {
+        Subject::Batch(batch) => batch.to_string(),
+        Subject::Piece(batch, piece) => format!("{batch} {piece}"),
+        Subject::Sample(batch) => say("subject.sample", &[("batch", &batch.to_string())]),
+        Subject::Chamber(_) => say("subject.chamber", &[("name", chamber_name)]),
+    }
+}
+
+/// Reminders of a plan as a reply lists them.
+pub fn dues(change: &Change) -> Vec<Due> {
+    let of_batch = |plan: &ReminderPlan| {
+        let of = Some(plan.batch.to_string());
+        plan.planned
+            .iter()
+            .map(move |planned| Due {
+                id: None,
+                kind: planned.kind.word(),
+                of: of.clone(),
+                at: planned.due,
+                text: planned.text.clone(),
+            })
+            .collect::<Vec<_>>()
+    };
+    change.reminder_plans.iter().flat_map(of_batch).collect()
+}

@@ -1,0 +1,203 @@
+//! A typed line: `root verb name:value name:value`.
+//!
+//! A value runs to the next `name:` of that command or to its closing quote; an option of kind rest takes all that
+//! follows; the first option may stand without its name.
+
+use super::error::{Code, UserError};
+use super::spec::{OptionKind, Spec};
+use super::table;
+use crate::reply::say;
+use std::collections::BTreeMap;
+
+/// Longer lines are refused before they are looked at.
+pub const LONGEST_LINE: usize = 2_000;
+
+/// A line taken apart: the command and its options as typed.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// The command.
+    pub spec: &'static Spec,
+    /// Options by name, values trimmed.
+    pub values: BTreeMap<&'static str, String>,
+}
+
+impl Line {
+    /// The line again, with one option's value replaced: a corrected example.
+    pub fn with(&self, name: &str, value: &str) -> String {
+        let typed = self.spec.options.iter().filter_map(|option| {
+            let text = if option.name == name {
+                Some(value)
+            } else {
+                self.values.get(option.name).map(String::as_str)
+            };
+            text.map(|text| format!("{}:{}", option.name, shown(text)))
+        });
+        std::iter::once(self.spec.name())
+            .chain(typed)
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    /// The line again without one option: a corrected example.
+    pub fn without(&self, name: &str) -> String {
+        let mut rest = self.clone();
+        rest.values.remove(name);
+        rest.with("", "")
+    }
+}
+
+/// Takes a line apart. `None`: its first word is no command, so it may be a reading.
+pub fn read(text: &str) -> Result<Option<Line>, UserError> {
+    check(text)?;
+    let text = text.trim().trim_start_matches('/');
+    let (root, rest) = split_word(text);
+    let root = root.to_ascii_lowercase();
+    if !table::ROOTS.iter().any(|known| known.name == root) {
+        return Ok(None);
+    }
+    let (verb, options) = split_word(rest);
+    let verb = verb.to_ascii_lowercase();
+    let spec = match table::find(&root, &verb) {
+        Some(spec) if spec.verb.is_empty() => return options_of(spec, rest).map(Some),
+        Some(spec) => spec,
+        None => return Err(unknown_verb(&root, &verb)),
+    };
+    options_of(spec, options).map(Some)
+}
+
+fn check(text: &str) -> Result<(), UserError> {
+    let refuse = |key: &str| Err(UserError::new(Code::OutOfRange, say(key, &[]), "batch list"));
+    if text.chars().count() > LONGEST_LINE {
+        return refuse("error.line_too_long");
+    }
+    if text.chars().any(|letter| letter.is_control() && letter != '\t') {
+        return refuse("error.control_characters");
+    }
+    Ok(())
+}
+
+fn split_word(text: &str) -> (&str, &str) {
+    let text = text.trim_start();
+    text.split_once(char::is_whitespace)
+        .map_or((text, ""), |(word, rest)| (word, rest.trim_start()))
+}
+
+fn unknown_verb(root: &str, verb: &str) -> UserError {
+    let verbs: Vec<&str> = table::verbs(root).map(|spec| spec.verb).collect();
+    let example = table::verbs(root).next().map_or("help", |spec| spec.examples[0]);
+    let key = if verb.is_empty() {
+        "error.verb_missing"
+    } else {
+        "error.verb_unknown"
+    };
+    let holes = [
+        ("root", root),
+        ("verb", &shown(verb)),
+        ("verbs", &verbs.join(", ")),
+    ];
+    UserError::new(Code::UnknownCommand, say(key, &holes), example)
+}
+
+/// What a member typed, short enough to print back.
+pub fn shown(typed: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut text: String = typed
+        .chars()
+        .take(LONGEST)
+        .map(|letter| if letter.is_control() { ' ' } else { letter })
+        .collect();
+    if typed.chars().count() > LONGEST {
+        text.push('…');
+    }
+    text
+}
+
+fn options_of(spec: &'static Spec, text: &str) -> Result<Line, UserError> {
+    let mut values: BTreeMap<&'static str, String> = BTreeMap::new();
+    let mut rest = text.trim();
+    let Some(first) = spec.options.first() else {
+        if rest.is_empty() {
+            return Ok(Line { spec, values });
+        }
+        return Err(unknown_option(spec, rest));
+    };
+    if !rest.is_empty()
+        && name_at_start(rest)
+            .is_none_or(|(name, _)| first.kind == OptionKind::Rest && spec.option(name).is_none())
+    {
+        let (value, after) = value_at_start(spec, first.kind, rest)?;
+        values.insert(first.name, value);
+        rest = after;
+    }
+    while !rest.is_empty() {
+        let Some((name, after_name)) = name_at_start(rest) else {
+            return Err(unknown_option(spec, rest));
+        };
+        let Some(option) = spec.option(name) else {
+            return Err(unknown_option(spec, name));
+        };
+        let (value, after) = value_at_start(spec, option.kind, after_name)?;
+        if values.insert(option.name, value).is_some() {
+            let sentence = say("error.option_twice", &[("option", option.name)]);
+            return Err(UserError::new(Code::UnknownOption, sentence, spec.examples[0]));
+        }
+        rest = after;
+    }
+    Ok(Line { spec, values })
+}
+
+/// `name:` at the start of a text: small letters and hyphens up to a colon.
+fn name_at_start(text: &str) -> Option<(&str, &str)> {
+    let (name, after) = text.split_once(':')?;
+    let is_name = !name.is_empty()
+        && name
+            .chars()
+            .all(|letter| letter.is_ascii_alphabetic() || letter == '-');
+    is_name.then_some((name, after))
+}
+
+/// The value at the start of a text and what follows it.
+fn value_at_start<'t>(spec: &Spec, kind: OptionKind, text: &'t str) -> Result<(String, &'t str), UserError> {
+    let text = text.trim_start();
+    if kind == OptionKind::Rest {
+        return Ok((text.trim().trim_matches('"').to_owned(), ""));
+    }
+    if let Some(quoted) = text.strip_prefix('"') {
+        let Some((value, after)) = quoted.split_once('"') else {
+            return Err(UserError::new(
+                Code::MissingOption,
+                say("error.quote_open", &[]),
+                spec.examples[0],
+            ));
+        };
+        return Ok((value.trim().to_owned(), after.trim_start()));
+    }
+    let mut end = text.len();
+    for (at, _) in text.match_indices(char::is_whitespace) {
+        if name_at_start(text[at..].trim_start()).is_some() {
+            end = at;
+            break;
+        }
+    }
+    let (value, after) = text.split_at(end);
+    Ok((value.trim().to_owned(), after.trim_start()))
+}
+
+fn unknown_option(spec: &Spec, typed: &str) -> UserError {
+    let names: Vec<String> = spec
+        .options
+        .iter()
+        .map(|option| format!("{}:", option.name))
+        .collect();
+    let holes = [
+        ("command", spec.name()),
+        ("typed", shown(typed)),
+        ("options", names.join(" ")),
+    ];
+    let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    UserError::new(
+        Code::UnknownOption,
+        say("error.unknown_option", &holes),
+        spec.examples[0],
+    )
+}

@@ -1,0 +1,167 @@
+//! Finds what a line speaks of: which batch, which chamber; and whether the member may.
+
+use super::asking::{Asking, Services};
+use super::error::{Code, CommandError, UserError};
+use super::line::shown;
+use crate::record::{BatchId, BatchState, Chamber};
+use crate::reply::{Question, say};
+use crate::store::Found as FoundByName;
+
+/// Choices of a question, at most.
+const CHOICES: usize = 5;
+
+/// A batch, or the question which one is meant.
+#[derive(Debug)]
+pub enum Found {
+    /// The batch as it was at the moment of asking, and whether it is the member's own.
+    Batch(Box<BatchState>),
+    /// Several are open.
+    Ask(Question),
+}
+
+/// The batch a line names, else the one of its place, else the only open one, else a question.
+///
+/// `line` makes the example of an answer: it is the line that would have worked, with `{batch}` for the number.
+pub async fn batch(
+    services: &Services,
+    asking: &Asking,
+    named: Option<&str>,
+    line: &str,
+) -> Result<Found, CommandError> {
+    if let Some(name) = named {
+        return Ok(Found::Batch(Box::new(named_batch(services, asking, name).await?)));
+    }
+    if let Some(place) = asking.place {
+        return Ok(Found::Batch(Box::new(by_id(services, asking, place).await?)));
+    }
+    let open = services.store.open_batches(asking.member.id).await?;
+    match open.as_slice() {
+        [] => Err(UserError::new(Code::NoSuchBatch, say("error.no_open_batch", &[]), START_EXAMPLE).into()),
+        [only] => Ok(Found::Batch(Box::new(by_id(services, asking, only.id).await?))),
+        several => {
+            let choices: Vec<String> = several
+                .iter()
+                .take(CHOICES)
+                .map(|batch| format!("{} {}", batch.id, batch.name))
+                .collect();
+            let first = several
+                .first()
+                .map_or_else(String::new, |batch| batch.id.to_string());
+            Ok(Found::Ask(Question {
+                code: "which_batch",
+                text: say("question.which_batch", &[]),
+                example: line.replace("{batch}", &first),
+                choices,
+                line: String::new(),
+            }))
+        }
+    }
+}
+
+const START_EXAMPLE: &str =
+    "batch start name:Juniper stick kind:fermented-sausage meat:2.4 kg casing:50 mm loss:38%";
+
+/// The batch a line names, by number (`B3`, `3`) or by name; the member's own first, then the group's.
+pub async fn named_batch(
+    services: &Services,
+    asking: &Asking,
+    name: &str,
+) -> Result<BatchState, CommandError> {
+    let digits = name.trim().trim_start_matches(['B', 'b', '#']);
+    if let Ok(number) = digits.parse::<i64>() {
+        return by_id(services, asking, BatchId(number)).await;
+    }
+    match services
+        .store
+        .batch_by_name(asking.member.id, asking.group.id, name)
+        .await?
+    {
+        FoundByName::One(batch) => by_id(services, asking, batch.id).await,
+        FoundByName::Nothing => Err(no_such_batch(name)),
+        FoundByName::Several(batches) => {
+            let list: Vec<String> = batches
+                .iter()
+                .take(CHOICES)
+                .map(|batch| format!("{} {}", batch.id, batch.name))
+                .collect();
+            let sentence = say(
+                "error.several_batches",
+                &[("typed", &shown(name)), ("list", &list.join(", "))],
+            );
+            let example = batches
+                .first()
+                .map_or_else(String::new, |batch| format!("batch show {}", batch.id));
+            Err(UserError::new(Code::NoSuchBatch, sentence, example).into())
+        }
+    }
+}
+
+async fn by_id(services: &Services, asking: &Asking, id: BatchId) -> Result<BatchState, CommandError> {
+    let found = services.store.batch(id).await?.map(|(state, _)| state);
+    let Some(state) = found.filter(|state| state.plan.group == asking.group.id) else {
+        return Err(no_such_batch(&id.to_string()));
+    };
+    if state.last_at <= asking.now {
+        return Ok(state);
+    }
+    let events = services.store.events_of_batch(id).await?;
+    Ok(BatchState::rebuild_as_of(&events, asking.now).unwrap_or(state))
+}
+
+fn no_such_batch(name: &str) -> CommandError {
+    UserError::new(
+        Code::NoSuchBatch,
+        say("error.no_such_batch", &[("typed", &shown(name))]),
+        "batch list",
+    )
+    .into()
+}
+
+/// Refuses what only the owner may do.
+pub fn owner_only(state: &BatchState, asking: &Asking) -> Result<(), UserError> {
+    if state.plan.owner == asking.member.id {
+        return Ok(());
+    }
+    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+    Err(UserError::new(
+        Code::NotYours,
+        say("error.not_yours", &holes),
+        "batch list",
+    ))
+}
+
+/// The member's chamber of a name; the one they always have when none is named.
+pub async fn chamber(
+    services: &Services,
+    asking: &Asking,
+    named: Option<&str>,
+) -> Result<Chamber, CommandError> {
+    let name = named.unwrap_or(HOME_CHAMBER);
+    if let Some(chamber) = services
+        .store
+        .chamber_by_name(asking.member.id, name)
+        .await?
+        .one()
+    {
+        return Ok(chamber);
+    }
+    let sentence = say("error.no_such_chamber", &[("typed", &shown(name))]);
+    Err(UserError::new(
+        Code::NoSuchThing,
+        sentence,
+        format!("chamber add name:{}", shown(name)),
+    )
+    .into())
+}
+
+/// The chamber of who never names one.
+pub const HOME_CHAMBER: &str = "home";
+
+/// The name of a chamber, for a reply.
+pub async fn chamber_name(services: &Services, id: crate::record::ChamberId) -> Result<String, CommandError> {
+    Ok(services
+        .store
+        .chamber(id)
+        .await?
+        .map_or_else(|| HOME_CHAMBER.to_owned(), |chamber| chamber.name))
+}

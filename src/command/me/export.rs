@@ -1,0 +1,82 @@
+//! `/me export`: everything that is kept about a member, as one JSON text.
+
+use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::error::CommandError;
+use crate::command::spec::Spec;
+use crate::record::{Event, MemberId};
+use crate::reply::{Reply, say};
+
+/// `/me export`
+pub static SPEC: Spec = Spec {
+    root: "me",
+    verb: "export",
+    aliases: &[],
+    summary: "everything that is kept about you, as one JSON text",
+    options: &[],
+    examples: ["me export", "/me export"],
+    private: true,
+};
+
+/// A request for everything.
+#[derive(Debug, Clone, Copy)]
+pub struct MeExport;
+
+impl MeExport {
+    /// Carries it out.
+    pub async fn perform(self, services: &Services, asking: &Asking) -> Outcome {
+        let me = asking.member.id;
+        let mut everything = services.store.everything_of(me).await?;
+        everything
+            .entries
+            .iter_mut()
+            .for_each(|entry| leave_others_out(entry, me));
+        let text = serde_json::to_string_pretty(&everything)
+            .map_err(|error| CommandError::Internal(format!("an export cannot be written: {error}")))?;
+        let mut reply = Reply::new("me export", say("me.export.headline", &[]));
+        reply.lines.push(text);
+        Ok(Done::reply(reply))
+    }
+}
+
+/// What a helper wrote into one's batch is part of the batch; who it was and their own words are theirs.
+fn leave_others_out(entry: &mut Event, me: MemberId) {
+    if entry.author != Some(me) {
+        entry.author = None;
+        entry.typed.clear();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::{BatchId, EventId, Happening, Subject};
+
+    #[test]
+    fn who_else_wrote_is_left_out() {
+        let entry = |author| Event {
+            id: EventId(1),
+            subject: Subject::Batch(BatchId(1)),
+            at: "2026-11-02T08:00:00Z".parse().unwrap(),
+            recorded_at: "2026-11-02T08:00:00Z".parse().unwrap(),
+            author,
+            zone: "UTC".to_owned(),
+            what: Happening::Noted {
+                text: "cold smoked".to_owned(),
+            },
+            typed: "batch note batch:B1 text:cold smoked".to_owned(),
+        };
+        let me = MemberId(1);
+        let mut own = entry(Some(me));
+        leave_others_out(&mut own, me);
+        assert_eq!(own, entry(Some(me)));
+        let mut foreign = entry(Some(MemberId(2)));
+        leave_others_out(&mut foreign, me);
+        assert_eq!(
+            foreign,
+            Event {
+                typed: String::new(),
+                ..entry(None)
+            }
+        );
+    }
+}

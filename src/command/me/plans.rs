@@ -1,0 +1,22 @@
+//! Plans batches' reminders anew where the clock they follow has changed.
+
+use crate::command::asking::{Asking, Services};
+use crate::command::error::CommandError;
+use crate::command::journal::Journal;
+use crate::store::ReminderPlan;
+
+/// The plans of a member's open batches by the settings that `asking` holds.
+///
+/// A batch of another group follows that group's zone where the member set none, so it is left as it is.
+pub(in crate::command) async fn planned_anew(
+    services: &Services,
+    asking: &Asking,
+) -> Result<Vec<ReminderPlan>, CommandError> {
+    let mut journal = Journal::new(services, asking);
+    for batch in services.store.open_batches(asking.member.id).await? {
+        if batch.group == asking.group.id || asking.member.settings.timezone.is_some() {
+            journal.load(batch.id).await?;
+        }
+    }
+    Ok(journal.finish().await?.reminder_plans)
+}

@@ -1,0 +1,214 @@
+//! Degree-hours of a batch: what the air of its chambers was, the sums, and how they are shown.
+
+use super::Look;
+use crate::command::asking::Asking;
+use crate::command::error::CommandError;
+use crate::command::figures;
+use crate::curing::fermentation::acidity::Acidity;
+use crate::curing::fermentation::degree_hours::SystemSum;
+use crate::curing::fermentation::{
+    ClockState, DegreeHourReport, Fermentation, Grade, System, Systems, Verdict, assess,
+};
+use crate::quantity::{Temperature, format};
+use crate::record::climate::Climate;
+use crate::record::{BatchKind, BatchStage, BatchState, ChamberId};
+use crate::reply::{Figure, say, unit};
+use chrono::{DateTime, TimeDelta, Utc};
+use std::collections::BTreeMap;
+
+/// Before this much of the start, a reading still says what the room was when the batch came in.
+const BEFORE: TimeDelta = TimeDelta::hours(24);
+
+/// The first reading after the end closes the last gap; one later than this says nothing of it.
+const AFTER: TimeDelta = TimeDelta::hours(14);
+
+/// The fermentation of a batch as it stood at the moment of asking; `None` where degree-hours do not apply.
+pub async fn of_batch(
+    look: Look<'_>,
+    state: &BatchState,
+    systems: Systems,
+) -> Result<Option<Fermentation>, CommandError> {
+    let Some(started) = state.reached(BatchStage::Fermenting) else {
+        return Ok(None);
+    };
+    if state.plan.kind != BatchKind::FermentedSausage {
+        return Ok(None);
+    }
+    let ended = Acidity::of(&state.ph, state.plan.thickness).end;
+    let until = ended.map_or(look.asking.now, |end| (end.at + AFTER).min(look.asking.now));
+    let climates = climates(look, state, started - BEFORE, until).await?;
+    Ok(assess(state, &climates, look.asking.now, systems))
+}
+
+/// The air of every chamber a batch stayed in between two moments.
+pub async fn climates(
+    look: Look<'_>,
+    state: &BatchState,
+    from: DateTime<Utc>,
+    to: DateTime<Utc>,
+) -> Result<BTreeMap<ChamberId, Climate>, CommandError> {
+    let mut climates = BTreeMap::new();
+    for (chamber, _) in &state.stays {
+        if !climates.contains_key(chamber) {
+            let mut events = look.services.store.chamber_events(*chamber, from, to).await?;
+            events.extend(
+                look.pending
+                    .iter()
+                    .filter(|event| event.subject.chamber() == Some(*chamber))
+                    .cloned(),
+            );
+            // A reading of the future, where a line is judged at an earlier time, is not known yet.
+            events.retain(|event| event.at <= to);
+            climates.insert(*chamber, Climate::of(&events));
+        }
+    }
+    Ok(climates)
+}
+
+/// The figures of a report, in the ids of the door for scripts.
+pub fn figures(report: &DegreeHourReport, asking: &Asking) -> Vec<Figure> {
+    let mut figures = Vec::new();
+    for sum in &report.sums {
+        let (id, limit_id) = match sum.system {
+            System::Us => ("degree_hours_us", "limit_us"),
+            System::Canada => ("degree_hours_canada", "limit_canada"),
+        };
+        figures.push(sum_figure(id, sum));
+        figures.push(limit_figure(limit_id, sum));
+    }
+    if let Some(highest) = report.course.highest_possible {
+        figures.push(figures::temperature("highest_temperature", highest, asking));
+    }
+    figures.push(figures::hours("hours_counted", report.hours_counted));
+    if let Some(left) = report.hours_left() {
+        let shown = say(
+            "status.hours_left",
+            &[
+                ("less_than", &format::number(left.less_than(), 1)),
+                ("whole", &left.whole_hours().to_string()),
+            ],
+        );
+        figures.push(Figure::number(
+            "hours_left",
+            say("label.hours_left", &[]),
+            left.exact(),
+            unit::HOUR,
+            shown,
+        ));
+    }
+    figures
+}
+
+const fn unit_of(system: System) -> &'static str {
+    match system {
+        System::Us => unit::FAHRENHEIT_HOUR,
+        System::Canada => unit::CELSIUS_HOUR,
+    }
+}
+
+fn sum_figure(id: &'static str, sum: &SystemSum) -> Figure {
+    let upper = sum.upper.unwrap_or(sum.upper_of_known);
+    let (low, high) = (format::number(sum.lower, 0), format::number(upper, 0));
+    let key = if low == high { "status.of_limit" } else { "status.from_to" };
+    let shown = say(key, &[("low", &low), ("high", &high), ("limit", &format::number(sum.limit_upper, 0))]);
+    Figure::number(
+        id,
+        say(&format!("label.{id}"), &[]),
+        upper,
+        unit_of(sum.system),
+        shown,
+    )
+    .between(sum.lower, upper)
+}
+
+fn limit_figure(id: &'static str, sum: &SystemSum) -> Figure {
+    let shown = say(
+        "status.less_than",
+        &[("limit", &format::number(sum.limit_upper, 0))],
+    );
+    Figure::number(
+        id,
+        say(&format!("label.{id}"), &[]),
+        sum.limit_upper,
+        unit_of(sum.system),
+        shown,
+    )
+    .folded()
+}
+
+/// The evidence, in words.
+pub const fn grade_key(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Logged => "grade.logged",
+        Grade::Read => "grade.read",
+        Grade::Declared => "grade.declared",
+        Grade::Missing => "grade.missing",
+    }
+}
+
+/// The verdict on degree-hours, in words.
+pub const fn verdict_key(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::NotRunning => "degree_hour_verdict.not_running",
+        Verdict::Within => "degree_hour_verdict.within",
+        Verdict::CannotBeAssessed => "degree_hour_verdict.cannot_be_assessed",
+        Verdict::MayBeExceeded => "degree_hour_verdict.may_be_exceeded",
+        Verdict::Exceeded => "degree_hour_verdict.exceeded",
+    }
+}
+
+/// Where the clock stands, in words.
+pub const fn clock_key(state: ClockState) -> &'static str {
+    match state {
+        ClockState::Stated => "clock.stated",
+        ClockState::Running => "clock.running",
+        ClockState::Ended { .. } => "clock.ended",
+        ClockState::NeverReached { .. } => "clock.never_reached",
+    }
+}
+
+/// The sums with their numbers put in, stretch by stretch.
+pub fn working(report: &DegreeHourReport) -> Vec<String> {
+    let mut lines: Vec<String> = report.sums.iter().map(formula).collect();
+    lines.push(say(
+        "working.evidence",
+        &[("grade", &say(grade_key(report.grade), &[]))],
+    ));
+    for stretch in &report.course.stretches {
+        let (Some(low), Some(high)) = (stretch.low, stretch.high) else {
+            continue;
+        };
+        let holes = [
+            ("hours", format::number(stretch.hours, 1)),
+            ("low", degrees(low)),
+            ("high", degrees(high)),
+        ];
+        let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        lines.push(say("working.stretch", &holes));
+    }
+    lines
+}
+
+fn degrees(temperature: Temperature) -> String {
+    format::both_scales(temperature)
+}
+
+fn formula(sum: &SystemSum) -> String {
+    let key = match sum.system {
+        System::Us => "working.degree_hours_us",
+        System::Canada => "working.degree_hours_canada",
+    };
+    let holes = [
+        ("low", &*format::number(sum.lower, 1)),
+        ("high", &*format::number(sum.upper_of_known, 1)),
+        ("limit", &*format::number(sum.limit_upper, 0)),
+        (
+            "highest",
+            &*sum
+                .highest
+                .map_or_else(String::new, |highest| format::number(highest, 1)),
+        ),
+        ("source", &*sum.finding.limit.source),
+    ];
+    say(key, &holes)
+}

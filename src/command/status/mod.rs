@@ -1,0 +1,111 @@
+//! Where a batch stands: the figures and findings of its card, and of every answer that touches it.
+
+mod card;
+pub mod fermentation;
+pub mod spell;
+
+pub use card::{card, headline, progress};
+
+use super::asking::{Asking, Services};
+use super::error::CommandError;
+use crate::curing::Level;
+use crate::curing::fermentation::{Fermentation, Systems};
+use crate::record::event::ObservationKind;
+use crate::record::{BatchStage, BatchState, Event};
+use crate::reply::{Quiet, Reply, say};
+
+/// Through whose eyes, and with which entries that are written down but not kept yet.
+#[derive(Debug, Clone, Copy)]
+pub struct Look<'a> {
+    /// The record.
+    pub services: &'a Services,
+    /// Who asks, and when.
+    pub asking: &'a Asking,
+    /// Entries of this very request: the answer speaks of them before they are kept.
+    pub pending: &'a [Event],
+}
+
+impl<'a> Look<'a> {
+    /// At what is kept, and nothing else.
+    pub const fn at_record(services: &'a Services, asking: &'a Asking) -> Self {
+        Self {
+            services,
+            asking,
+            pending: &[],
+        }
+    }
+}
+
+/// Adds what the rules say of a batch as it stands: its fermentation, a warm spell, a dose that went over.
+pub async fn add_judgement(
+    reply: &mut Reply,
+    state: &BatchState,
+    look: Look<'_>,
+) -> Result<(), CommandError> {
+    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
+    reply.quiet = Quiet::Folded;
+    if let Some(fermentation) = &fermentation {
+        judge_fermentation(reply, state, fermentation);
+    }
+    if let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
+        spell::add(reply, &spell, look.asking);
+    }
+    carry_over(reply, state);
+    reply.judges |= !reply.findings.is_empty() || reply.level() >= Level::Caution;
+    Ok(())
+}
+
+/// Adds what degree-hours and end point say, while they still matter.
+pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
+    // Before it has begun, or once the batch is over, there is nothing to act on.
+    if state.stage().0 < BatchStage::Fermenting || state.stage().0.is_over() {
+        return;
+    }
+    if fermentation.degree_hours.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty() {
+        return;
+    }
+    reply.findings.extend(fermentation.findings().cloned());
+    reply
+        .findings
+        .sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
+    reply
+        .working
+        .extend(fermentation::working(&fermentation.degree_hours));
+}
+
+/// A batch with an unresolved dose over the limit carries it on top of every card.
+pub fn carry_over(reply: &mut Reply, state: &BatchState) {
+    for dose in state.doses.iter().filter(|dose| dose.is_over()) {
+        let over: Vec<String> = dose
+            .verdicts
+            .iter()
+            .filter(|verdict| verdict.outcome == "over")
+            .map(|verdict| format!("{} ({})", verdict.rule, verdict.country))
+            .collect();
+        reply.note(
+            Level::Warning,
+            say("status.dose_over", &[("rules", &over.join(", "))]),
+        );
+    }
+}
+
+/// What a sight, smell or feel on a piece means, and how loud.
+pub fn observation(kind: ObservationKind, text: &str) -> (Level, &'static str) {
+    let text = text.to_lowercase();
+    match kind {
+        ObservationKind::Mould if ["inside", "core", "cut"].iter().any(|word| text.contains(word)) => {
+            (Level::Warning, "observation.mould_inside")
+        }
+        ObservationKind::Mould
+            if ["green", "black", "red", "pink", "yellow", "orange", "blue"]
+                .iter()
+                .any(|word| text.contains(word)) =>
+        {
+            (Level::Caution, "observation.mould_coloured")
+        }
+        ObservationKind::Mould => (Level::Caution, "observation.mould_white"),
+        ObservationKind::Smell => (Level::Warning, "observation.smell"),
+        ObservationKind::Slime => (Level::Warning, "observation.slime"),
+        ObservationKind::HardRim => (Level::Notice, "observation.hard_rim"),
+    }
+}

@@ -1,0 +1,363 @@
+//! A batch of sausage from chamber entry on, as its record stands at different hours.
+
+use super::*;
+use crate::curing::fermentation::degree_hours::Verdict;
+use crate::curing::fermentation::evidence::Grade;
+use crate::curing::fermentation::system::System;
+use crate::curing::finding::{Level, Outcome};
+use crate::quantity::{Hours, Length, Ph};
+use crate::record::batch::BatchPlan;
+use crate::record::climate::{RoomReading, RoomSetting};
+use crate::record::event::{Event, Happening, Subject};
+use crate::record::ids::{BatchId, EventId, GroupId, MemberId};
+use crate::record::reading::{Calibration, Instrument};
+use chrono::TimeDelta;
+
+const WARM: ChamberId = ChamberId(1);
+const COOL: ChamberId = ChamberId(2);
+
+fn at(hours: i64) -> DateTime<Utc> {
+    DateTime::UNIX_EPOCH + TimeDelta::hours(hours)
+}
+
+struct Story {
+    events: Vec<Event>,
+    climates: BTreeMap<ChamberId, Climate>,
+}
+
+impl Story {
+    /// Fermenting in the warm chamber from hour 0.
+    fn begin(kind: BatchKind) -> Self {
+        let plan = BatchPlan {
+            name: "sticks".into(),
+            owner: MemberId(1),
+            group: GroupId(1),
+            kind,
+            meats: Vec::new(),
+            thickness: Some(Length::millimetres(50.0)),
+            target_loss: None,
+            target_ph: None,
+            chamber: WARM,
+        };
+        let story = Self {
+            events: Vec::new(),
+            climates: BTreeMap::new(),
+        };
+        let fermenting = BatchStage::Fermenting;
+        story
+            .happens(-1, Happening::Started { plan })
+            .happens(0, Happening::StageReached { stage: fermenting })
+    }
+
+    fn happens(mut self, hour: i64, what: Happening) -> Self {
+        self.events.push(Event {
+            id: EventId(self.events.last().map_or(1, |last| last.id.0 + 1)),
+            subject: Subject::Batch(BatchId(1)),
+            at: at(hour),
+            recorded_at: at(hour),
+            author: None,
+            zone: "UTC".into(),
+            what,
+            typed: String::new(),
+        });
+        self
+    }
+
+    /// A reading every hour from the first to the last.
+    fn room(mut self, chamber: ChamberId, hours: std::ops::RangeInclusive<i64>, celsius: f64) -> Self {
+        let readings = hours.map(|hour| RoomReading {
+            at: at(hour),
+            temperature: Temperature::celsius(celsius),
+        });
+        self.climates
+            .entry(chamber)
+            .or_default()
+            .readings
+            .extend(readings);
+        self
+    }
+
+    fn ph(self, hour: i64, ph: f64) -> Self {
+        let calibration = Calibration {
+            age: Some(Hours::new(3.0)),
+            slope_percent: Some(98.0),
+            ..Calibration::default()
+        };
+        let what = Happening::PhRead {
+            ph: Ph::new(ph),
+            instrument: Instrument::Meter,
+            sample_temperature: Some(Temperature::celsius(21.0)),
+            calibration: Some(calibration),
+        };
+        self.happens(hour, what)
+    }
+
+    fn stage(self, hour: i64, stage: BatchStage) -> Self {
+        self.happens(hour, Happening::StageReached { stage })
+    }
+
+    fn moved(self, hour: i64, chamber: ChamberId) -> Self {
+        self.happens(hour, Happening::Moved { chamber })
+    }
+
+    fn at_hour(&self, now: i64) -> Option<Fermentation> {
+        let batch = BatchState::rebuild_as_of(&self.events, at(now)).unwrap();
+        assess(&batch, &self.climates, at(now), Systems::Strict)
+    }
+}
+
+fn sausage() -> Story {
+    Story::begin(BatchKind::FermentedSausage)
+}
+
+fn canada(fermentation: &Fermentation) -> f64 {
+    fermentation.degree_hours.in_system(System::Canada).unwrap().lower
+}
+
+#[test]
+fn degree_hours_do_not_apply_to_what_does_not_ferment() {
+    for kind in [BatchKind::DriedSausage, BatchKind::WholeMuscle] {
+        assert_eq!(Story::begin(kind).at_hour(5), None);
+    }
+    let mut unfermented = sausage();
+    unfermented.events.truncate(1);
+    assert_eq!(unfermented.at_hour(5), None);
+}
+
+#[test]
+fn a_running_clock_says_how_long_is_left() {
+    // 10 h at 24 °C: 10 × (75.2 − 60) = 152 of 1200; (1200 − 152) ÷ 15.2 = 68.947… h.
+    let running = sausage()
+        .room(WARM, 0..=10, 24.0)
+        .ph(10, 5.6)
+        .at_hour(10)
+        .unwrap();
+    assert_eq!(running.degree_hours.state, ClockState::Running);
+    assert_eq!(running.degree_hours.verdict(), Verdict::Within);
+    assert_eq!(running.degree_hours.grade, Grade::Logged);
+    assert!((canada(&running) - 84.0).abs() < 1e-9);
+    let left = running.degree_hours.hours_left().unwrap();
+    assert_eq!(
+        (format!("{:.1}", left.less_than()), left.whole_hours()),
+        ("68.9".into(), 68)
+    );
+    let half = running
+        .degree_hours
+        .in_system(System::Us)
+        .unwrap()
+        .hours_until(0.5)
+        .unwrap();
+    assert!((half.exact() - (600.0 - 152.0) / 15.2).abs() < 1e-9);
+    assert_eq!(running.findings().count(), 3);
+}
+
+#[test]
+fn the_temperature_now_counts_for_the_band_ahead() {
+    // 10 h at 24 °C, then the room jumps to 38 °C (100.4 °F): 900 is the limit, not 1200.
+    let story = sausage().room(WARM, 0..=10, 24.0).room(WARM, 11..=11, 38.0);
+    let hot = story.at_hour(11).unwrap();
+    let us = hot.degree_hours.in_system(System::Us).unwrap();
+    assert!((us.limit_upper - 900.0).abs() < 1e-9);
+    // Upper sum 152 + 1 × 40.4; (900 − 192.4) ÷ 40.4 = 17.51… h.
+    assert!((us.hours_left().unwrap().exact() - (900.0 - 192.4) / 40.4).abs() < 1e-9);
+}
+
+#[test]
+fn a_room_at_the_base_runs_no_clock() {
+    let cold = sausage().room(WARM, 0..=6, 15.0).at_hour(6).unwrap();
+    assert_eq!(cold.degree_hours.verdict(), Verdict::NotRunning);
+    assert_eq!(cold.degree_hours.hours_left(), None);
+    assert_eq!(cold.degree_hours.state, ClockState::Running);
+}
+
+#[test]
+fn a_ph_reading_ends_the_clock_and_later_warmth_is_not_counted() {
+    let ended = sausage()
+        .room(WARM, 0..=90, 24.0)
+        .ph(40, 5.1)
+        .at_hour(90)
+        .unwrap();
+    assert!(matches!(ended.degree_hours.state, ClockState::Ended { at: end, .. } if end == at(40)));
+    assert_eq!(ended.degree_hours.verdict(), Verdict::Within);
+    assert!((canada(&ended) - 40.0 * 8.4).abs() < 1e-9);
+    assert_eq!(ended.degree_hours.hours_left(), None);
+    assert_eq!(ended.end_point.unwrap().outcome, Outcome::Within);
+}
+
+#[test]
+fn without_an_ending_ph_the_clock_runs_until_the_limit() {
+    let story = sausage().room(WARM, 0..=170, 24.0).ph(60, 5.4);
+    let over = story.at_hour(80).unwrap();
+    assert_eq!(over.degree_hours.verdict(), Verdict::Exceeded);
+    let us = over.degree_hours.in_system(System::Us).unwrap();
+    assert_eq!(
+        (us.finding.outcome, us.finding.level),
+        (Outcome::Over, Level::Warning)
+    );
+    assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours.exceeded");
+    // 170 × 15.2 = 2584 is over twice 1200.
+    let twice = story.at_hour(170).unwrap();
+    assert_eq!(
+        twice.degree_hours.in_system(System::Us).unwrap().finding.level,
+        Level::Danger
+    );
+}
+
+#[test]
+fn leaving_for_the_cold_without_an_ending_ph_is_never_reached() {
+    let story = sausage()
+        .room(WARM, 0..=30, 24.0)
+        .ph(29, 5.6)
+        .stage(30, BatchStage::Drying)
+        .moved(30, COOL)
+        .room(COOL, 30..=31, 13.0);
+    let left = story.at_hour(200).unwrap();
+    assert_eq!(left.degree_hours.state, ClockState::NeverReached { at: at(30) });
+    // The sparse readings of the drying room do not spoil what was counted.
+    assert_eq!(left.degree_hours.verdict(), Verdict::Within);
+    assert!((canada(&left) - 30.0 * 8.4).abs() < 1e-9);
+    let finding = left.end_point.unwrap();
+    assert_eq!((finding.outcome, finding.level), (Outcome::Over, Level::Warning));
+    assert_eq!(finding.advice.unwrap().key, "ph.never_reached");
+}
+
+#[test]
+fn who_only_writes_drying_but_stays_warm_is_still_counted() {
+    let story = sausage()
+        .room(WARM, 0..=100, 24.0)
+        .ph(29, 5.6)
+        .stage(30, BatchStage::Drying);
+    let warm = story.at_hour(100).unwrap();
+    assert_eq!(warm.degree_hours.state, ClockState::NeverReached { at: at(100) });
+    assert_eq!(warm.degree_hours.verdict(), Verdict::Exceeded);
+}
+
+#[test]
+fn twelve_cold_hours_without_an_ending_ph_are_never_reached() {
+    let story = sausage().room(WARM, 0..=30, 24.0).room(WARM, 31..=60, 15.0);
+    // The hour from 30 to 31 may have been warm; the twelfth cold hour ends at 43.
+    assert_eq!(story.at_hour(42).unwrap().degree_hours.state, ClockState::Running);
+    let never = story.at_hour(43).unwrap();
+    assert_eq!(never.degree_hours.state, ClockState::NeverReached { at: at(31) });
+    assert_eq!(never.end_point.unwrap().level, Level::Warning);
+}
+
+#[test]
+fn a_cold_start_or_a_cold_night_between_is_not_the_end() {
+    let cold_start = sausage().room(WARM, 0..=20, 13.0);
+    assert_eq!(
+        cold_start.at_hour(20).unwrap().degree_hours.state,
+        ClockState::Running
+    );
+    let warmed_up = cold_start.room(WARM, 21..=40, 22.0).at_hour(40).unwrap();
+    assert_eq!(warmed_up.degree_hours.state, ClockState::Running);
+    assert!((canada(&warmed_up) - 19.0 * 6.4).abs() < 1e-9);
+}
+
+#[test]
+fn a_chamber_nobody_read_cannot_be_assessed() {
+    let unread = sausage().at_hour(20).unwrap();
+    assert_eq!(unread.degree_hours.verdict(), Verdict::CannotBeAssessed);
+    let us = unread.degree_hours.in_system(System::Us).unwrap();
+    assert_eq!(us.finding.outcome, Outcome::NotJudged);
+    assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours.no_reading");
+    assert_eq!(us.upper, None);
+}
+
+#[test]
+fn what_happens_later_is_not_known_yet() {
+    let story = sausage().room(WARM, 0..=90, 24.0).ph(40, 5.1);
+    let before = story.at_hour(20).unwrap();
+    assert_eq!(before.degree_hours.state, ClockState::Running);
+    assert!((canada(&before) - 20.0 * 8.4).abs() < 1e-9);
+}
+
+#[test]
+fn the_setting_of_a_batch_that_just_came_in_picks_the_band() {
+    let mut story = sausage();
+    story
+        .climates
+        .entry(WARM)
+        .or_default()
+        .settings
+        .push(RoomSetting {
+            at: at(-1),
+            temperature: Temperature::celsius(38.0),
+            hysteresis_celsius: 0.0,
+        });
+    let us = story.at_hour(0).unwrap().degree_hours;
+    let us = us.in_system(System::Us).unwrap();
+    assert!((us.limit_upper - 900.0).abs() < 1e-9);
+    assert!((us.hours_left().unwrap().exact() - 900.0 / 40.4).abs() < 1e-9);
+}
+
+#[test]
+fn no_hours_are_left_when_one_of_the_systems_is_over() {
+    // 24 h at 37.5 °C: 525.6 of the Canadian 500, 948 of the US 1000.
+    let over = sausage().room(WARM, 0..=24, 37.5).at_hour(24).unwrap();
+    assert_eq!(
+        over.degree_hours.in_system(System::Us).unwrap().verdict,
+        Verdict::Within
+    );
+    assert_eq!(over.degree_hours.verdict(), Verdict::Exceeded);
+    assert_eq!(over.degree_hours.hours_left(), None);
+}
+
+#[test]
+fn the_ph_ends_the_clock_also_when_the_batch_leaves_later() {
+    let story = sausage()
+        .room(WARM, 0..=60, 24.0)
+        .ph(40, 5.1)
+        .stage(60, BatchStage::Drying);
+    let ended = story.at_hour(60).unwrap();
+    assert!((canada(&ended) - 40.0 * 8.4).abs() < 1e-9);
+}
+
+#[test]
+fn a_reading_from_before_the_start_ends_nothing() {
+    let mut story = sausage().ph(2, 5.1).room(WARM, 0..=10, 24.0);
+    for event in &mut story.events {
+        if matches!(event.what, Happening::PhRead { .. }) {
+            event.at = at(0) - TimeDelta::minutes(30);
+        }
+    }
+    let running = story.at_hour(10).unwrap();
+    assert_eq!(running.degree_hours.state, ClockState::Running);
+    assert!(running.acidity.readings.is_empty());
+}
+
+#[test]
+fn cold_hours_on_either_side_of_a_gap_do_not_add_up() {
+    let story = sausage()
+        .room(WARM, 0..=30, 24.0)
+        .room(WARM, 31..=36, 15.0)
+        .room(WARM, 60..=61, 15.0);
+    let gap = story.at_hour(61).unwrap().degree_hours;
+    assert_eq!(gap.state, ClockState::Running);
+    assert_eq!(gap.verdict(), Verdict::CannotBeAssessed);
+    assert_eq!(gap.gaps, [(at(36), at(60))]);
+    let us = &gap.in_system(System::Us).unwrap().finding;
+    let advice = us.advice.as_ref().unwrap();
+    assert_eq!(
+        (advice.key, advice.holes.as_slice()),
+        ("degree_hours.gap", &[("hours", "24".to_string())][..])
+    );
+}
+
+#[test]
+fn an_upper_sum_exactly_at_the_limit_is_a_warning() {
+    // 75 °F for 80 h is 1200; the lower sum stays under it by one reading of 74 °F.
+    let readings = (0..=80).map(|hour| RoomReading {
+        at: at(hour),
+        temperature: Temperature::fahrenheit(if hour == 40 { 74.0 } else { 75.0 }),
+    });
+    let mut story = sausage();
+    story.climates.entry(WARM).or_default().readings = readings.collect();
+    let sum = story.at_hour(80).unwrap().degree_hours;
+    let us = sum.in_system(System::Us).unwrap();
+    assert_eq!(us.verdict, Verdict::MayBeExceeded);
+    assert_eq!(
+        (us.finding.outcome, us.finding.level),
+        (Outcome::AtLimit, Level::Warning)
+    );
+}

@@ -1,0 +1,82 @@
+//! What a batch asks to be reminded of. Pure: the same record gives the same plan.
+//!
+//! No clock is asked. A plan says when each thing is due, also when that is past: what was sent already stays sent,
+//! and what comes too late is sent once and says so (see [`super::worker`]). A kind and an occurrence together name
+//! a reminder. Occurrences count from the beginning of the stage, in hours or days, never from the last entry, so
+//! that a back-dated entry moves a reminder instead of adding a second one.
+
+mod budget;
+mod curing;
+mod drying;
+mod fermenting;
+
+use crate::record::climate::Climate;
+use crate::record::{BatchKind, BatchStage, BatchState, PlannedReminder, ReminderKind};
+use crate::reply::say;
+use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
+
+/// What a plan is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanInput<'a> {
+    /// The batch as it stands.
+    pub state: &'a BatchState,
+    /// The air around it since it began to ferment; empty in any other stage.
+    pub climate: &'a Climate,
+    /// The zone of whom the reminders go to.
+    pub zone: Tz,
+    /// They want reminders at night too.
+    pub at_night: bool,
+}
+
+/// Everything that should be waiting from now on, sorted by time.
+///
+/// A batch that is only planned, and one that is over, asks for nothing.
+pub fn plan(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
+    let whole_muscle = input.state.plan.kind == BatchKind::WholeMuscle;
+    let mut planned = match input.state.stage().0 {
+        BatchStage::Fermenting => fermenting::plan(input),
+        BatchStage::Curing if whole_muscle => curing::in_the_cure(input),
+        BatchStage::Resting => curing::at_rest(input),
+        BatchStage::Drying => drying::plan(input),
+        _ => Vec::new(),
+    };
+    planned.sort_by_key(|reminder| (reminder.due, reminder.kind, reminder.occurrence));
+    planned
+}
+
+impl PlanInput<'_> {
+    /// Since when the batch has been in the stage it is in. A stage that was said twice began the first time.
+    fn since(&self) -> DateTime<Utc> {
+        let (stage, last) = self.state.stage();
+        let same = self
+            .state
+            .stages
+            .iter()
+            .rev()
+            .take_while(|(reached, _)| *reached == stage);
+        same.last().map_or(last, |(_, at)| *at)
+    }
+
+    /// A reminder with its sentence; `{batch}` and `{name}` are filled for every one.
+    fn reminder(
+        &self,
+        (kind, occurrence): (ReminderKind, u32),
+        due: DateTime<Utc>,
+        key: &str,
+        holes: &[(&str, &str)],
+    ) -> PlannedReminder {
+        let batch = self.state.id.to_string();
+        let mut filled = vec![("batch", batch.as_str()), ("name", self.state.plan.name.as_str())];
+        filled.extend_from_slice(holes);
+        PlannedReminder {
+            kind,
+            occurrence,
+            due,
+            text: say(key, &filled),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,213 @@
+//! A finding in words.
+
+use super::wording::say;
+use crate::curing::Finding;
+use crate::curing::Outcome;
+use crate::curing::Standing;
+use crate::curing::rule::{Comparator, Kind, Limit, Rulebook};
+use crate::quantity::format;
+
+/// The outcome's stable word in the door for scripts.
+pub const fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Within => "within",
+        Outcome::UnderUnverified => "under_unverified",
+        Outcome::NotJudged => "not_judged",
+        Outcome::AtLimit => "at_limit",
+        Outcome::Over => "over",
+        Outcome::BelowRequired => "below_required",
+    }
+}
+
+/// The standing's stable word in the door for scripts.
+pub const fn standing_word(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Read => "read",
+        Standing::SecondHand => "second_hand",
+        Standing::Derived => "derived",
+        Standing::FromMemory => "from_memory",
+        Standing::Practice => "practice",
+    }
+}
+
+/// The whole finding in one or two sentences: what was measured, the limit, the source, what to do.
+pub fn sentence(finding: &Finding) -> String {
+    match advice(finding) {
+        Some(advice) => format!("{} {advice}", verdict(finding)),
+        None => verdict(finding),
+    }
+}
+
+/// What to do, or why it was not judged.
+pub fn advice(finding: &Finding) -> Option<String> {
+    let advice = finding.advice.as_ref()?;
+    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    Some(say(advice.key, &holes))
+}
+
+/// What was measured, the limit and the source.
+pub fn verdict(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
+    let holes = [
+        ("country", &*prefix(limit)),
+        ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
+        ("measured", &measured),
+        ("limit", &printed(limit)),
+        ("source", &source(limit)),
+        ("standing", &standing(limit)),
+        ("check", limit.source.as_str()),
+        ("scope", limit.scope.as_str()),
+    ];
+    capitalised(&say(key(finding), &holes))
+}
+
+/// Where the row stands in its source, or which text to check.
+pub fn full_source(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    say("finding.where", &[("rule", &limit.id), ("where", &limit.place), ("scope", &limit.scope), ("checked", &limit.checked_on)])
+}
+
+/// Degree-hours to one decimal, everything else to two.
+fn measured(value: f64, unit: &str) -> String {
+    format::trimmed(value, if unit.ends_with("_h") { 1 } else { 2 })
+}
+
+/// A sentence begins with a capital letter, except where it begins with pH.
+fn capitalised(sentence: &str) -> String {
+    if sentence.starts_with("pH") {
+        return sentence.to_owned();
+    }
+    let mut letters = sentence.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
+
+/// An end point, a "less than" rule, a minimum, a required level and a prohibition are spoken of in their own words.
+fn key(finding: &Finding) -> &'static str {
+    let limit = &finding.limit;
+    match (limit.kind, finding.outcome) {
+        (Kind::Minimum, Outcome::Within | Outcome::UnderUnverified) => return "finding.enough",
+        (Kind::Minimum, Outcome::AtLimit) => return "finding.just_enough",
+        (Kind::Required, Outcome::Within | Outcome::UnderUnverified) => return "finding.at_required_level",
+        (Kind::Prohibited, Outcome::Within | Outcome::UnderUnverified) => return "finding.none_goes_in",
+        (Kind::Prohibited, Outcome::Over) => return "finding.not_permitted",
+        _ => {}
+    }
+    match finding.outcome {
+        Outcome::Within | Outcome::AtLimit | Outcome::UnderUnverified if limit.figure == "ph" => {
+            "finding.end_point_reached"
+        }
+        Outcome::NotJudged if limit.figure == "ph" && finding.measured.is_some() => "finding.clock_runs_on",
+        Outcome::Over if limit.figure == "ph" => "finding.not_at_end_point",
+        Outcome::Over if limit.comparator == Comparator::LessThan => "finding.exceeded",
+        Outcome::Within => "finding.within",
+        Outcome::UnderUnverified => "finding.under_unverified",
+        Outcome::NotJudged if finding.measured.is_some() => "finding.named_only",
+        Outcome::NotJudged => "finding.not_judged",
+        Outcome::AtLimit => "finding.at_limit",
+        Outcome::Over => "finding.over",
+        Outcome::BelowRequired => "finding.below_required",
+    }
+}
+
+/// The country a row belongs to; nothing for the trade's own tables, whose figures name their system.
+pub fn country(limit: &Limit) -> &'static str {
+    match (limit.rulebook, limit.figure.as_str()) {
+        (Rulebook::Trade, "degree_hours_us") => Rulebook::Us.name(),
+        (Rulebook::Trade, "degree_hours_canada") => Rulebook::Ca.name(),
+        (rulebook, _) => rulebook.name(),
+    }
+}
+
+fn prefix(limit: &Limit) -> String {
+    if limit.rulebook == Rulebook::Trade {
+        String::new()
+    } else {
+        format!("{}: ", limit.rulebook.name())
+    }
+}
+
+/// The limit as its source prints it, with unit.
+pub fn printed(limit: &Limit) -> String {
+    if limit.printed.is_empty() {
+        return say("finding.no_figure", &[]);
+    }
+    with_unit(bare(&limit.printed), &limit.unit)
+}
+
+/// "less than 1200" and "5.3 or less" without the words: the sentence around them says it.
+fn bare(printed: &str) -> &str {
+    printed.trim_start_matches("less than ").trim_end_matches(" or less")
+}
+
+fn with_unit(number: &str, unit: &str) -> String {
+    let shown = match unit {
+        "degF_h" => say("unit_name.degF_h", &[]),
+        "degC_h" => say("unit_name.degC_h", &[]),
+        "pH" | "1" | "aw" => return number.to_owned(),
+        other => other.to_owned(),
+    };
+    format!("{number} {shown}")
+}
+
+/// The source's short name with its standing in words. A custom without a source says so once.
+pub fn source(limit: &Limit) -> String {
+    if limit.standing == Standing::Practice {
+        return standing(limit);
+    }
+    format!("{}, {}", limit.source, standing(limit))
+}
+
+fn standing(limit: &Limit) -> String {
+    say(&format!("standing.{}", standing_word(limit.standing)), &[])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::curing::rulebook;
+
+    fn said(rule: &str, measured: f64) -> String {
+        let limit = rulebook::by_id(rule).expect("a rule of this id");
+        sentence(&Finding::judge(limit, measured))
+    }
+
+    #[test]
+    fn a_minimum_is_not_spoken_of_as_a_maximum() {
+        let enough = said("us.min.keep_refrigerated", 150.0);
+        assert!(
+            enough.contains("150 mg/kg is above the 120 mg/kg asked for"),
+            "{enough}"
+        );
+        let just = said("trade.salt.sausage", 2.5);
+        assert_eq!(
+            just,
+            "Salt 2.5 % is just the 2.5 % asked for (common practice, no source)."
+        );
+    }
+
+    #[test]
+    fn what_is_not_permitted_has_no_number() {
+        assert!(said("us.nitrate.scope", 0.0).contains("no ingoing nitrate is permitted, and none goes in"));
+        assert!(said("us.nitrate.scope", 100.0).contains("100 mg/kg, and none is permitted"));
+    }
+
+    #[test]
+    fn a_required_level_is_no_limit() {
+        let level = said("us.bacon.pumped", 119.8);
+        assert!(
+            level.contains("inside what is accepted around the required 120 mg/kg"),
+            "{level}"
+        );
+    }
+
+    #[test]
+    fn a_figure_from_memory_names_what_to_check() {
+        let said = said("eu.8.3.1.nitrate", 55.0);
+        assert_eq!(
+            said,
+            "EU: ingoing nitrate 55 mg/kg is under 90 mg/kg, a figure held from memory: check Reg. (EU) 2023/2108."
+        );
+    }
+}

@@ -1,0 +1,132 @@
+//! Members and what they are in their groups.
+
+use super::Store;
+use super::convert::{each, json, parsed, word};
+use super::engine::Connection;
+use super::error::StoreError;
+use super::names::fold;
+use super::numbers::Numbers;
+use crate::record::{GroupId, Member, MemberId, Role};
+use sqlx::FromRow;
+
+#[derive(FromRow)]
+struct MemberRow {
+    id: i64,
+    group_id: i64,
+    name: String,
+    role: String,
+    settings: String,
+}
+
+impl TryFrom<MemberRow> for Member {
+    type Error = StoreError;
+
+    fn try_from(row: MemberRow) -> Result<Self, StoreError> {
+        Ok(Self {
+            id: MemberId(row.id),
+            group: GroupId(row.group_id),
+            name: row.name,
+            role: word("role", &row.role, role)?,
+            settings: parsed("member's settings", &row.settings)?,
+        })
+    }
+}
+
+const fn role_word(role: Role) -> &'static str {
+    match role {
+        Role::Steward => "steward",
+        Role::Member => "member",
+    }
+}
+
+fn role(word: &str) -> Option<Role> {
+    [Role::Steward, Role::Member]
+        .into_iter()
+        .find(|role| role_word(*role) == word)
+}
+
+impl Store {
+    /// A member as seen in a group.
+    pub fn member(&self, id: MemberId, group: GroupId) -> Option<Member> {
+        self.settings.member(id, group)
+    }
+
+    /// A member of a group by name, however it is written; the first to join where two share it.
+    pub fn member_by_name(&self, group: GroupId, name: &str) -> Option<Member> {
+        let folded = fold(name);
+        self.members_of_group(group)
+            .into_iter()
+            .find(|member| fold(&member.name) == folded)
+    }
+
+    /// Everybody in a group, in the order they joined.
+    pub fn members_of_group(&self, group: GroupId) -> Vec<Member> {
+        self.settings.members_of_group(group)
+    }
+
+    /// The same member in each of their groups.
+    pub fn memberships_of(&self, id: MemberId) -> Vec<Member> {
+        self.settings.memberships(id)
+    }
+}
+
+pub(super) async fn keep(connection: &mut Connection, member: &Member) -> Result<(), StoreError> {
+    connection
+        .run(
+            "insert into members (id, settings) values ($1, $2)
+             on conflict (id) do update set settings = excluded.settings",
+            [member.id.0.into(), json(&member.settings)?.into()],
+        )
+        .await?;
+    connection
+        .run(
+            "insert into memberships (member_id, group_id, name, folded_name, role) values ($1, $2, $3, $4, $5)
+             on conflict (member_id, group_id) do update set
+                 name = excluded.name, folded_name = excluded.folded_name, role = excluded.role",
+            [
+                member.id.0.into(),
+                member.group.0.into(),
+                member.name.as_str().into(),
+                fold(&member.name).into(),
+                role_word(member.role).into(),
+            ],
+        )
+        .await?;
+    Ok(())
+}
+
+pub(super) async fn all(connection: &mut Connection) -> Result<Vec<Member>, StoreError> {
+    let rows: Vec<MemberRow> = connection
+        .all(
+            "select m.id, s.group_id, s.name, s.role, m.settings
+             from members m join memberships s on s.member_id = m.id",
+            [],
+        )
+        .await?;
+    each(rows)
+}
+
+/// Erases a member and, by the tables' own references, everything that is theirs. What they wrote in the batches
+/// and chambers of others stays there without an author.
+pub(super) async fn erase(connection: &mut Connection, member: MemberId) -> Result<(), StoreError> {
+    Numbers::remember(connection).await?;
+    connection
+        .run(
+            "delete from requests where request in (
+                 select request from events where author_id = $1
+                     or batch_id in (select id from batches where owner_id = $1)
+                     or chamber_id in (select id from chambers where owner_id = $1))",
+            [member.0.into()],
+        )
+        .await?;
+    connection
+        .run(
+            "update events set request = null where author_id = $1",
+            [member.0.into()],
+        )
+        .await?;
+    connection
+        .run("delete from members where id = $1", [member.0.into()])
+        .await?;
+    Ok(())
+}

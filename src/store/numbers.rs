@@ -1,0 +1,106 @@
+//! Numbers for what is new. Given out in memory, never twice, also not after erasing.
+
+use super::engine::Connection;
+use super::error::StoreError;
+use crate::record::{BatchId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
+use std::sync::atomic::{AtomicI64, Ordering};
+
+/// The last number of each kind.
+#[derive(Debug, Default)]
+pub(super) struct Numbers {
+    groups: AtomicI64,
+    members: AtomicI64,
+    chambers: AtomicI64,
+    batches: AtomicI64,
+    events: AtomicI64,
+    reminders: AtomicI64,
+    outgoing: AtomicI64,
+}
+
+/// The highest number per kind, from the rows that are there and from those that were erased.
+const HIGHEST: &str = "
+    select kind, max(last) from (
+        select 'group' as kind, max(id) as last from groups
+        union all select 'member', max(id) from members
+        union all select 'chamber', max(id) from chambers
+        union all select 'batch', max(id) from batches
+        union all select 'event', max(id) from events
+        union all select 'reminder', max(id) from reminders
+        union all select 'outgoing', max(id) from outbox
+        union all select kind, last from numbers
+    ) as known
+    where last is not null
+    group by kind";
+
+impl Numbers {
+    /// Goes on after the highest number that was ever kept.
+    pub(super) async fn read(connection: &mut Connection) -> Result<Self, sqlx::Error> {
+        let numbers = Self::default();
+        for (kind, last) in connection.all::<(String, i64)>(HIGHEST, []).await? {
+            if let Some(counter) = numbers.of(&kind) {
+                counter.store(last, Ordering::Relaxed);
+            }
+        }
+        Ok(numbers)
+    }
+
+    /// Writes the highest numbers down, before rows that carry them are erased.
+    pub(super) async fn remember(connection: &mut Connection) -> Result<(), StoreError> {
+        let highest: Vec<(String, i64)> = connection.all(HIGHEST, []).await?;
+        for (kind, last) in highest {
+            connection
+                .run(
+                    "insert into numbers (kind, last) values ($1, $2)
+                     on conflict (kind) do update set last = excluded.last",
+                    [kind.into(), last.into()],
+                )
+                .await?;
+        }
+        Ok(())
+    }
+
+    fn of(&self, kind: &str) -> Option<&AtomicI64> {
+        Some(match kind {
+            "group" => &self.groups,
+            "member" => &self.members,
+            "chamber" => &self.chambers,
+            "batch" => &self.batches,
+            "event" => &self.events,
+            "reminder" => &self.reminders,
+            "outgoing" => &self.outgoing,
+            _ => return None,
+        })
+    }
+
+    pub(super) fn group(&self) -> GroupId {
+        GroupId(next(&self.groups))
+    }
+
+    pub(super) fn member(&self) -> MemberId {
+        MemberId(next(&self.members))
+    }
+
+    pub(super) fn chamber(&self) -> ChamberId {
+        ChamberId(next(&self.chambers))
+    }
+
+    pub(super) fn batch(&self) -> BatchId {
+        BatchId(next(&self.batches))
+    }
+
+    pub(super) fn event(&self) -> EventId {
+        EventId(next(&self.events))
+    }
+
+    pub(super) fn reminder(&self) -> ReminderId {
+        ReminderId(next(&self.reminders))
+    }
+
+    pub(super) fn outgoing(&self) -> OutgoingId {
+        OutgoingId(next(&self.outgoing))
+    }
+}
+
+fn next(counter: &AtomicI64) -> i64 {
+    counter.fetch_add(1, Ordering::Relaxed) + 1
+}

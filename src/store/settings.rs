@@ -1,0 +1,94 @@
+//! Groups and members as they are now, in memory: every settings change that is kept replaces what stands here.
+
+use super::change::Change;
+use super::names::fold;
+use crate::record::{Group, GroupId, Member, MemberId};
+use std::collections::BTreeMap;
+use std::sync::{PoisonError, RwLock, RwLockReadGuard};
+
+/// Everything the tables `groups`, `members` and `memberships` hold.
+#[derive(Debug, Default)]
+pub(super) struct Settings {
+    known: RwLock<Known>,
+}
+
+#[derive(Debug, Default)]
+struct Known {
+    groups: BTreeMap<GroupId, Group>,
+    members: BTreeMap<(GroupId, MemberId), Member>,
+}
+
+impl Settings {
+    pub(super) fn new(groups: Vec<Group>, members: Vec<Member>) -> Self {
+        let known = Known {
+            groups: groups.into_iter().map(|group| (group.id, group)).collect(),
+            members: members
+                .into_iter()
+                .map(|member| ((member.group, member.id), member))
+                .collect(),
+        };
+        Self {
+            known: RwLock::new(known),
+        }
+    }
+
+    /// Takes over what a kept change says. A member's settings are the same in every group of theirs.
+    pub(super) fn take(&self, change: &Change) {
+        if change.groups.is_empty() && change.members.is_empty() && change.erase_member.is_none() {
+            return;
+        }
+        let mut known = self.known.write().unwrap_or_else(PoisonError::into_inner);
+        for group in &change.groups {
+            known.groups.insert(group.id, group.clone());
+        }
+        for member in &change.members {
+            for ((_, id), other) in &mut known.members {
+                if *id == member.id {
+                    other.settings = member.settings.clone();
+                }
+            }
+            known.members.insert((member.group, member.id), member.clone());
+        }
+        if let Some(erased) = change.erase_member {
+            known.members.retain(|(_, id), _| *id != erased);
+        }
+    }
+
+    pub(super) fn group(&self, id: GroupId) -> Option<Group> {
+        self.known().groups.get(&id).cloned()
+    }
+
+    pub(super) fn group_by_name(&self, name: &str) -> Option<Group> {
+        let folded = fold(name);
+        self.known()
+            .groups
+            .values()
+            .find(|group| fold(&group.name) == folded)
+            .cloned()
+    }
+
+    pub(super) fn member(&self, id: MemberId, group: GroupId) -> Option<Member> {
+        self.known().members.get(&(group, id)).cloned()
+    }
+
+    pub(super) fn members_of_group(&self, group: GroupId) -> Vec<Member> {
+        self.known()
+            .members
+            .range((group, MemberId(i64::MIN))..=(group, MemberId(i64::MAX)))
+            .map(|(_, member)| member.clone())
+            .collect()
+    }
+
+    pub(super) fn memberships(&self, id: MemberId) -> Vec<Member> {
+        self.known()
+            .members
+            .values()
+            .filter(|member| member.id == id)
+            .cloned()
+            .collect()
+    }
+
+    fn known(&self) -> RwLockReadGuard<'_, Known> {
+        self.known.read().unwrap_or_else(PoisonError::into_inner)
+    }
+}

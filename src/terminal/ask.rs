@@ -1,0 +1,88 @@
+//! The door for scripts: a line in, an answer out.
+
+use super::HOME_GROUP;
+use crate::clock::Clock;
+use crate::desk::{Answered, Desk, Incoming};
+use crate::store::Store;
+use chrono::{DateTime, Utc};
+use std::io::{BufRead, Write};
+
+/// What was asked on the command line.
+#[derive(Debug, Clone)]
+pub struct Asked {
+    /// Who speaks.
+    pub member: String,
+    /// The moment every line is judged at; the clock's when not given.
+    pub at: Option<DateTime<Utc>>,
+    /// Whether answers are JSON objects.
+    pub json: bool,
+    /// Whether questions are answered with yes.
+    pub confirmed: bool,
+    /// The line, or `-` for lines on standard input.
+    pub line: String,
+}
+
+/// Answers the line, or every line of standard input, and gives the exit status.
+///
+/// An answer is printed and flushed only after what it says was kept is on the disk: who reads it may rely on it.
+pub async fn run(store: Store, asked: &Asked, clock: &dyn Clock) -> std::io::Result<u8> {
+    let desk = Desk::new(store);
+    let status = if asked.line.trim() == "-" {
+        every_line(&desk, asked, clock).await?
+    } else {
+        one(&desk, asked, clock, &asked.line).await?
+    };
+    desk.store().close().await;
+    Ok(status)
+}
+
+async fn every_line(desk: &Desk, asked: &Asked, clock: &dyn Clock) -> std::io::Result<u8> {
+    let mut status = 0;
+    for line in std::io::stdin().lock().lines() {
+        let line = line?;
+        if !line.trim().is_empty() {
+            status = worse(status, one(desk, asked, clock, &line).await?);
+        }
+    }
+    Ok(status)
+}
+
+async fn one(desk: &Desk, asked: &Asked, clock: &dyn Clock, line: &str) -> std::io::Result<u8> {
+    let answered = desk.answer(&incoming(asked, clock, line)).await;
+    print(&answered, asked.json)?;
+    Ok(answered.exit_status())
+}
+
+fn incoming(asked: &Asked, clock: &dyn Clock, line: &str) -> Incoming {
+    Incoming {
+        id: None,
+        group: HOME_GROUP.to_owned(),
+        author: asked.member.clone(),
+        text: line.to_owned(),
+        at: asked.at.unwrap_or_else(|| clock.now()),
+        confirmed: asked.confirmed,
+    }
+}
+
+fn print(answered: &Answered, json: bool) -> std::io::Result<()> {
+    let mut out = std::io::stdout().lock();
+    if json {
+        writeln!(out, "{}", answered.json())?
+    } else {
+        writeln!(out, "{}", answered.text())?
+    }
+    out.flush()
+}
+
+/// Our fault outweighs a line to be mended, that outweighs a question.
+const fn worse(one: u8, other: u8) -> u8 {
+    const fn weight(status: u8) -> u8 {
+        match status {
+            1 => 3,
+            2 => 2,
+            3 => 1,
+            _ => 0,
+        }
+    }
+    if weight(other) > weight(one) { other } else { one }
+}

@@ -1,0 +1,169 @@
+//! What must hold for every course of a room.
+
+use super::after;
+use proptest::prelude::*;
+use tallyhook::curing::fermentation::course::Course;
+use tallyhook::curing::fermentation::degree_hours::{ClockState, DegreeHourReport, Verdict, assess_course};
+use tallyhook::curing::fermentation::history::{Stay, Window};
+use tallyhook::curing::fermentation::system::Systems;
+use tallyhook::curing::finding::Level;
+use tallyhook::quantity::{Hours, Temperature};
+use tallyhook::record::climate::{Climate, RoomReading};
+
+const LENGTH_H: f64 = 72.0;
+
+/// Readings at tenths of an hour, in tenths of a degree: °C, or °F where the flag says so.
+fn readings() -> impl Strategy<Value = Vec<RoomReading>> {
+    let reading = (0u16..=720, 100u16..=420, any::<bool>());
+    prop::collection::vec(reading, 0..24).prop_map(|all| {
+        all.into_iter()
+            .map(|(tenths, degrees, fahrenheit)| {
+                let celsius = f64::from(degrees) / 10.0;
+                RoomReading {
+                    at: after(f64::from(tenths) / 10.0),
+                    temperature: if fahrenheit {
+                        Temperature::fahrenheit(celsius * 9.0 / 5.0 + 32.0)
+                    } else {
+                        Temperature::celsius(celsius)
+                    },
+                }
+            })
+            .collect()
+    })
+}
+
+fn steps() -> impl Strategy<Value = Vec<(Hours, Temperature)>> {
+    let step = (1u16..=300, 100u16..=420);
+    prop::collection::vec(step, 1..8).prop_map(|all| {
+        all.into_iter()
+            .map(|(tenths, degrees)| {
+                let hours = Hours::new(f64::from(tenths) / 10.0);
+                (hours, Temperature::celsius(f64::from(degrees) / 10.0))
+            })
+            .collect()
+    })
+}
+
+fn report(readings: Vec<RoomReading>) -> DegreeHourReport {
+    let climate = Climate {
+        readings,
+        ..Climate::default()
+    };
+    let (from, now) = (after(0.0), after(LENGTH_H));
+    let stay = Stay {
+        climate: &climate,
+        from,
+        to: None,
+    };
+    let window = Window {
+        from,
+        closed: None,
+        now,
+    };
+    let course = Course::of_history(&[stay], window);
+    DegreeHourReport::of(course, ClockState::Running, Systems::Strict)
+}
+
+fn stated(steps: &[(Hours, Temperature)]) -> DegreeHourReport {
+    assess_course(steps, Systems::Strict).unwrap()
+}
+
+/// A sum may differ by the last bit when the order of adding differs.
+const LAST_BIT: f64 = 1e-9;
+
+proptest! {
+    #[test]
+    fn any_order_of_readings_gives_the_same_report(given in readings(), turn in 0usize..24) {
+        let mut turned = given.clone();
+        let turn = turn % turned.len().max(1);
+        turned.rotate_left(turn);
+        let mut reversed = given.clone();
+        reversed.reverse();
+        let expected = report(given);
+        prop_assert_eq!(&report(turned), &expected);
+        prop_assert_eq!(&report(reversed), &expected);
+    }
+
+    #[test]
+    fn the_lower_sum_is_at_most_the_upper_one(given in readings()) {
+        for sum in report(given).sums {
+            prop_assert!(sum.lower >= 0.0);
+            prop_assert!(sum.lower <= sum.upper_of_known + LAST_BIT);
+            prop_assert!(sum.limit_upper <= sum.limit_lower);
+            prop_assert!(sum.upper.is_none_or(|upper| upper.to_bits() == sum.upper_of_known.to_bits()));
+        }
+    }
+
+    #[test]
+    fn more_heat_never_lowers_a_sum_or_mends_a_verdict(given in readings(), which in 0usize..24, tenths in 1u8..80) {
+        prop_assume!(!given.is_empty());
+        let mut warmer = given.clone();
+        let which = which % warmer.len();
+        let reading = &mut warmer[which];
+        reading.temperature = Temperature::celsius(reading.temperature.as_celsius() + f64::from(tenths) / 10.0);
+        let (cool, warm) = (report(given), report(warmer));
+        for (cool, warm) in cool.sums.iter().zip(&warm.sums) {
+            prop_assert!(warm.lower >= cool.lower - LAST_BIT);
+            prop_assert!(warm.upper_of_known >= cool.upper_of_known - LAST_BIT);
+            prop_assert!(warm.limit_lower <= cool.limit_lower);
+            prop_assert!(warm.limit_upper <= cool.limit_upper);
+            prop_assert!(warm.verdict >= cool.verdict);
+        }
+    }
+
+    #[test]
+    fn another_step_never_lowers_a_sum_or_mends_a_verdict(given in steps(), more in steps()) {
+        let before = stated(&given);
+        let mut longer = given;
+        longer.extend(more);
+        let after = stated(&longer);
+        for (before, after) in before.sums.iter().zip(&after.sums) {
+            prop_assert!(after.lower >= before.lower);
+            prop_assert!(after.limit_lower <= before.limit_lower);
+            prop_assert!(after.verdict >= before.verdict);
+        }
+    }
+
+    #[test]
+    fn strict_is_never_milder_than_either_system(given in steps()) {
+        let strict = stated(&given).verdict();
+        for one in [Systems::Us, Systems::Canada] {
+            prop_assert!(strict >= assess_course(&given, one).unwrap().verdict());
+        }
+    }
+
+    #[test]
+    fn an_exceeded_course_is_always_loud_and_one_within_is_always_quiet(given in steps()) {
+        for sum in stated(&given).sums {
+            prop_assert_eq!(sum.verdict == Verdict::Exceeded, sum.finding.level >= Level::Warning);
+        }
+    }
+}
+
+/// Every way to land exactly on a limit in °F: whole degrees and whole hours whose product is the limit.
+#[test]
+fn exactly_at_a_limit_is_exceeded_however_it_is_reached() {
+    let mut cases = 0;
+    for degrees in 61..=140_u32 {
+        let limit = match degrees {
+            61..=89 => 1200,
+            90..=100 => 1000,
+            _ => 900,
+        };
+        if limit % (degrees - 60) != 0 {
+            continue;
+        }
+        let hours = limit / (degrees - 60);
+        // The same course in one step, and in steps of 20 minutes, whose binary sum need not be the limit.
+        let room = Temperature::fahrenheit(f64::from(degrees));
+        let whole = vec![(Hours::new(f64::from(hours)), room)];
+        let thirds = vec![(Hours::new(1.0 / 3.0), room); hours as usize * 3];
+        for course in [whole, thirds] {
+            let report = assess_course(&course, Systems::Us).unwrap();
+            assert_eq!(report.verdict(), Verdict::Exceeded, "{hours} h at {degrees} °F");
+            cases += 1;
+        }
+    }
+    // 1200 has 14 divisors from 1 to 29, 1000 one from 30 to 40, 900 four from 41 to 80; two courses each.
+    assert_eq!(cases, 38);
+}

@@ -1,0 +1,168 @@
+//! The arrows between the layers, and the packages that live in one layer only.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A layer and what it may use.
+const MAY_USE: [(&str, &[&str]); 10] = [
+    ("quantity", &[]),
+    ("record", &["quantity"]),
+    ("curing", &["quantity", "record"]),
+    ("reply", &["quantity", "record", "curing"]),
+    ("clock", &[]),
+    ("store", &["quantity", "record"]),
+    (
+        "remind",
+        &["quantity", "record", "curing", "reply", "store", "clock"],
+    ),
+    (
+        "command",
+        &[
+            "quantity",
+            "record",
+            "curing",
+            "reply",
+            "store",
+            "clock",
+            "remind::plan",
+        ],
+    ),
+    (
+        "desk",
+        &["command", "reply", "record", "store", "clock", "remind"],
+    ),
+    (
+        "terminal",
+        &["desk", "reply", "record", "clock", "store", "remind"],
+    ),
+];
+
+/// A package and the only layers that may name it.
+const LIVES_IN: [(&str, &[&str]); 9] = [
+    ("sqlx", &["store"]),
+    ("serenity", &["discord"]),
+    ("rustyline", &["terminal"]),
+    ("clap", &["main"]),
+    ("anyhow", &["main"]),
+    ("tokio", &["store", "remind", "desk", "terminal", "main"]),
+    ("regex", &["command"]),
+    ("chrono_tz", &["reply", "command", "remind", "desk", "terminal"]),
+    ("toml", &["curing", "reply", "terminal"]),
+];
+
+fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+        if entry.is_dir() {
+            sources(&entry, found);
+        } else if entry.extension().is_some_and(|ending| ending == "rs") {
+            found.push(entry);
+        }
+    }
+}
+
+/// Every source file with the layer it stands in and its code without comments and without its tests.
+fn files() -> Vec<(String, PathBuf, String)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found = Vec::new();
+    sources(&root, &mut found);
+    let layer_of = |path: &Path| {
+        let first = path.strip_prefix(&root).unwrap().components().next().unwrap();
+        first
+            .as_os_str()
+            .to_string_lossy()
+            .trim_end_matches(".rs")
+            .to_owned()
+    };
+    found
+        .into_iter()
+        .map(|path| {
+            (
+                layer_of(&path),
+                path.clone(),
+                code(&fs::read_to_string(&path).unwrap()),
+            )
+        })
+        .collect()
+}
+
+fn code(text: &str) -> String {
+    let text = text.split("#[cfg(test)]").next().unwrap_or_default();
+    text.lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+#[test]
+fn arrows_point_down_only() {
+    let arrow = regex::Regex::new(r"crate::([a-z_]+(?:::[a-z_]+)?)").unwrap();
+    let mut wrong = Vec::new();
+    for (layer, path, code) in files() {
+        let Some((_, allowed)) = MAY_USE.iter().find(|(name, _)| *name == layer) else {
+            continue;
+        };
+        for used in arrow.captures_iter(&code).map(|found| found[1].to_owned()) {
+            let top = used.split("::").next().unwrap_or_default();
+            if top != layer && !allowed.contains(&top) && !allowed.contains(&used.as_str()) {
+                wrong.push(format!("{}: {layer} uses {used}", path.display()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn every_layer_is_known_to_this_test() {
+    for (layer, path, _) in files() {
+        let known = MAY_USE.iter().any(|(name, _)| *name == layer)
+            || ["lib", "main", "config"].contains(&layer.as_str());
+        assert!(known, "{} stands in no layer", path.display());
+    }
+}
+
+#[test]
+fn packages_stay_in_their_layer() {
+    let mut wrong = Vec::new();
+    for (layer, path, code) in files() {
+        for (package, homes) in LIVES_IN {
+            let named = regex::Regex::new(&format!(r"\b{package}::")).unwrap();
+            if named.is_match(&code) && !homes.contains(&layer.as_str()) {
+                wrong.push(format!("{}: {layer} names {package}", path.display()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn nobody_groups_layers_in_one_use() {
+    for (_, path, code) in files() {
+        assert!(
+            !code.contains("use crate::{"),
+            "{} hides its arrows in a group",
+            path.display()
+        );
+    }
+}
+
+#[test]
+fn the_pure_part_never_asks_for_the_time() {
+    for (layer, path, code) in files() {
+        if ["quantity", "record", "curing", "reply"].contains(&layer.as_str()) {
+            assert!(!code.contains("::now("), "{} asks for the time", path.display());
+        }
+    }
+}
+
+#[test]
+fn files_stay_readable() {
+    const MOST_LINES: usize = 330;
+    for (_, path, code) in files() {
+        let lines = code.lines().filter(|line| !line.trim().is_empty()).count();
+        assert!(
+            lines <= MOST_LINES,
+            "{} has {lines} lines of code",
+            path.display()
+        );
+    }
+}
