@@ -115,20 +115,11 @@ fn when(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Calibrated>, 
 
 /// The meter's check as the record keeps it: how old it was at the reading.
 pub(super) fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
-    let reads_ph = line
-        .drafts
-        .iter()
-        .any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
+    let reads_ph = line.drafts.iter().any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
     if !line.beside_ph.is_empty() && !reads_ph {
         return Err(IntakeError::CheckWithoutPh);
     }
-    let Some(Check {
-        calibrated,
-        slope_percent,
-        offset_mv,
-        one_buffer_passed,
-    }) = line.check
-    else {
+    let Some(Check { calibrated, slope_percent, offset_mv, one_buffer_passed }) = line.check else {
         return Ok(None);
     };
     let age = match calibrated {
@@ -142,10 +133,5 @@ pub(super) fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, Intake
             Some(Hours::new(seconds as f64 / 3600.0))
         }
     };
-    Ok(Some(Calibration {
-        age,
-        slope_percent,
-        offset_mv,
-        one_buffer_passed,
-    }))
+    Ok(Some(Calibration { age, slope_percent, offset_mv, one_buffer_passed }))
 }

@@ -21,10 +21,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     if temperature.is_none() && humidity.is_none() {
         return Ok(false);
     }
-    let said = Said::Known(What::Room {
-        temperature,
-        humidity,
-    });
+    let said = Said::Known(What::Room { temperature, humidity });
     line.add_of(said, Vec::new(), ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)

@@ -11,9 +11,7 @@ use crate::quantity::{Hours, Temperature};
 use chrono::Duration;
 
 /// Words between the parts of a sentence on a power cut.
-const BETWEEN: &[&str] = &[
-    "for", "about", "was", "lasted", "of", "over", "a", "it", "in", "total",
-];
+const BETWEEN: &[&str] = &["for", "about", "was", "lasted", "of", "over", "a", "it", "in", "total"];
 /// Words before the temperature that was reached.
 const REACHED: &[&str] = &[
     "chamber",
@@ -71,11 +69,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         return Err(IntakeError::PowerHowLong);
     };
     let reached = reached(&mut ahead, line)?;
-    line.add_of(
-        Said::PowerOut { began, reached },
-        Vec::new(),
-        ahead.text_since(cursor),
-    );
+    line.add_of(Said::PowerOut { began, reached }, Vec::new(), ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
 }

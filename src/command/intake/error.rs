@@ -107,9 +107,7 @@ impl IntakeError {
     pub fn example(&self) -> String {
         let fixed = match self {
             Self::Quantity(error) => {
-                return error
-                    .example()
-                    .unwrap_or_else(|| "pH 5.1, 812 g, 13 C 80 %".to_owned());
+                return error.example().unwrap_or_else(|| "pH 5.1, 812 g, 13 C 80 %".to_owned());
             }
             Self::Time(error) => return format!("812 g {}", error.example()),
             Self::NoSuchPiece { piece } => return format!("hung {piece} 812 g"),
@@ -135,11 +133,7 @@ impl IntakeError {
 }
 
 fn plural(noun: &str, count: usize) -> String {
-    if count == 1 {
-        noun.to_owned()
-    } else {
-        format!("{noun}s")
-    }
+    if count == 1 { noun.to_owned() } else { format!("{noun}s") }
 }
 
 fn pieces_in_words(count: usize) -> String {

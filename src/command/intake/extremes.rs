@@ -89,12 +89,7 @@ fn reading<'a>(
             return Ok(None);
         }
         *cursor = ahead;
-        return Ok(Some(Reading {
-            end,
-            degrees,
-            scale,
-            text: ahead.text_since(&start),
-        }));
+        return Ok(Some(Reading { end, degrees, scale, text: ahead.text_since(&start) }));
     }
     let Some(found) = temperature(&mut ahead, default)? else {
         return Ok(None);
@@ -113,12 +108,7 @@ fn reading<'a>(
         return Ok(None);
     }
     *cursor = ahead;
-    Ok(Some(Reading {
-        end,
-        degrees: found.in_scale(found.scale()),
-        scale: Some(found.scale()),
-        text,
-    }))
+    Ok(Some(Reading { end, degrees: found.in_scale(found.scale()), scale: Some(found.scale()), text }))
 }
 
 fn end(cursor: &mut Cursor<'_>) -> Option<End> {

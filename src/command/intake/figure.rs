@@ -41,10 +41,7 @@ pub(super) fn not_a_number(text: &str) -> IntakeError {
 
 /// The error for a number without the unit it needs.
 pub(super) fn unit_missing(text: &str, accepted: &'static str) -> IntakeError {
-    IntakeError::Quantity(QuantityError::UnitMissing {
-        text: echo(text),
-        accepted,
-    })
+    IntakeError::Quantity(QuantityError::UnitMissing { text: echo(text), accepted })
 }
 
 /// Passes "C", "°F", "deg C", "degrees", "celsius". A degree sign alone is in the member's scale.

@@ -26,10 +26,7 @@ pub struct Context<'a> {
 impl Context<'_> {
     /// What the scale last showed for a piece.
     pub fn last_weight(&self, piece: PieceNumber) -> Option<Mass> {
-        self.pieces
-            .iter()
-            .find(|(number, _)| *number == piece)
-            .map(|(_, weight)| *weight)
+        self.pieces.iter().find(|(number, _)| *number == piece).map(|(_, weight)| *weight)
     }
 }
 

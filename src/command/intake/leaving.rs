@@ -37,10 +37,8 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     while behind.take_sign(&[',', ':', '-', '(', '.']) || behind.take(&["because", "for"]) {}
     let reason = words(&mut behind, Until::NextReading);
     ahead = if reason.is_empty() { fated } else { behind };
-    let said = Said::Known(What::Left {
-        fate,
-        reason: reason.split_whitespace().collect::<Vec<_>>().join(" "),
-    });
+    let said =
+        Said::Known(What::Left { fate, reason: reason.split_whitespace().collect::<Vec<_>>().join(" ") });
     line.add(said, ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)

@@ -44,9 +44,6 @@ pub(super) fn is_doubtful(
     line.marks.iter().enumerate().any(|(at, mark)| {
         *mark == Mark::Unread
             && matches!(start.back_to(at).kind(), Some(Kind::Word(_) | Kind::Quoted))
-            && line
-                .clauses
-                .get(at)
-                .is_some_and(|clause| bare_clauses.contains(clause))
+            && line.clauses.get(at).is_some_and(|clause| bare_clauses.contains(clause))
     })
 }

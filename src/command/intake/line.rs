@@ -104,23 +104,14 @@ impl<'c> Line<'c> {
     /// Keeps what was said; pieces named before it are its own.
     pub(super) fn add(&mut self, said: Said, typed: &str) {
         let pieces = self.named_pieces();
-        let named = if pieces.is_empty() {
-            ""
-        } else {
-            self.prefix.text.as_str()
-        };
+        let named = if pieces.is_empty() { "" } else { self.prefix.text.as_str() };
         let typed = format!("{named} {typed}");
         self.add_of(said, pieces, &typed);
     }
 
     /// Keeps what was said of certain pieces.
     pub(super) fn add_of(&mut self, said: Said, pieces: Vec<PieceNumber>, typed: &str) {
-        self.drafts.push(Draft {
-            said,
-            pieces,
-            typed: tidied(typed),
-            clause: self.clause,
-        });
+        self.drafts.push(Draft { said, pieces, typed: tidied(typed), clause: self.clause });
     }
 
     /// Whether a pH was read in a clause.
@@ -158,12 +149,7 @@ impl<'c> Line<'c> {
     /// Leaves the pieces named last unread when nothing was said of them.
     pub(super) fn release_unused(&mut self) {
         if self.awaits_reading() {
-            for slot in self
-                .marks
-                .get_mut(self.prefix.tokens.clone())
-                .into_iter()
-                .flatten()
-            {
+            for slot in self.marks.get_mut(self.prefix.tokens.clone()).into_iter().flatten() {
                 *slot = Mark::Unread;
             }
         }
@@ -227,9 +213,7 @@ impl<'c> Line<'c> {
         if same_clause && is_now(before) {
             *before = when;
         } else {
-            self.object(IntakeError::SaidTwice {
-                what: "time".to_owned(),
-            });
+            self.object(IntakeError::SaidTwice { what: "time".to_owned() });
         }
     }
 

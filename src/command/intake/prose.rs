@@ -66,9 +66,7 @@ fn begins_leaving(cursor: &Cursor<'_>) -> bool {
 fn begins_reading(cursor: &Cursor<'_>) -> bool {
     let behind = cursor.after_one();
     let before_number = matches!(behind.kind(), Some(Kind::Number));
-    if cursor.sees(&[
-        "ph", "max", "min", "weighed", "weighs", "weight", "rh", "slope", "tare",
-    ]) {
+    if cursor.sees(&["ph", "max", "min", "weighed", "weighs", "weight", "rh", "slope", "tare"]) {
         return before_number;
     }
     if cursor.sees(&["b"]) {

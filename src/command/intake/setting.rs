@@ -172,23 +172,17 @@ fn in_celsius(size: f64, scale: TemperatureScale, typed: &str) -> Result<f64, In
 }
 
 fn has_setting(line: &Line<'_>) -> bool {
-    line.drafts
-        .iter()
-        .any(|draft| matches!(draft.said, Said::Known(What::Setting { .. })))
+    line.drafts.iter().any(|draft| matches!(draft.said, Said::Known(What::Setting { .. })))
 }
 
 /// A hysteresis belongs to the setting before it, where there is one.
 fn keep_hysteresis(line: &mut Line<'_>, hysteresis: f64, typed: &str) -> Result<(), IntakeError> {
     let setting = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
-        Said::Known(What::Setting {
-            hysteresis_celsius, ..
-        }) => Some((hysteresis_celsius, &mut draft.typed)),
+        Said::Known(What::Setting { hysteresis_celsius, .. }) => Some((hysteresis_celsius, &mut draft.typed)),
         _ => None,
     });
     match setting {
-        Some((Some(_), _)) => Err(IntakeError::SaidTwice {
-            what: "hysteresis".to_owned(),
-        }),
+        Some((Some(_), _)) => Err(IntakeError::SaidTwice { what: "hysteresis".to_owned() }),
         Some((slot, words)) => {
             *slot = Some(hysteresis);
             *words = format!("{words}, {}", tidied(typed.trim_start_matches(',')));

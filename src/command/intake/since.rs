@@ -29,10 +29,7 @@ pub(super) fn from_to(
     };
     let end_text = ahead.text_since(&second);
     let end = resolve_past(&end, end_text, now, zone)?;
-    line.set_time(When {
-        at: end,
-        typed: end_text.to_owned(),
-    });
+    line.set_time(When { at: end, typed: end_text.to_owned() });
     *cursor = ahead;
     // "from 8pm to 6am": the evening before that morning.
     Ok(Some(resolve_past(&begin, begin_text, end, zone)?))
@@ -49,12 +46,7 @@ pub(super) fn since(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<D
     let Some(found) = phrase(&mut ahead, Direction::Past)? else {
         return Ok(None);
     };
-    let at = resolve_since(
-        &found,
-        ahead.text_since(&start),
-        line.context.now,
-        line.context.zone,
-    )?;
+    let at = resolve_since(&found, ahead.text_since(&start), line.context.now, line.context.zone)?;
     *cursor = ahead;
     Ok(Some(at))
 }

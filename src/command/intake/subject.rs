@@ -73,9 +73,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         if let Some(found) = temperature(&mut ahead, line.context.temperature_scale)? {
             line.object_if(
                 line.sample_temperature.is_some(),
-                IntakeError::SaidTwice {
-                    what: "sample's temperature".to_owned(),
-                },
+                IntakeError::SaidTwice { what: "sample's temperature".to_owned() },
             );
             line.sample_temperature = Some(found);
             line.beside_ph.push(ahead.text_since(&start).to_owned());
@@ -114,9 +112,8 @@ fn batch(cursor: &mut Cursor<'_>) -> Option<String> {
 
 /// A whole number that is not a weight.
 fn batch_number(cursor: &mut Cursor<'_>) -> Option<String> {
-    let number: u32 = matches!(cursor.kind(), Some(Kind::Number))
-        .then(|| cursor.text().parse().ok())
-        .flatten()?;
+    let number: u32 =
+        matches!(cursor.kind(), Some(Kind::Number)).then(|| cursor.text().parse().ok()).flatten()?;
     let mut behind = cursor.after_one();
     let has_unit = take_mass_unit(&mut behind).is_some()
         || behind.sees_sign(&['%', '°'])
@@ -171,9 +168,7 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
         .iter_mut()
         .filter(|draft| draft.clause == clause && draft.pieces.is_empty() && draft.said.is_of_a_piece())
         .collect();
-    let follows_weight = open
-        .last()
-        .is_some_and(|draft| matches!(draft.said, Said::Weight(_)));
+    let follows_weight = open.last().is_some_and(|draft| matches!(draft.said, Said::Weight(_)));
     let before_number = matches!(ahead.kind(), Some(Kind::Number));
     if !open.is_empty() && (is_after || follows_weight || !before_number) {
         for draft in &mut open {
@@ -241,9 +236,7 @@ fn piece(cursor: &mut Cursor<'_>) -> Result<Option<PieceNumber>, IntakeError> {
         _ => return Ok(None),
     };
     if number == 0 {
-        return Err(IntakeError::NoSuchPiece {
-            piece: PieceNumber(0),
-        });
+        return Err(IntakeError::NoSuchPiece { piece: PieceNumber(0) });
     }
     cursor.skip();
     Ok(Some(PieceNumber(number)))

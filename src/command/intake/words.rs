@@ -48,8 +48,7 @@ pub(super) fn is_filler(cursor: &Cursor<'_>) -> bool {
 
 /// Whether a word left unread turns the meaning of what was read.
 pub(super) fn turns(text: &str) -> bool {
-    text.split(|c: char| !c.is_alphanumeric() && c != '\'')
-        .any(|word| has(TURNING, &word.to_lowercase()))
+    text.split(|c: char| !c.is_alphanumeric() && c != '\'').any(|word| has(TURNING, &word.to_lowercase()))
         || text.contains(TURNING_SIGNS)
 }
 
