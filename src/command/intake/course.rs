@@ -54,6 +54,9 @@ fn step(cursor: &mut Cursor<'_>, bare_scale: TemperatureScale) -> Result<(Hours,
         cursor.take(&["at"]);
     }
     let before = *cursor;
+    if cursor.is_at_end() || cursor.sees_sign(&[',', ';']) {
+        return Err(IntakeError::CourseWithoutTemperature { text: echo(before.text_since(&start)) });
+    }
     if !pass_temperature(cursor) {
         return Err(unreadable(&start));
     }
@@ -118,13 +121,15 @@ mod tests {
         assert_eq!(course("  "), Err(IntakeError::Quantity(QuantityError::Empty)));
         assert_eq!(course(&"1@20C ".repeat(101)), Err(IntakeError::TooLong));
         assert_eq!(course(&"x".repeat(1001)), Err(IntakeError::TooLong));
-        for text in ["warm", "10 h", "24 C", "10 h at", "10 h at warm", "10 h at 24 C, 15 h", "-10 h at 24 C"]
-        {
+        for text in ["warm", "24 C", "10 h at warm", "-10 h at 24 C"] {
             assert!(
                 matches!(course(text), Err(IntakeError::CourseUnreadable { .. })),
                 "{text}: {:?}",
                 course(text)
             );
+        }
+        for text in ["10 h", "10 h at", "10 h at 24 C, 15 h"] {
+            assert!(matches!(course(text), Err(IntakeError::CourseWithoutTemperature { .. })), "{text}");
         }
         for text in [
             "0 h at 24 C",

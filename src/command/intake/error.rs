@@ -82,6 +82,12 @@ pub enum IntakeError {
         /// From where it cannot be read.
         text: String,
     },
+    /// A step of a course without its temperature.
+    #[error("at what temperature were the \"{text}\"?")]
+    CourseWithoutTemperature {
+        /// The step.
+        text: String,
+    },
     /// A meat without its weight.
     #[error("how much is \"{text}\"? Every meat needs its weight")]
     MeatWithoutWeight {
@@ -107,7 +113,7 @@ impl IntakeError {
     pub fn example(&self) -> String {
         let fixed = match self {
             Self::Quantity(error) => {
-                return error.example().unwrap_or_else(|| "pH 5.1, 812 g, 13 C 80 %".to_owned());
+                return error.example().unwrap_or_else(|| "812 g".to_owned());
             }
             Self::Time(error) => return format!("812 g {}", error.example()),
             Self::NoSuchPiece { piece } => return format!("hung {piece} 812 g"),
@@ -123,7 +129,9 @@ impl IntakeError {
             Self::SinceAfterReading { .. } => "max 26 C min 22 C since yesterday 8pm",
             Self::PowerHowLong => "power out 9 h, chamber got to 24 C",
             Self::TareOfOnePiece => "tare 30 g each",
-            Self::CourseUnreadable { .. } => "10 h at 24 C, 15 h at 35 C",
+            Self::CourseUnreadable { .. } | Self::CourseWithoutTemperature { .. } => {
+                "10 h at 24 C, 15 h at 35 C"
+            }
             Self::MeatWithoutWeight { .. } | Self::MeatUnreadable { .. } => "1.6 kg pork, 0.4 kg back fat",
             Self::TwoBatches => "B3 812 g",
             Self::TwoChambers => "chamber home 13 C 80 %",

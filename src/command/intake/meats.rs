@@ -2,7 +2,7 @@
 
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{mass_text, negative_mass_text};
+use crate::command::intake::figure::{mass_text, negative_mass_text, not_a_number};
 use crate::command::intake::token::{Kind, cut, is_digit_like};
 use crate::command::time::{echo, is_hidden};
 use crate::quantity::QuantityError;
@@ -68,8 +68,15 @@ fn meat(cursor: &mut Cursor<'_>) -> Result<Meat, IntakeError> {
 
 /// Why there is no weight: a number whose unit is missing or unknown, or none at all.
 fn no_weight(start: &Cursor<'_>, at: &Cursor<'_>) -> IntakeError {
+    let name = at.text_since(start);
     if !matches!(at.kind(), Some(Kind::Number)) {
-        return IntakeError::MeatWithoutWeight { text: echo(at.text_since(start)) };
+        // "NaN kg" is a number that is none, not a meat of that name.
+        let is_no_number = start.sees(&["nan", "inf", "infinity"]);
+        return if is_no_number {
+            not_a_number(name)
+        } else {
+            IntakeError::MeatWithoutWeight { text: echo(name) }
+        };
     }
     let behind = at.after_one();
     let typed = match behind.word() {
@@ -158,6 +165,13 @@ mod tests {
             let found = meats(text);
             assert!(
                 matches!(found, Err(IntakeError::Quantity(_) | IntakeError::MeatWithoutWeight { .. })),
+                "{text}: {found:?}"
+            );
+        }
+        for text in ["NaN kg", "inf kg pork"] {
+            let found = meats(text);
+            assert!(
+                matches!(found, Err(IntakeError::Quantity(QuantityError::NotANumber { .. }))),
                 "{text}: {found:?}"
             );
         }
