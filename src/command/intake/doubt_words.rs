@@ -1,4 +1,4 @@
-//! A doubt in a sentence that asks, without its full stop or question mark at the end of a longer one.
+//! A doubt in words: a sentence without its full stop, so that several can be joined.
 
 use crate::command::intake::doubt::Doubt;
 use crate::quantity::format::{both_scales, mass, ph, ph_exact, relative_humidity, trimmed};
@@ -11,7 +11,7 @@ impl Doubt {
     pub fn sentence(&self, unit: MassUnit) -> String {
         match *self {
             Self::PhSlipped { typed, meant } => {
-                format!("no pH is {}; did you mean {}?", ph_exact(typed), ph_exact(meant))
+                format!("no pH is {}, perhaps {} is meant", ph_exact(typed), ph_exact(meant))
             }
             Self::PhImpossible { typed } => format!("no pH is {}; a pH is from 0 to 14", ph_exact(typed)),
             Self::PhUnlikely { typed } => format!("pH {} is not what meat has: 3.5 to 7.5", ph(typed)),
@@ -61,7 +61,7 @@ mod tests {
         let ph = |value| Ph::new(value);
         let (last, now) = (Mass::grams(640.0), Mass::grams(705.0));
         for (doubt, sentence) in [
-            (Doubt::PhSlipped { typed: ph(51.0), meant: ph(5.1) }, "no pH is 51; did you mean 5.1?"),
+            (Doubt::PhSlipped { typed: ph(51.0), meant: ph(5.1) }, "no pH is 51, perhaps 5.1 is meant"),
             (Doubt::PhImpossible { typed: ph(99.0) }, "no pH is 99; a pH is from 0 to 14"),
             (Doubt::PhUnlikely { typed: ph(3.2) }, "pH 3.2 is not what meat has: 3.5 to 7.5"),
             (

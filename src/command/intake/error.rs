@@ -35,7 +35,7 @@ pub enum IntakeError {
         pieces: usize,
     },
     /// Something that speaks of one piece, and several hang.
-    #[error("which piece is \"{text}\"? Several hang")]
+    #[error("several pieces hang, so \"{text}\" needs the number of its piece")]
     WhichPiece {
         /// What was typed.
         text: String,
@@ -47,7 +47,7 @@ pub enum IntakeError {
         piece: PieceNumber,
     },
     /// A piece is out, and how it left was not said.
-    #[error("how did {piece} leave: eaten, packed or discarded?")]
+    #[error("it was not said how {piece} left: eaten, packed or discarded")]
     FateMissing {
         /// Which.
         piece: PieceNumber,
@@ -71,7 +71,7 @@ pub enum IntakeError {
         text: String,
     },
     /// A power cut without its length.
-    #[error("how long was the power out?")]
+    #[error("it was not said how long the power was out")]
     PowerHowLong,
     /// A tare for one piece; the record has one tare for every piece.
     #[error("the tare is one weight for every piece")]
@@ -83,13 +83,13 @@ pub enum IntakeError {
         text: String,
     },
     /// A step of a course without its temperature.
-    #[error("at what temperature were the \"{text}\"?")]
+    #[error("\"{text}\" has no temperature")]
     CourseWithoutTemperature {
         /// The step.
         text: String,
     },
     /// A meat without its weight.
-    #[error("how much is \"{text}\"? Every meat needs its weight")]
+    #[error("\"{text}\" has no weight, and every meat needs one")]
     MeatWithoutWeight {
         /// The meat.
         text: String,
