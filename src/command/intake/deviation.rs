@@ -17,6 +17,8 @@ const REACHED: &[&str] = &[
     "chamber",
     "fridge",
     "box",
+    "cabinet",
+    "refrigerator",
     "room",
     "it",
     "the",

@@ -115,7 +115,7 @@ impl IntakeError {
             Self::Quantity(error) => {
                 return error.example().unwrap_or_else(|| "812 g".to_owned());
             }
-            Self::Time(error) => return format!("812 g {}", error.example()),
+            Self::Time(_) => "812 g yesterday 8pm",
             Self::NoSuchPiece { piece } => return format!("hung {piece} 812 g"),
             Self::FateMissing { piece } => return format!("{piece} out, packed"),
             Self::CountMismatch { pieces: 0, .. } => "hung 812 798 805 g",

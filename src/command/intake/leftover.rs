@@ -3,6 +3,7 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::Mark;
 use crate::command::intake::line::Line;
+use crate::command::intake::subject::PLACES;
 use crate::command::intake::token::{Kind, is_digit_like};
 use crate::command::intake::words::{SEPARATORS, turns};
 
@@ -27,6 +28,18 @@ pub(super) fn runs(start: &Cursor<'_>, line: &Line<'_>) -> Vec<String> {
 fn text(start: &Cursor<'_>, first: usize, last: usize) -> String {
     let text = start.back_to(last).text_since(&start.back_to(first));
     text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A place that was passed as a word without meaning of its own.
+pub(super) fn place(start: &Cursor<'_>, line: &Line<'_>) -> Option<String> {
+    line.marks
+        .iter()
+        .enumerate()
+        .filter(|(_, mark)| **mark != Mark::Unread)
+        .map(|(at, _)| start.back_to(at))
+        .find(|word| word.sees(PLACES))
+        .and_then(|word| word.word().map(str::to_owned))
+        .filter(|_| line.chamber.is_none())
 }
 
 /// Whether what was not understood may change what was: a digit in it, a word or sign that turns a statement into

@@ -145,8 +145,10 @@ fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understoo
     let items = finish::items(&mut line)?;
     let leftover = leftover::runs(start, &line);
     let is_doubtful = line.is_doubtful || leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
+    let place = leftover::place(start, &line);
     Ok(Some(Understood {
         batch: line.batch,
+        place,
         chamber: line.chamber,
         at: line.at.map(|(when, _)| when),
         items,

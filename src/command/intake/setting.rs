@@ -25,6 +25,8 @@ const BETWEEN: &[&str] = &[
     "chamber",
     "fridge",
     "box",
+    "cabinet",
+    "refrigerator",
     "room",
     "it",
     "temp",

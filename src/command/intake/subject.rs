@@ -15,6 +15,8 @@ use crate::record::PieceNumber;
 const LONGEST_NAME: usize = 4;
 /// Words for the small packet beside the batch.
 pub(super) const SAMPLE_WORDS: &[&str] = &["sample", "packet", "sachet"];
+/// Words for a place that may be a chamber's name.
+pub(super) const PLACES: &[&str] = &["fridge", "refrigerator", "box", "cabinet"];
 /// Words for all pieces together.
 const WHOLE_WORDS: &[&str] = &["total", "whole", "altogether", "together", "batch"];
 
@@ -26,6 +28,8 @@ pub struct Named {
     pub batch: Option<String>,
     /// A chamber's name.
     pub chamber: Option<String>,
+    /// A place that may be one: "fridge", "box".
+    pub place: Option<String>,
 }
 
 /// Finds the batch and the chamber that a line names.
@@ -42,6 +46,9 @@ pub fn named(line: &str) -> Named {
         } else if let Some(chamber) = chamber(&mut cursor) {
             found.chamber.get_or_insert(chamber);
         } else {
+            if found.place.is_none() && cursor.sees(PLACES) {
+                found.place = cursor.word().map(str::to_owned);
+            }
             cursor.skip();
         }
     }
@@ -144,11 +151,16 @@ fn name(cursor: &mut Cursor<'_>) -> Option<String> {
     }
     let start = *cursor;
     let mut length = 0;
-    while length < LONGEST_NAME && cursor.word().is_some() && !is_known(cursor) && !begins_time(cursor) {
+    while length < LONGEST_NAME && cursor.word().is_some() && may_be_name(cursor) {
         cursor.skip();
         length += 1;
     }
     (length > 0).then(|| cursor.text_since(&start).to_owned())
+}
+
+/// Whether the word ahead means nothing else here; "chamber fridge" is a name, "batch 3" and "chamber is" are not.
+fn may_be_name(cursor: &Cursor<'_>) -> bool {
+    cursor.sees(PLACES) || (!is_known(cursor) && !begins_time(cursor))
 }
 
 /// `#2`, `#2 and #3`, `on #2`: before what is said of them, or after it.

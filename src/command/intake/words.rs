@@ -5,8 +5,8 @@ use crate::command::intake::token::Kind;
 use crate::command::time::{Direction, phrase};
 
 /// Words that say nothing a reading needs: passed in silence.
-const FILLERS: &str = "t a air all also am an and are at box by chamber current currently does each for fridge from gave got \
-    has have in is it it's its just log measured measures my now of on our please read reading readings \
+const FILLERS: &str = "t a air all also am an and are at box by cabinet chamber current currently does each for fridge from gave got \
+    has have in is it it's its just log measured measures my now of on our please read reading readings refrigerator \
     reads room says scale showed shows so still temp temperature that the then there these they this to \
     today was we weighed weighing weighs weight weights were with";
 

@@ -196,4 +196,49 @@ fn batch_and_chamber_are_found_before_the_rest_is_read() {
     assert_eq!(named_in("batch 3 640 655 g"), (some("B3"), None));
     assert_eq!(named_in("ph 5.1 batch \"Juniper\" chamber cellar"), (some("Juniper"), some("cellar")));
     assert_eq!(named_in("812 g"), (None, None));
+    assert_eq!(named_in("chamber fridge 3 C"), (None, some("fridge")));
+    assert_eq!(named("fridge 3 C").place, some("fridge"));
+    for (line, place) in [
+        ("fridge 3 C", some("fridge")),
+        ("set the box to 24 C", some("box")),
+        ("chamber fridge 3 C", None),
+        ("3 C", None),
+    ] {
+        assert_eq!(understood(line, &[]).place, place, "{line}");
+    }
+}
+
+#[test]
+fn the_example_of_an_error_is_read() {
+    for line in [
+        "812",
+        "812 g tomorrow",
+        "812 g 25:99",
+        "640 655",
+        "640 g",
+        "#9 640 g",
+        "#4 out",
+        "slope 98%",
+        "min 22 C",
+        "max 22C min 26C",
+        "power out",
+        "#2 tare 30 g",
+        "B3 812 g; B4 13C",
+        "ph 5.1, ph 5.2",
+        "ph 5.1 at 21",
+        "#2 0 g",
+        "24-26 C",
+        "812 g\u{7}",
+        "max 26C since yesterday 8pm, yesterday 7pm",
+        "chamber attic 13C, chamber cellar 80%",
+        "ph 5.1 yesterday 8pm, calibrated 3 h ago",
+    ] {
+        let example = error(line, &six()).example();
+        // With one piece and with six: an example is for either.
+        let found = [&six()[..], &six()[..1]].map(|pieces| read(&example, &with(pieces)));
+        assert!(
+            found.iter().any(|found| matches!(found, Ok(Some(found)) if !found.is_doubtful)),
+            "{line}: {example}: {found:?}"
+        );
+    }
 }
