@@ -53,9 +53,7 @@ fn now() -> DateTime<Utc> {
 }
 
 fn pieces() -> Vec<(PieceNumber, Mass)> {
-    (1..=3)
-        .map(|number| (PieceNumber(number), Mass::grams(820.0)))
-        .collect()
+    (1..=3).map(|number| (PieceNumber(number), Mass::grams(820.0))).collect()
 }
 
 fn with(pieces: &[(PieceNumber, Mass)]) -> Context<'_> {
@@ -79,9 +77,10 @@ fn all_words(found: &Understood) -> String {
     words.join(" ")
 }
 
-/// The runs of digits in a text.
+/// The runs of digits in a text; zeros in front say nothing: B03 is B3.
 fn digits(text: &str) -> Vec<&str> {
     text.split(|c: char| !c.is_ascii_digit())
+        .map(|run| run.trim_start_matches('0'))
         .filter(|run| !run.is_empty())
         .collect()
 }
@@ -97,10 +96,8 @@ fn hold(line: &str) {
                 for run in digits(line) {
                     assert!(words.contains(run), "{run} of {line:?} vanished: {found:?}");
                 }
-                let unread_digit = found
-                    .leftover
-                    .iter()
-                    .any(|words| words.contains(|c: char| c.is_numeric()));
+                let unread_digit =
+                    found.leftover.iter().any(|words| words.contains(|c: char| c.is_numeric()));
                 assert!(found.is_doubtful || !unread_digit, "{line:?}: {found:?}");
                 for item in &found.items {
                     let _ = implausible(item, &context).map(|doubt| doubt.sentence(MassUnit::Pound));
@@ -126,10 +123,9 @@ fn hold(line: &str) {
 fn decimal(whole: u32, part: Option<u32>, sign: char) -> (String, f64) {
     match part {
         None => (whole.to_string(), f64::from(whole)),
-        Some(part) => (
-            format!("{whole}{sign}{part:02}"),
-            format!("{whole}.{part:02}").parse().unwrap(),
-        ),
+        Some(part) => {
+            (format!("{whole}{sign}{part:02}"), format!("{whole}.{part:02}").parse().unwrap_or(f64::NAN))
+        }
     }
 }
 
@@ -137,11 +133,7 @@ fn decimal(whole: u32, part: Option<u32>, sign: char) -> (String, f64) {
 fn every_example_is_read_whole() {
     for line in EXAMPLES {
         let pieces = pieces();
-        let hanging = if line.contains('#') || line.starts_with("640") {
-            &pieces[..]
-        } else {
-            &pieces[..1]
-        };
+        let hanging = if line.contains('#') || line.starts_with("640") { &pieces[..] } else { &pieces[..1] };
         let found = read(line, &with(hanging));
         let whole = matches!(&found, Ok(Some(found)) if found.leftover.is_empty() && !found.is_doubtful);
         assert!(whole, "{line}: {found:?}");
@@ -170,16 +162,12 @@ fn a_long_line_is_refused_and_the_longest_is_read_at_once() {
         let line: String = unit.chars().cycle().take(2000).collect();
         let started = std::time::Instant::now();
         hold(&line);
-        assert!(
-            started.elapsed().as_secs() < 5,
-            "{unit:?} took {:?}",
-            started.elapsed()
-        );
+        assert!(started.elapsed().as_millis() < 1500, "{unit:?} took {:?}", started.elapsed());
     }
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1500, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_text_at_all(line in ".{0,120}") {
@@ -327,15 +315,8 @@ fn slip() -> impl Strategy<Value = Slip> {
 }
 
 fn word() -> impl Strategy<Value = String> {
-    let words: Vec<&str> = EXAMPLES
-        .iter()
-        .flat_map(|line| line.split(' '))
-        .chain(EXTRA)
-        .collect();
-    (
-        prop::sample::select(words),
-        prop::sample::select(vec![" ", " ", " ", "", ", ", "; "]),
-    )
+    let words: Vec<&str> = EXAMPLES.iter().flat_map(|line| line.split(' ')).chain(EXTRA).collect();
+    (prop::sample::select(words), prop::sample::select(vec![" ", " ", " ", "", ", ", "; "]))
         .prop_map(|(word, separator)| format!("{word}{separator}"))
 }
 

@@ -84,10 +84,7 @@ fn amount<'a>(cursor: &mut Cursor<'a>) -> Result<Option<Amount<'a>>, IntakeError
     }
     refuse_range(&ahead, &start)?;
     *cursor = ahead;
-    Ok(Some(Amount {
-        text: ahead.text_since(&start),
-        unit: None,
-    }))
+    Ok(Some(Amount { text: ahead.text_since(&start), unit: None }))
 }
 
 /// The unit of a simple amount; `None` for `2 lb 3 oz`, which lends its units to no other number.

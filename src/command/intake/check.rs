@@ -17,6 +17,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     let is_read = if ahead.take(&["calibrated", "calibration", "cal"]) {
         ahead.take_sign(&[':']);
         ahead.take_all(&["was", "is", "done", "meter"]);
+        pass_buffers(&mut ahead);
         let when = when(&mut ahead, line)?;
         line.check_mut().calibrated = when;
         true
@@ -42,6 +43,32 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         *cursor = ahead;
     }
     Ok(is_read)
+}
+
+/// The usual two buffers, as they are printed on their bottles.
+const BUFFERS: &[&str] = &["4", "4.0", "4.00", "4.01", "6.86", "7", "7.0", "7.00", "7.01"];
+
+/// "at pH 4 and 7", "4/7", "with two buffers": which buffers, where it is the usual two.
+fn pass_buffers(cursor: &mut Cursor<'_>) {
+    let mut ahead = *cursor;
+    ahead.take(&["at", "with", "in", "to"]);
+    ahead.take(&["two", "both"]);
+    let is_named = ahead.take(&["ph", "buffers", "buffer"]);
+    if matches!(ahead.text(), "4/7" | "7/4") {
+        ahead.skip();
+    } else if BUFFERS.contains(&ahead.text()) {
+        ahead.skip();
+        let is_joined = ahead.take(&["and"]) || ahead.take_sign(&[',', '/', '+', '&']);
+        ahead.take(&["ph"]);
+        if !is_joined || !BUFFERS.contains(&ahead.text()) {
+            return;
+        }
+        ahead.skip();
+    } else if !is_named {
+        return;
+    }
+    ahead.take(&["buffers", "buffer"]);
+    *cursor = ahead;
 }
 
 fn line_has(found: Option<f64>, keep: impl FnOnce(f64)) -> bool {
@@ -88,20 +115,11 @@ fn when(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Calibrated>, 
 
 /// The meter's check as the record keeps it: how old it was at the reading.
 pub(super) fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, IntakeError> {
-    let reads_ph = line
-        .drafts
-        .iter()
-        .any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
+    let reads_ph = line.drafts.iter().any(|draft| matches!(draft.said, Said::Known(What::Ph { .. })));
     if !line.beside_ph.is_empty() && !reads_ph {
         return Err(IntakeError::CheckWithoutPh);
     }
-    let Some(Check {
-        calibrated,
-        slope_percent,
-        offset_mv,
-        one_buffer_passed,
-    }) = line.check
-    else {
+    let Some(Check { calibrated, slope_percent, offset_mv, one_buffer_passed }) = line.check else {
         return Ok(None);
     };
     let age = match calibrated {
@@ -115,10 +133,5 @@ pub(super) fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, Intake
             Some(Hours::new(seconds as f64 / 3600.0))
         }
     };
-    Ok(Some(Calibration {
-        age,
-        slope_percent,
-        offset_mv,
-        one_buffer_passed,
-    }))
+    Ok(Some(Calibration { age, slope_percent, offset_mv, one_buffer_passed }))
 }

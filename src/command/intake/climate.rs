@@ -3,9 +3,11 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{humidity, temperature};
+use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, temperature, unit_missing};
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
+use crate::command::intake::token::Kind;
+use crate::command::intake::words::{begins_time, may_follow_number};
 use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
 
 /// Temperature and humidity, either order, one at least.
@@ -13,18 +15,33 @@ pub(super) type Air = (Option<Temperature>, Option<RelativeHumidity>);
 
 /// Reads the air of a room.
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    refuse_bare(cursor)?;
     let mut ahead = *cursor;
     let (temperature, humidity) = air(&mut ahead, line.context.temperature_scale)?;
     if temperature.is_none() && humidity.is_none() {
         return Ok(false);
     }
-    let said = Said::Known(What::Room {
-        temperature,
-        humidity,
-    });
+    let said = Said::Known(What::Room { temperature, humidity });
     line.add_of(said, Vec::new(), ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
+}
+
+/// "temp 13.5" wants its scale.
+fn refuse_bare(cursor: &Cursor<'_>) -> Result<(), IntakeError> {
+    let mut ahead = *cursor;
+    let is_led = ahead.take(&["temp", "temperature"]);
+    ahead.take(&["is", "was", "now", "of", "at"]);
+    ahead.take_sign(&[':', '=']);
+    let behind = ahead.after_one();
+    let is_bare = matches!(ahead.kind(), Some(Kind::Number))
+        && !behind.sees_sign(&['%', '-'])
+        && !begins_time(&ahead)
+        && may_follow_number(&behind);
+    if is_led && is_bare {
+        return Err(unit_missing(ahead.text(), TEMPERATURE_UNITS));
+    }
+    Ok(())
 }
 
 /// Passes a temperature, a humidity, or one and then the other.

@@ -41,9 +41,7 @@ pub fn course(text: &str, bare_scale: TemperatureScale) -> Result<Vec<(Hours, Te
 
 fn step(cursor: &mut Cursor<'_>, bare_scale: TemperatureScale) -> Result<(Hours, Temperature), IntakeError> {
     let start = *cursor;
-    let unreadable = |at: &Cursor<'_>| IntakeError::CourseUnreadable {
-        text: echo(at.rest()),
-    };
+    let unreadable = |at: &Cursor<'_>| IntakeError::CourseUnreadable { text: echo(at.rest()) };
     let hours = length(cursor).ok_or_else(|| unreadable(&start))??;
     if hours.value() <= 0.0 {
         let error = QuantityError::OutOfRange {
@@ -56,6 +54,9 @@ fn step(cursor: &mut Cursor<'_>, bare_scale: TemperatureScale) -> Result<(Hours,
         cursor.take(&["at"]);
     }
     let before = *cursor;
+    if cursor.is_at_end() || cursor.sees_sign(&[',', ';']) {
+        return Err(IntakeError::CourseWithoutTemperature { text: echo(before.text_since(&start)) });
+    }
     if !pass_temperature(cursor) {
         return Err(unreadable(&start));
     }
@@ -79,10 +80,7 @@ fn length(cursor: &mut Cursor<'_>) -> Option<Result<Hours, QuantityError>> {
         return Some(duration(&format!("{} h", cursor.text_since(&start))));
     }
     // What is wrong with the number or its unit is for `quantity` to say.
-    if behind
-        .word()
-        .is_some_and(|unit| duration(&format!("1 {unit}")).is_ok())
-    {
+    if behind.word().is_some_and(|unit| duration(&format!("1 {unit}")).is_ok()) {
         cursor.skip();
     }
     Some(duration(cursor.text_since(&start)))
@@ -94,10 +92,7 @@ mod tests {
 
     fn steps(text: &str) -> Vec<(f64, f64)> {
         let found = course(text, TemperatureScale::Celsius).unwrap_or_else(|error| panic!("{text}: {error}"));
-        found
-            .into_iter()
-            .map(|(hours, at)| (hours.value(), at.in_scale(at.scale())))
-            .collect()
+        found.into_iter().map(|(hours, at)| (hours.value(), at.in_scale(at.scale()))).collect()
     }
 
     #[test]
@@ -126,20 +121,15 @@ mod tests {
         assert_eq!(course("  "), Err(IntakeError::Quantity(QuantityError::Empty)));
         assert_eq!(course(&"1@20C ".repeat(101)), Err(IntakeError::TooLong));
         assert_eq!(course(&"x".repeat(1001)), Err(IntakeError::TooLong));
-        for text in [
-            "warm",
-            "10 h",
-            "24 C",
-            "10 h at",
-            "10 h at warm",
-            "10 h at 24 C, 15 h",
-            "-10 h at 24 C",
-        ] {
+        for text in ["warm", "24 C", "10 h at warm", "-10 h at 24 C"] {
             assert!(
                 matches!(course(text), Err(IntakeError::CourseUnreadable { .. })),
                 "{text}: {:?}",
                 course(text)
             );
+        }
+        for text in ["10 h", "10 h at", "10 h at 24 C, 15 h"] {
+            assert!(matches!(course(text), Err(IntakeError::CourseWithoutTemperature { .. })), "{text}");
         }
         for text in [
             "0 h at 24 C",
@@ -150,11 +140,7 @@ mod tests {
             "10 h at 24-26 C",
             "99999 h at 24 C",
         ] {
-            assert!(
-                matches!(course(text), Err(IntakeError::Quantity(_))),
-                "{text}: {:?}",
-                course(text)
-            );
+            assert!(matches!(course(text), Err(IntakeError::Quantity(_))), "{text}: {:?}", course(text));
         }
     }
 }

@@ -107,25 +107,18 @@ impl<'a> Cursor<'a> {
 
     /// The text of the token ahead, as typed.
     pub(in crate::command) fn text(&self) -> &'a str {
-        self.peek()
-            .and_then(|token| self.line.get(token.start..token.end))
-            .unwrap_or("")
+        self.peek().and_then(|token| self.line.get(token.start..token.end)).unwrap_or("")
     }
 
     /// The text from an earlier place up to this one, as typed.
     pub(in crate::command) fn text_since(&self, start: &Self) -> &'a str {
         let first = start.peek().map(|token| token.start);
         let last = self.passed().map(|token| token.end);
-        first
-            .zip(last)
-            .and_then(|(first, last)| self.line.get(first..last))
-            .unwrap_or("")
+        first.zip(last).and_then(|(first, last)| self.line.get(first..last)).unwrap_or("")
     }
 
     /// The text ahead, as typed.
     pub(in crate::command) fn rest(&self) -> &'a str {
-        self.peek()
-            .and_then(|token| self.line.get(token.start..))
-            .unwrap_or("")
+        self.peek().and_then(|token| self.line.get(token.start..)).unwrap_or("")
     }
 }

@@ -5,20 +5,20 @@ use crate::command::intake::draft::{Began, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::temperature;
 use crate::command::intake::line::Line;
-use crate::command::intake::since::since;
+use crate::command::intake::since::{from_to, since};
 use crate::command::time::span_hours;
 use crate::quantity::{Hours, Temperature};
 use chrono::Duration;
 
 /// Words between the parts of a sentence on a power cut.
-const BETWEEN: &[&str] = &[
-    "for", "about", "was", "lasted", "of", "over", "a", "it", "in", "total",
-];
+const BETWEEN: &[&str] = &["for", "about", "was", "lasted", "of", "over", "a", "it", "in", "total"];
 /// Words before the temperature that was reached.
 const REACHED: &[&str] = &[
     "chamber",
     "fridge",
     "box",
+    "cabinet",
+    "refrigerator",
     "room",
     "it",
     "the",
@@ -62,17 +62,16 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         } else {
             Began::Before(Hours::new(hours))
         }
+    } else if let Some(at) = from_to(&mut behind, line)? {
+        ahead = behind;
+        Began::At(at)
     } else if let Some(at) = since(&mut ahead, line)? {
         Began::At(at)
     } else {
         return Err(IntakeError::PowerHowLong);
     };
     let reached = reached(&mut ahead, line)?;
-    line.add_of(
-        Said::PowerOut { began, reached },
-        Vec::new(),
-        ahead.text_since(cursor),
-    );
+    line.add_of(Said::PowerOut { began, reached }, Vec::new(), ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
 }

@@ -104,23 +104,12 @@ impl Doubt {
 pub fn implausible(item: &Item, context: &Context<'_>) -> Option<Doubt> {
     match &item.what {
         What::Weighed { gross } => weight(item.whose, *gross, context),
-        What::Ph {
-            ph,
-            sample_temperature,
-            calibration,
-            ..
-        } => unlikely_ph(*ph)
+        What::Ph { ph, sample_temperature, calibration, .. } => unlikely_ph(*ph)
             .or_else(|| sample_temperature.and_then(outside_sample))
             .or_else(|| calibration.and_then(|check| check.slope_percent).and_then(slope)),
-        What::Room {
-            temperature,
-            humidity,
+        What::Room { temperature, humidity } | What::Setting { temperature, humidity, .. } => {
+            temperature.and_then(air).or_else(|| humidity.and_then(damp))
         }
-        | What::Setting {
-            temperature,
-            humidity,
-            ..
-        } => temperature.and_then(air).or_else(|| humidity.and_then(damp)),
         What::Extremes { max, min, .. } => air(*max).or_else(|| min.and_then(air)),
         What::PowerOut { since, reached } => {
             let days = (context.now - *since).num_days();
@@ -227,12 +216,7 @@ mod tests {
 
     #[test]
     fn a_lost_decimal_sign_is_put_back() {
-        for (line, meant) in [
-            ("ph 51", 5.1),
-            ("ph 509", 5.09),
-            ("ph 48", 4.8),
-            ("pH 5123", 5.123),
-        ] {
+        for (line, meant) in [("ph 51", 5.1), ("ph 509", 5.09), ("ph 48", 4.8), ("pH 5123", 5.123)] {
             match doubt(line) {
                 Some(Doubt::PhSlipped { meant: found, .. }) => assert_eq!(found, Ph::new(meant), "{line}"),
                 other => panic!("{line}: {other:?}"),

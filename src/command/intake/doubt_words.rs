@@ -1,4 +1,4 @@
-//! A doubt in a sentence that asks, without its full stop or question mark at the end of a longer one.
+//! A doubt in words: a sentence without its full stop, so that several can be joined.
 
 use crate::command::intake::doubt::Doubt;
 use crate::quantity::format::{both_scales, mass, ph, ph_exact, relative_humidity, trimmed};
@@ -11,7 +11,7 @@ impl Doubt {
     pub fn sentence(&self, unit: MassUnit) -> String {
         match *self {
             Self::PhSlipped { typed, meant } => {
-                format!("no pH is {}; did you mean {}?", ph_exact(typed), ph_exact(meant))
+                format!("no pH is {}, perhaps {} is meant", ph_exact(typed), ph_exact(meant))
             }
             Self::PhImpossible { typed } => format!("no pH is {}; a pH is from 0 to 14", ph_exact(typed)),
             Self::PhUnlikely { typed } => format!("pH {} is not what meat has: 3.5 to 7.5", ph(typed)),
@@ -22,22 +22,13 @@ impl Doubt {
                 format!("{}, more than 40 % less at once", change(piece, last, now, unit))
             }
             Self::AirTemperature { typed } => {
-                format!(
-                    "{} is no chamber's air: −25 to 60 °C (−13 to 140 °F)",
-                    both_scales(typed)
-                )
+                format!("{} is no chamber's air: −25 to 60 °C (−13 to 140 °F)", both_scales(typed))
             }
             Self::SampleTemperature { typed } => {
-                format!(
-                    "{} is no sample's temperature: −5 to 60 °C (23 to 140 °F)",
-                    both_scales(typed)
-                )
+                format!("{} is no sample's temperature: −5 to 60 °C (23 to 140 °F)", both_scales(typed))
             }
             Self::Humidity { typed } => {
-                format!(
-                    "{} is no humidity of air: above 0 to 100 %",
-                    relative_humidity(typed)
-                )
+                format!("{} is no humidity of air: above 0 to 100 %", relative_humidity(typed))
             }
             Self::Slope { percent } => {
                 format!("{} % is no electrode's slope: 50 to 110 %", trimmed(percent, 2))
@@ -70,47 +61,23 @@ mod tests {
         let ph = |value| Ph::new(value);
         let (last, now) = (Mass::grams(640.0), Mass::grams(705.0));
         for (doubt, sentence) in [
+            (Doubt::PhSlipped { typed: ph(51.0), meant: ph(5.1) }, "no pH is 51, perhaps 5.1 is meant"),
+            (Doubt::PhImpossible { typed: ph(99.0) }, "no pH is 99; a pH is from 0 to 14"),
+            (Doubt::PhUnlikely { typed: ph(3.2) }, "pH 3.2 is not what meat has: 3.5 to 7.5"),
             (
-                Doubt::PhSlipped {
-                    typed: ph(51.0),
-                    meant: ph(5.1),
-                },
-                "no pH is 51; did you mean 5.1?",
-            ),
-            (
-                Doubt::PhImpossible { typed: ph(99.0) },
-                "no pH is 99; a pH is from 0 to 14",
-            ),
-            (
-                Doubt::PhUnlikely { typed: ph(3.2) },
-                "pH 3.2 is not what meat has: 3.5 to 7.5",
-            ),
-            (
-                Doubt::Grew {
-                    piece: Some(PieceNumber(2)),
-                    last,
-                    now,
-                },
+                Doubt::Grew { piece: Some(PieceNumber(2)), last, now },
                 "#2 was 640 g and is 705 g now, which is heavier",
             ),
             (
-                Doubt::Dropped {
-                    piece: None,
-                    last: now,
-                    now: Mass::grams(300.0),
-                },
+                Doubt::Dropped { piece: None, last: now, now: Mass::grams(300.0) },
                 "the batch was 705 g and is 300 g now, more than 40 % less at once",
             ),
             (
-                Doubt::AirTemperature {
-                    typed: Temperature::celsius(900.0),
-                },
+                Doubt::AirTemperature { typed: Temperature::celsius(900.0) },
                 "900 °C (1652 °F) is no chamber's air: −25 to 60 °C (−13 to 140 °F)",
             ),
             (
-                Doubt::Humidity {
-                    typed: RelativeHumidity::percent(101.0),
-                },
+                Doubt::Humidity { typed: RelativeHumidity::percent(101.0) },
                 "101 % is no humidity of air: above 0 to 100 %",
             ),
         ] {
@@ -121,9 +88,6 @@ mod tests {
             last: Mass::of(1.0, MassUnit::Pound),
             now: Mass::of(2.0, MassUnit::Pound),
         };
-        assert_eq!(
-            pounds.sentence(MassUnit::Pound),
-            "#2 was 1 lb and is 2 lb now, which is heavier"
-        );
+        assert_eq!(pounds.sentence(MassUnit::Pound), "#2 was 1 lb and is 2 lb now, which is heavier");
     }
 }

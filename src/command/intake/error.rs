@@ -35,7 +35,7 @@ pub enum IntakeError {
         pieces: usize,
     },
     /// Something that speaks of one piece, and several hang.
-    #[error("which piece is \"{text}\"? Several hang")]
+    #[error("several pieces hang, so \"{text}\" needs the number of its piece")]
     WhichPiece {
         /// What was typed.
         text: String,
@@ -47,7 +47,7 @@ pub enum IntakeError {
         piece: PieceNumber,
     },
     /// A piece is out, and how it left was not said.
-    #[error("how did {piece} leave: eaten, packed or discarded?")]
+    #[error("it was not said how {piece} left: eaten, packed or discarded")]
     FateMissing {
         /// Which.
         piece: PieceNumber,
@@ -71,7 +71,7 @@ pub enum IntakeError {
         text: String,
     },
     /// A power cut without its length.
-    #[error("how long was the power out?")]
+    #[error("it was not said how long the power was out")]
     PowerHowLong,
     /// A tare for one piece; the record has one tare for every piece.
     #[error("the tare is one weight for every piece")]
@@ -82,8 +82,14 @@ pub enum IntakeError {
         /// From where it cannot be read.
         text: String,
     },
+    /// A step of a course without its temperature.
+    #[error("\"{text}\" has no temperature")]
+    CourseWithoutTemperature {
+        /// The step.
+        text: String,
+    },
     /// A meat without its weight.
-    #[error("how much is \"{text}\"? Every meat needs its weight")]
+    #[error("\"{text}\" has no weight, and every meat needs one")]
     MeatWithoutWeight {
         /// The meat.
         text: String,
@@ -106,8 +112,10 @@ impl IntakeError {
     /// A line of the kind that is read.
     pub fn example(&self) -> String {
         let fixed = match self {
-            Self::Quantity(error) => return error.example().unwrap_or_else(|| "812 g".to_owned()),
-            Self::Time(error) => return format!("812 g {}", error.example()),
+            Self::Quantity(error) => {
+                return error.example().unwrap_or_else(|| "812 g".to_owned());
+            }
+            Self::Time(_) => "812 g yesterday 8pm",
             Self::NoSuchPiece { piece } => return format!("hung {piece} 812 g"),
             Self::FateMissing { piece } => return format!("{piece} out, packed"),
             Self::CountMismatch { pieces: 0, .. } => "hung 812 798 805 g",
@@ -121,7 +129,9 @@ impl IntakeError {
             Self::SinceAfterReading { .. } => "max 26 C min 22 C since yesterday 8pm",
             Self::PowerHowLong => "power out 9 h, chamber got to 24 C",
             Self::TareOfOnePiece => "tare 30 g each",
-            Self::CourseUnreadable { .. } => "10 h at 24 C, 15 h at 35 C",
+            Self::CourseUnreadable { .. } | Self::CourseWithoutTemperature { .. } => {
+                "10 h at 24 C, 15 h at 35 C"
+            }
             Self::MeatWithoutWeight { .. } | Self::MeatUnreadable { .. } => "1.6 kg pork, 0.4 kg back fat",
             Self::TwoBatches => "B3 812 g",
             Self::TwoChambers => "chamber home 13 C 80 %",
@@ -131,11 +141,7 @@ impl IntakeError {
 }
 
 fn plural(noun: &str, count: usize) -> String {
-    if count == 1 {
-        noun.to_owned()
-    } else {
-        format!("{noun}s")
-    }
+    if count == 1 { noun.to_owned() } else { format!("{noun}s") }
 }
 
 fn pieces_in_words(count: usize) -> String {

@@ -3,7 +3,7 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{TEMPERATURE_UNITS, scale, signed, temperature, unit_missing};
+use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, scale, signed, temperature, unit_missing};
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
 use crate::command::intake::since::since;
@@ -44,6 +44,8 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         ahead = behind;
     }
     let since = since(&mut ahead, line)?;
+    // "max 26 C 85 %": the highest humidity, or the humidity now.
+    line.is_doubtful |= humidity(&mut ahead.clone())?.is_some();
     let (max, min) = match (first.end, second) {
         (End::Max, min) => (first, min),
         (End::Min, Some(max)) => (max, Some(first)),
@@ -87,12 +89,7 @@ fn reading<'a>(
             return Ok(None);
         }
         *cursor = ahead;
-        return Ok(Some(Reading {
-            end,
-            degrees,
-            scale,
-            text: ahead.text_since(&start),
-        }));
+        return Ok(Some(Reading { end, degrees, scale, text: ahead.text_since(&start) }));
     }
     let Some(found) = temperature(&mut ahead, default)? else {
         return Ok(None);
@@ -111,12 +108,7 @@ fn reading<'a>(
         return Ok(None);
     }
     *cursor = ahead;
-    Ok(Some(Reading {
-        end,
-        degrees: found.in_scale(found.scale()),
-        scale: Some(found.scale()),
-        text,
-    }))
+    Ok(Some(Reading { end, degrees: found.in_scale(found.scale()), scale: Some(found.scale()), text }))
 }
 
 fn end(cursor: &mut Cursor<'_>) -> Option<End> {

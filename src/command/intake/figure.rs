@@ -41,10 +41,7 @@ pub(super) fn not_a_number(text: &str) -> IntakeError {
 
 /// The error for a number without the unit it needs.
 pub(super) fn unit_missing(text: &str, accepted: &'static str) -> IntakeError {
-    IntakeError::Quantity(QuantityError::UnitMissing {
-        text: echo(text),
-        accepted,
-    })
+    IntakeError::Quantity(QuantityError::UnitMissing { text: echo(text), accepted })
 }
 
 /// Passes "C", "°F", "deg C", "degrees", "celsius". A degree sign alone is in the member's scale.
@@ -115,7 +112,7 @@ pub(super) fn humidity(cursor: &mut Cursor<'_>) -> Result<Option<RelativeHumidit
     }
     let mut behind = ahead;
     let is_number = pass_number(&mut behind);
-    let marked = is_number && (take_percent(&mut behind) || (!named && humidity_word(&mut behind)));
+    let marked = is_number && (take_percent(&mut behind) || (!named && ends_with_humidity_word(&mut behind)));
     // "rh 13 C" is a temperature with a word too many.
     let is_other = named && !marked && scale(&mut behind, TemperatureScale::Celsius).is_some();
     if !is_number || is_other || !(named || marked) {
@@ -134,6 +131,11 @@ pub(super) fn humidity(cursor: &mut Cursor<'_>) -> Result<Option<RelativeHumidit
 
 pub(super) fn take_percent(cursor: &mut Cursor<'_>) -> bool {
     cursor.take_sign(&['%']) || cursor.take(&["percent", "pct"])
+}
+
+/// "80 rh", but not the beginning of "rh 80" behind another number.
+fn ends_with_humidity_word(cursor: &mut Cursor<'_>) -> bool {
+    humidity_word(cursor) && !matches!(cursor.kind(), Some(Kind::Number))
 }
 
 fn humidity_word(cursor: &mut Cursor<'_>) -> bool {

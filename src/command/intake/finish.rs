@@ -31,11 +31,7 @@ pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
             _ => draft.typed.clone(),
         };
         for (whose, what) in settle(draft, line, calibration)? {
-            found.push(Item {
-                whose,
-                what,
-                typed: typed.clone(),
-            });
+            found.push(Item { whose, what, typed: typed.clone() });
         }
     }
     let found = with_tare(found);
@@ -45,7 +41,7 @@ pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
 
 /// When the readings were made.
 pub(super) fn reading_time(line: &Line<'_>) -> DateTime<Utc> {
-    line.at.as_ref().map_or(line.context.now, |when| when.at)
+    line.at.as_ref().map_or(line.context.now, |(when, _)| when.at)
 }
 
 fn settle(
@@ -53,12 +49,7 @@ fn settle(
     line: &Line<'_>,
     calibration: Option<Calibration>,
 ) -> Result<Vec<(Whose, What)>, IntakeError> {
-    let Draft {
-        said,
-        pieces,
-        typed,
-        clause,
-    } = draft;
+    let Draft { said, pieces, typed, clause } = draft;
     known_pieces(&pieces, line)?;
     match said {
         Said::Weight(weight) => {
@@ -76,13 +67,7 @@ fn settle(
                 let next = PieceNumber(u32::try_from(index + 1).unwrap_or(u32::MAX));
                 hung.push((number.unwrap_or(next), settled(&weight, None)?));
             }
-            Ok(vec![(
-                Whose::Batch,
-                What::Hung {
-                    pieces: hung,
-                    tare: None,
-                },
-            )])
+            Ok(vec![(Whose::Batch, What::Hung { pieces: hung, tare: None })])
         }
         Said::PowerOut { began, reached } => {
             let since = beginning(&began, line, &typed)?;
@@ -103,23 +88,12 @@ fn known(
 ) -> Result<Vec<(Whose, What)>, IntakeError> {
     let first = pieces.first().copied();
     match what {
-        What::Ph {
-            ph,
-            instrument,
-            sample_temperature,
-            ..
-        } => {
+        What::Ph { ph, instrument, sample_temperature, .. } => {
             if sample_temperature.is_some() && line.sample_temperature.is_some() {
-                return Err(IntakeError::SaidTwice {
-                    what: "sample's temperature".to_owned(),
-                });
+                return Err(IntakeError::SaidTwice { what: "sample's temperature".to_owned() });
             }
             let is_sample = line.samples.iter().any(|(of, _)| *of == clause);
-            let whose = if is_sample {
-                Whose::Sample
-            } else {
-                first.map_or(Whose::Batch, Whose::Piece)
-            };
+            let whose = if is_sample { Whose::Sample } else { first.map_or(Whose::Batch, Whose::Piece) };
             Ok(vec![(
                 whose,
                 What::Ph {
@@ -141,10 +115,9 @@ fn known(
             [(only, _)] => Ok(vec![(Whose::Piece(*only), what)]),
             _ => Err(which_piece(typed)),
         },
-        What::Observed { .. } | What::Left { .. } => Ok(pieces
-            .into_iter()
-            .map(|piece| (Whose::Piece(piece), what.clone()))
-            .collect()),
+        What::Observed { .. } | What::Left { .. } => {
+            Ok(pieces.into_iter().map(|piece| (Whose::Piece(piece), what.clone())).collect())
+        }
         What::Room { .. } | What::Setting { .. } | What::PowerOut { .. } => Ok(vec![(Whose::Chamber, what)]),
         What::Tare { .. } | What::Hung { .. } | What::Weighed { .. } => Ok(vec![(Whose::Batch, what)]),
     }
@@ -155,10 +128,7 @@ fn known_pieces(pieces: &[PieceNumber], line: &Line<'_>) -> Result<(), IntakeErr
     if line.hanging.is_some() {
         return Ok(());
     }
-    match pieces
-        .iter()
-        .find(|piece| line.context.last_weight(**piece).is_none())
-    {
+    match pieces.iter().find(|piece| line.context.last_weight(**piece).is_none()) {
         Some(piece) => Err(IntakeError::NoSuchPiece { piece: *piece }),
         None => Ok(()),
     }
@@ -187,20 +157,11 @@ fn whose_weight(
             let total = line.context.batch_total.or_else(|| sum_of_pieces(line));
             let (MassReading::Certain(most) | MassReading::Either { thousands: most, .. }) = *reading;
             // All together weigh more than any one piece; 60 % of the last total is far more than one of several.
-            let largest = line
-                .context
-                .pieces
-                .iter()
-                .map(|(_, weight)| weight.as_grams())
-                .fold(0.0, f64::max);
+            let largest = line.context.pieces.iter().map(|(_, weight)| weight.as_grams()).fold(0.0, f64::max);
             let looks_whole = total.is_some_and(|total| {
                 most.as_grams() >= total.as_grams() * 0.6 && most.as_grams() > largest * 1.02
             });
-            if looks_whole {
-                Ok(Whose::Batch)
-            } else {
-                Err(which_piece(typed))
-            }
+            if looks_whole { Ok(Whose::Batch) } else { Err(which_piece(typed)) }
         }
         _ => Err(which_piece(typed)),
     }
@@ -212,9 +173,7 @@ fn beginning(began: &Began, line: &Line<'_>, typed: &str) -> Result<DateTime<Utc
         Began::At(at) => Some(*at),
         Began::Before(hours) => before(end, *hours),
     };
-    since
-        .filter(|since| *since < end)
-        .ok_or_else(|| IntakeError::SinceAfterReading { text: echo(typed) })
+    since.filter(|since| *since < end).ok_or_else(|| IntakeError::SinceAfterReading { text: echo(typed) })
 }
 
 /// A moment some hours before another; `None` beyond a year, which is no power cut.

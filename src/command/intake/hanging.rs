@@ -43,11 +43,7 @@ fn tare(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeErro
     let start = ahead;
     let found = amounts(&mut ahead)?;
     let [only] = found.as_slice() else {
-        return if found.is_empty() {
-            Ok(false)
-        } else {
-            Err(IntakeError::TareOfOnePiece)
-        };
+        return if found.is_empty() { Ok(false) } else { Err(IntakeError::TareOfOnePiece) };
     };
     if line.has_named_pieces() {
         return Err(IntakeError::TareOfOnePiece);
@@ -59,11 +55,7 @@ fn tare(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeErro
     };
     let tare = settled(weight, None)?;
     ahead.take(&["each", "apiece"]);
-    line.add_of(
-        Said::Known(What::Tare { tare }),
-        Vec::new(),
-        ahead.text_since(cursor),
-    );
+    line.add_of(Said::Known(What::Tare { tare }), Vec::new(), ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
 }

@@ -26,10 +26,7 @@ pub struct Context<'a> {
 impl Context<'_> {
     /// What the scale last showed for a piece.
     pub fn last_weight(&self, piece: PieceNumber) -> Option<Mass> {
-        self.pieces
-            .iter()
-            .find(|(number, _)| *number == piece)
-            .map(|(_, weight)| *weight)
+        self.pieces.iter().find(|(number, _)| *number == piece).map(|(_, weight)| *weight)
     }
 }
 
@@ -150,8 +147,11 @@ pub struct When {
 pub struct Understood {
     /// The batch it names: `B3`, or a name.
     pub batch: Option<String>,
-    /// The chamber it names.
+    /// The chamber it names: "chamber cellar".
     pub chamber: Option<String>,
+    /// A place it mentions without "chamber": "fridge", "box". Where the member has a chamber of that name it is meant;
+    /// otherwise the word says nothing.
+    pub place: Option<String>,
     /// When; `None`: now.
     pub at: Option<When>,
     /// What it says, in order.

@@ -27,38 +27,18 @@ impl Item {
             What::Weighed { gross } => Happening::Weighed { gross },
             What::Hung { pieces, tare } => hung(&pieces, tare.unwrap_or(unsaid.tare)),
             What::Tare { tare } => Happening::TareSet { tare },
-            What::Ph {
-                ph,
-                instrument,
-                sample_temperature,
-                calibration,
-            } => Happening::PhRead {
-                ph,
-                instrument,
-                sample_temperature,
-                calibration,
-            },
-            What::Room {
-                temperature,
-                humidity,
-            } => Happening::RoomRead {
-                temperature,
-                humidity,
-            },
-            What::Setting {
-                temperature,
-                humidity,
-                hysteresis_celsius,
-            } => Happening::RoomSet {
+            What::Ph { ph, instrument, sample_temperature, calibration } => {
+                Happening::PhRead { ph, instrument, sample_temperature, calibration }
+            }
+            What::Room { temperature, humidity } => Happening::RoomRead { temperature, humidity },
+            What::Setting { temperature, humidity, hysteresis_celsius } => Happening::RoomSet {
                 temperature: temperature.or(unsaid.set_temperature),
                 humidity: humidity.or(unsaid.set_humidity),
                 hysteresis_celsius: hysteresis_celsius.unwrap_or(unsaid.hysteresis_celsius),
             },
-            What::Extremes { since, max, min } => Happening::RoomExtremes {
-                since: since.unwrap_or(unsaid.extremes_since),
-                max,
-                min,
-            },
+            What::Extremes { since, max, min } => {
+                Happening::RoomExtremes { since: since.unwrap_or(unsaid.extremes_since), max, min }
+            }
             What::PowerOut { since, reached } => Happening::PowerOut { since, reached },
             What::Observed { kind, text } => Happening::Observed { kind, text },
             What::Left { fate, reason } => Happening::PieceLeft { fate, reason },
@@ -73,7 +53,5 @@ fn hung(pieces: &[(PieceNumber, Mass)], tare: Mass) -> Happening {
         tare,
         before_cure: None,
     };
-    Happening::PiecesHung {
-        pieces: pieces.iter().map(one).collect(),
-    }
+    Happening::PiecesHung { pieces: pieces.iter().map(one).collect() }
 }

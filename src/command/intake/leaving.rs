@@ -28,21 +28,23 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     if !is_out && !line.names_pieces {
         return Ok(false);
     }
+    // "discarded the skin" is not the piece.
+    if !is_out && ahead.sees(&["the", "its", "a", "some", "half", "most", "part"]) {
+        return Ok(false);
+    }
     let fated = ahead;
     let mut behind = ahead;
     while behind.take_sign(&[',', ':', '-', '(', '.']) || behind.take(&["because", "for"]) {}
     let reason = words(&mut behind, Until::NextReading);
     ahead = if reason.is_empty() { fated } else { behind };
-    let said = Said::Known(What::Left {
-        fate,
-        reason: reason.split_whitespace().collect::<Vec<_>>().join(" "),
-    });
+    let said =
+        Said::Known(What::Left { fate, reason: reason.split_whitespace().collect::<Vec<_>>().join(" ") });
     line.add(said, ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
 }
 
-fn fate(cursor: &mut Cursor<'_>) -> Option<PieceFate> {
+pub(super) fn fate(cursor: &mut Cursor<'_>) -> Option<PieceFate> {
     let mut ahead = *cursor;
     ahead.take(&["vac", "vacuum"]);
     ahead.take_sign(&['-']);

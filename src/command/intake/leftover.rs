@@ -3,6 +3,7 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::Mark;
 use crate::command::intake::line::Line;
+use crate::command::intake::subject::PLACES;
 use crate::command::intake::token::{Kind, is_digit_like};
 use crate::command::intake::words::{SEPARATORS, turns};
 
@@ -29,6 +30,18 @@ fn text(start: &Cursor<'_>, first: usize, last: usize) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// A place that was passed as a word without meaning of its own.
+pub(super) fn place(start: &Cursor<'_>, line: &Line<'_>) -> Option<String> {
+    line.marks
+        .iter()
+        .enumerate()
+        .filter(|(_, mark)| **mark != Mark::Unread)
+        .map(|(at, _)| start.back_to(at))
+        .find(|word| word.sees(PLACES))
+        .and_then(|word| word.word().map(str::to_owned))
+        .filter(|_| line.chamber.is_none())
+}
+
 /// Whether what was not understood may change what was: a digit in it, a word or sign that turns a statement into
 /// something else, or an unknown word in the same clause as a bare weight, temperature or humidity ("12 C in the
 /// core", "188 g gone").
@@ -44,9 +57,6 @@ pub(super) fn is_doubtful(
     line.marks.iter().enumerate().any(|(at, mark)| {
         *mark == Mark::Unread
             && matches!(start.back_to(at).kind(), Some(Kind::Word(_) | Kind::Quoted))
-            && line
-                .clauses
-                .get(at)
-                .is_some_and(|clause| bare_clauses.contains(clause))
+            && line.clauses.get(at).is_some_and(|clause| bare_clauses.contains(clause))
     })
 }

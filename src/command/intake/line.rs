@@ -29,8 +29,8 @@ pub(super) struct Line<'c> {
     pub(super) clauses: Vec<usize>,
     /// The clause being read.
     pub(super) clause: usize,
-    /// When.
-    pub(super) at: Option<When>,
+    /// When, and in which clause it was said.
+    pub(super) at: Option<(When, usize)>,
     /// Which batch.
     pub(super) batch: Option<String>,
     /// Which chamber.
@@ -53,6 +53,8 @@ pub(super) struct Line<'c> {
     pub(super) refused_up_to: usize,
     /// Whether "#n" stands somewhere in the line.
     pub(super) names_pieces: bool,
+    /// Something that was read can mean two things.
+    pub(super) is_doubtful: bool,
     /// What is wrong if the line turns out to be a reading; in chatter it is nobody's business.
     pub(super) objection: Option<IntakeError>,
     prefix: Prefix,
@@ -80,6 +82,7 @@ impl<'c> Line<'c> {
             bare_numbers: 0,
             refused_up_to: 0,
             names_pieces,
+            is_doubtful: false,
             objection: None,
             prefix: Prefix::default(),
             prefixes: Vec::new(),
@@ -101,23 +104,14 @@ impl<'c> Line<'c> {
     /// Keeps what was said; pieces named before it are its own.
     pub(super) fn add(&mut self, said: Said, typed: &str) {
         let pieces = self.named_pieces();
-        let named = if pieces.is_empty() {
-            ""
-        } else {
-            self.prefix.text.as_str()
-        };
+        let named = if pieces.is_empty() { "" } else { self.prefix.text.as_str() };
         let typed = format!("{named} {typed}");
         self.add_of(said, pieces, &typed);
     }
 
     /// Keeps what was said of certain pieces.
     pub(super) fn add_of(&mut self, said: Said, pieces: Vec<PieceNumber>, typed: &str) {
-        self.drafts.push(Draft {
-            said,
-            pieces,
-            typed: tidied(typed),
-            clause: self.clause,
-        });
+        self.drafts.push(Draft { said, pieces, typed: tidied(typed), clause: self.clause });
     }
 
     /// Whether a pH was read in a clause.
@@ -155,15 +149,15 @@ impl<'c> Line<'c> {
     /// Leaves the pieces named last unread when nothing was said of them.
     pub(super) fn release_unused(&mut self) {
         if self.awaits_reading() {
-            for slot in self
-                .marks
-                .get_mut(self.prefix.tokens.clone())
-                .into_iter()
-                .flatten()
-            {
+            for slot in self.marks.get_mut(self.prefix.tokens.clone()).into_iter().flatten() {
                 *slot = Mark::Unread;
             }
         }
+    }
+
+    /// The words that named the pieces last.
+    pub(super) fn prefix_text(&self) -> &str {
+        &self.prefix.text
     }
 
     /// Whether pieces were named and nothing was said of them yet.
@@ -206,14 +200,21 @@ impl<'c> Line<'c> {
 
     /// Sets the time.
     pub(super) fn set_time(&mut self, when: When) {
-        let is_other = self.at.as_ref().is_some_and(|before| before.at != when.at);
-        self.object_if(
-            is_other,
-            IntakeError::SaidTwice {
-                what: "time".to_owned(),
-            },
-        );
-        self.at.get_or_insert(when);
+        let Some((before, clause)) = &mut self.at else {
+            self.at = Some((when, self.clause));
+            return;
+        };
+        // "now set to 12 C yesterday 8pm": a "now" in the same breath says nothing.
+        let is_now = |when: &When| when.typed.eq_ignore_ascii_case("now");
+        let same_clause = *clause == self.clause;
+        if before.at == when.at || (same_clause && is_now(&when)) {
+            return;
+        }
+        if same_clause && is_now(before) {
+            *before = when;
+        } else {
+            self.object(IntakeError::SaidTwice { what: "time".to_owned() });
+        }
     }
 
     /// What was said of a meter's check so far.

@@ -30,21 +30,16 @@ pub fn weights(text: &str, bare_unit: MassUnit) -> Result<Vec<Mass>, IntakeError
     if !cursor.is_at_end() {
         return Err(unread(&cursor));
     }
-    weights_of(&found, bare_unit)?
-        .iter()
-        .map(|weight| settled(weight, None))
-        .collect()
+    weights_of(&found, bare_unit)?.iter().map(|weight| settled(weight, None)).collect()
 }
 
 /// What is wrong where the list stops.
 fn unread(cursor: &Cursor<'_>) -> IntakeError {
     let behind = cursor.after_one();
     match (cursor.kind(), behind.word()) {
-        (Some(Kind::Number), Some(_)) => QuantityError::UnitUnknown {
-            unit: echo(behind.text()),
-            accepted: UNITS,
+        (Some(Kind::Number), Some(_)) => {
+            QuantityError::UnitUnknown { unit: echo(behind.text()), accepted: UNITS }.into()
         }
-        .into(),
         _ => not_a_number(cursor.rest()),
     }
 }
@@ -94,15 +89,8 @@ mod tests {
             "812,798,805 g",
             "812 g ٣",
         ] {
-            assert!(
-                weights(text, MassUnit::Gram).is_err(),
-                "{text}: {:?}",
-                weights(text, MassUnit::Gram)
-            );
+            assert!(weights(text, MassUnit::Gram).is_err(), "{text}: {:?}", weights(text, MassUnit::Gram));
         }
-        assert_eq!(
-            weights(&"1 g ".repeat(600), MassUnit::Gram),
-            Err(IntakeError::TooLong)
-        );
+        assert_eq!(weights(&"1 g ".repeat(600), MassUnit::Gram), Err(IntakeError::TooLong));
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{mass_text, negative_mass_text};
+use crate::command::intake::figure::{mass_text, negative_mass_text, not_a_number};
 use crate::command::intake::token::{Kind, cut, is_digit_like};
 use crate::command::time::{echo, is_hidden};
 use crate::quantity::QuantityError;
@@ -62,19 +62,20 @@ fn meat(cursor: &mut Cursor<'_>) -> Result<Meat, IntakeError> {
     };
     let mass = positive_mass(weight)?;
     cursor.take(&["of"]);
-    let species = if name_before.is_empty() {
-        name(cursor)?
-    } else {
-        name_before
-    };
+    let species = if name_before.is_empty() { name(cursor)? } else { name_before };
     Ok(Meat { species, mass })
 }
 
 /// Why there is no weight: a number whose unit is missing or unknown, or none at all.
 fn no_weight(start: &Cursor<'_>, at: &Cursor<'_>) -> IntakeError {
+    let name = at.text_since(start);
     if !matches!(at.kind(), Some(Kind::Number)) {
-        return IntakeError::MeatWithoutWeight {
-            text: echo(at.text_since(start)),
+        // "NaN kg" is a number that is none, not a meat of that name.
+        let is_no_number = start.sees(&["nan", "inf", "infinity"]);
+        return if is_no_number {
+            not_a_number(name)
+        } else {
+            IntakeError::MeatWithoutWeight { text: echo(name) }
         };
     }
     let behind = at.after_one();
@@ -117,10 +118,7 @@ mod tests {
 
     fn found(text: &str) -> Vec<(String, f64)> {
         let meats = meats(text).unwrap_or_else(|error| panic!("{text}: {error}"));
-        meats
-            .into_iter()
-            .map(|meat| (meat.species, meat.mass.as_grams()))
-            .collect()
+        meats.into_iter().map(|meat| (meat.species, meat.mass.as_grams())).collect()
     }
 
     #[test]
@@ -140,15 +138,9 @@ mod tests {
         assert_eq!(found("2,4 kg"), [(String::new(), 2400.0)]);
         assert_eq!(
             found("5 lb venison and 2 lb pork fat"),
-            [
-                ("venison".to_owned(), 5.0 * 453.592_37),
-                ("pork fat".to_owned(), 2.0 * 453.592_37)
-            ]
+            [("venison".to_owned(), 5.0 * 453.592_37), ("pork fat".to_owned(), 2.0 * 453.592_37)]
         );
-        assert_eq!(
-            meats("2 lb 3 oz pork").unwrap()[0].mass,
-            Mass::grams(992.233_309_375)
-        );
+        assert_eq!(meats("2 lb 3 oz pork").unwrap()[0].mass, Mass::grams(992.233_309_375));
     }
 
     #[test]
@@ -156,18 +148,9 @@ mod tests {
         assert_eq!(meats(" "), Err(IntakeError::Quantity(QuantityError::Empty)));
         assert_eq!(meats(","), Err(IntakeError::Quantity(QuantityError::Empty)));
         assert_eq!(meats(&"1 kg a,".repeat(21)), Err(IntakeError::TooLong));
-        assert_eq!(
-            meats(&format!("1 kg {}", "a".repeat(61))),
-            Err(IntakeError::TooLong)
-        );
-        assert_eq!(
-            meats("pork"),
-            Err(IntakeError::MeatWithoutWeight { text: "pork".into() })
-        );
-        assert!(matches!(
-            meats("1.6 kg pork, fat"),
-            Err(IntakeError::MeatWithoutWeight { .. })
-        ));
+        assert_eq!(meats(&format!("1 kg {}", "a".repeat(61))), Err(IntakeError::TooLong));
+        assert_eq!(meats("pork"), Err(IntakeError::MeatWithoutWeight { text: "pork".into() }));
+        assert!(matches!(meats("1.6 kg pork, fat"), Err(IntakeError::MeatWithoutWeight { .. })));
         for text in [
             "1.6 pork",
             "1.6",
@@ -181,16 +164,17 @@ mod tests {
         ] {
             let found = meats(text);
             assert!(
-                matches!(
-                    found,
-                    Err(IntakeError::Quantity(_) | IntakeError::MeatWithoutWeight { .. })
-                ),
+                matches!(found, Err(IntakeError::Quantity(_) | IntakeError::MeatWithoutWeight { .. })),
                 "{text}: {found:?}"
             );
         }
-        assert!(matches!(
-            meats("1 kg p٣rk"),
-            Err(IntakeError::MeatUnreadable { .. })
-        ));
+        for text in ["NaN kg", "inf kg pork"] {
+            let found = meats(text);
+            assert!(
+                matches!(found, Err(IntakeError::Quantity(QuantityError::NotANumber { .. }))),
+                "{text}: {found:?}"
+            );
+        }
+        assert!(matches!(meats("1 kg p٣rk"), Err(IntakeError::MeatUnreadable { .. })));
     }
 }

@@ -50,7 +50,7 @@ pub use meats::meats;
 pub use subject::{Named, named};
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::draft::{Mark, Said};
+use crate::command::intake::draft::{Draft, Mark, Said};
 use crate::command::intake::line::Line;
 use crate::command::intake::token::{Kind, cut};
 use crate::command::time::is_hidden;
@@ -102,10 +102,7 @@ pub fn read(line: &str, context: &Context<'_>) -> Result<Option<Understood>, Int
 /// Line breaks, tabs and the invisible marks that phones send are blanks; the rest that cannot be seen is refused.
 fn is_refused(character: char) -> bool {
     is_hidden(character)
-        && !matches!(
-            character,
-            '\n' | '\r' | '\t' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}'
-        )
+        && !matches!(character, '\n' | '\r' | '\t' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}')
 }
 
 /// Passes one thing.
@@ -121,11 +118,7 @@ fn step(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<(), IntakeError>
     let ends_clause = cursor.sees_sign(&[',', ';', '.', '!', '?']) || cursor.sees(&["and", "but"]);
     let is_silent = words::is_filler(cursor);
     cursor.skip();
-    line.mark(
-        &start,
-        cursor,
-        if is_silent { Mark::Silent } else { Mark::Unread },
-    );
+    line.mark(&start, cursor, if is_silent { Mark::Silent } else { Mark::Unread });
     if ends_clause {
         line.clause += 1;
     }
@@ -148,25 +141,38 @@ fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understoo
         .filter(|draft| matches!(draft.said, Said::Weight(_) | Said::Known(What::Room { .. })))
         .map(|draft| draft.clause)
         .collect();
+    line.is_doubtful |= percent_beside_weight(&line);
     let items = finish::items(&mut line)?;
     let leftover = leftover::runs(start, &line);
-    let is_doubtful = leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
+    let is_doubtful = line.is_doubtful || leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
+    let place = leftover::place(start, &line);
     Ok(Some(Understood {
         batch: line.batch,
+        place,
         chamber: line.chamber,
-        at: line.at,
+        at: line.at.map(|(when, _)| when),
         items,
         leftover,
         is_doubtful,
     }))
 }
 
+/// "812 g 38%": the percentage may be the loss. With "rh" or a temperature, or behind a comma, it is the air's.
+fn percent_beside_weight(line: &Line<'_>) -> bool {
+    let is_bare_percent = |draft: &Draft| {
+        matches!(draft.said, Said::Known(What::Room { temperature: None, .. }))
+            && !draft.typed.chars().any(char::is_alphabetic)
+    };
+    line.drafts.iter().filter(|draft| is_bare_percent(draft)).any(|percent| {
+        line.drafts
+            .iter()
+            .any(|draft| draft.clause == percent.clause && matches!(draft.said, Said::Weight(_)))
+    })
+}
+
 /// "hung" without weights says nothing.
 fn leave_hung_unread(line: &mut Line<'_>) {
-    let hangs = line
-        .drafts
-        .iter()
-        .any(|draft| matches!(draft.said, Said::Hung(_)));
+    let hangs = line.drafts.iter().any(|draft| matches!(draft.said, Said::Hung(_)));
     if let Some(slot) = line.hanging.and_then(|at| line.marks.get_mut(at))
         && !hangs
     {
@@ -193,7 +199,13 @@ fn attempted(start: &Cursor<'_>, line: &Line<'_>) -> Result<Option<Understood>, 
         .map(|at| start.back_to(at))
         .find(|place| matches!(place.kind(), Some(Kind::Number)))
         .map_or("", |place| place.text());
-    Err(figure::unit_missing(number, amount::UNITS))
+    Err(figure::unit_missing(number, missing_units(number)))
+}
+
+/// What a number that stands alone may be: from 3.5 to 7.5 first of all a pH.
+fn missing_units(number: &str) -> &'static str {
+    let is_like_ph = matches!(number.replace(',', ".").parse(), Ok(3.5..=7.5));
+    if is_like_ph { "pH before it, or g, kg, oz or lb behind it" } else { amount::UNITS }
 }
 
 #[cfg(test)]

@@ -56,10 +56,8 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     let is_introduced = has_colon && first.at() == cursor.at() && !described.is_empty();
     let text = if is_introduced { described } else { whole };
     line.mark(&first, cursor, Mark::Read);
-    let said = Said::Known(What::Observed {
-        kind,
-        text: text.split_whitespace().collect::<Vec<_>>().join(" "),
-    });
+    let said =
+        Said::Known(What::Observed { kind, text: text.split_whitespace().collect::<Vec<_>>().join(" ") });
     line.add(said, whole);
     *cursor = ahead;
     Ok(true)

@@ -16,9 +16,8 @@ use crate::quantity::{Ph, QuantityError, Temperature};
 use crate::record::Instrument;
 
 /// Words between "pH" and the number.
-const BETWEEN: &[&str] = &[
-    "of", "the", "is", "was", "now", "at", "reads", "reading", "in", "by", "on", "value", "level",
-];
+const BETWEEN: &[&str] =
+    &["of", "the", "is", "was", "now", "at", "reads", "reading", "in", "by", "on", "value", "level"];
 const STRIP_WORDS: &[&str] = &["strip", "strips", "paper"];
 const METER_WORDS: &[&str] = &["meter", "probe", "electrode"];
 
@@ -38,21 +37,15 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         return Ok(false);
     };
     if value < 0.0 {
-        let error = QuantityError::OutOfRange {
-            text: echo(ahead.text_since(cursor)),
-            range: "0 to 14".to_owned(),
-        };
+        let error =
+            QuantityError::OutOfRange { text: echo(ahead.text_since(cursor)), range: "0 to 14".to_owned() };
         return Err(error.into());
     }
     let instrument = instrument_behind(&mut ahead).or(instrument).unwrap_or_default();
     let sample_temperature = sample_temperature(&mut ahead, line)?;
     let instrument = instrument_behind(&mut ahead).unwrap_or(instrument);
-    let said = Said::Known(What::Ph {
-        ph: Ph::new(value),
-        instrument,
-        sample_temperature,
-        calibration: None,
-    });
+    let said =
+        Said::Known(What::Ph { ph: Ph::new(value), instrument, sample_temperature, calibration: None });
     line.add(said, ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
@@ -76,7 +69,7 @@ fn pass_to_number(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Option<Instru
             line.samples.push((line.clause, cursor.at().saturating_sub(1)));
         } else if let Some(found) = take_instrument(cursor) {
             instrument = Some(found);
-        } else if !cursor.take(BETWEEN) && !cursor.take_sign(&[':', '=']) {
+        } else if !cursor.take(BETWEEN) && !cursor.take_sign(&[':', '=', '(']) {
             return instrument;
         }
     }

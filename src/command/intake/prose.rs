@@ -3,6 +3,7 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::figure::mass_text;
 use crate::command::intake::figure::{humidity, temperature};
+use crate::command::intake::leaving::fate;
 use crate::command::intake::observation::kind_of;
 use crate::command::intake::token::Kind;
 use crate::command::intake::words::{SEPARATORS, begins_time};
@@ -28,8 +29,8 @@ pub(super) fn words<'a>(cursor: &mut Cursor<'a>, until: Until) -> &'a str {
         if begins_something_else(&ahead, is_behind_comma, until) {
             break;
         }
-        is_behind_comma = ahead.sees_sign(&[',']);
-        let separates = ahead.sees_sign(SEPARATORS);
+        is_behind_comma = ahead.sees_sign(&[',']) || ahead.sees(&["and"]);
+        let separates = is_behind_comma || ahead.sees_sign(SEPARATORS);
         ahead.skip();
         if !separates {
             end = ahead;
@@ -50,15 +51,22 @@ fn begins_something_else(cursor: &Cursor<'_>, is_behind_comma: bool, until: Unti
     if is_time && (is_behind_comma || behind_time.is_at_end()) {
         return true;
     }
-    until == Until::NextObservation && is_behind_comma && kind_of(&mut cursor.clone()).is_some()
+    until == Until::NextObservation
+        && is_behind_comma
+        && (kind_of(&mut cursor.clone()).is_some() || begins_leaving(cursor))
+}
+
+/// "…, discarded" and "…, out, packed", but not "…, discarded the skin".
+fn begins_leaving(cursor: &Cursor<'_>) -> bool {
+    let mut ahead = *cursor;
+    let is_out = ahead.take(&["out"]) && ahead.take_sign(&[',']);
+    fate(&mut ahead).is_some() && (is_out || ahead.is_at_end() || ahead.sees_sign(SEPARATORS))
 }
 
 fn begins_reading(cursor: &Cursor<'_>) -> bool {
     let behind = cursor.after_one();
     let before_number = matches!(behind.kind(), Some(Kind::Number));
-    if cursor.sees(&[
-        "ph", "max", "min", "weighed", "weighs", "weight", "rh", "slope", "tare",
-    ]) {
+    if cursor.sees(&["ph", "max", "min", "weighed", "weighs", "weight", "rh", "slope", "tare"]) {
         return before_number;
     }
     if cursor.sees(&["b"]) {

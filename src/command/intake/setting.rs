@@ -25,6 +25,8 @@ const BETWEEN: &[&str] = &[
     "chamber",
     "fridge",
     "box",
+    "cabinet",
+    "refrigerator",
     "room",
     "it",
     "temp",
@@ -38,7 +40,9 @@ const HYSTERESIS_WORDS: &[&str] = &["hysteresis", "hyst", "differential", "deadb
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
     let member_scale = line.context.temperature_scale;
     let mut ahead = *cursor;
-    if let Some(hysteresis) = hysteresis(&mut ahead, member_scale)? {
+    // A plus-minus alone is a hysteresis only behind a setting; behind a pH it is something else.
+    let may_follow = cursor.sees(HYSTERESIS_WORDS) || has_setting(line);
+    if may_follow && let Some(hysteresis) = hysteresis(&mut ahead, member_scale)? {
         keep_hysteresis(line, hysteresis, ahead.text_since(cursor))?;
         *cursor = ahead;
         return Ok(true);
@@ -169,18 +173,18 @@ fn in_celsius(size: f64, scale: TemperatureScale, typed: &str) -> Result<f64, In
     Err(error.into())
 }
 
+fn has_setting(line: &Line<'_>) -> bool {
+    line.drafts.iter().any(|draft| matches!(draft.said, Said::Known(What::Setting { .. })))
+}
+
 /// A hysteresis belongs to the setting before it, where there is one.
 fn keep_hysteresis(line: &mut Line<'_>, hysteresis: f64, typed: &str) -> Result<(), IntakeError> {
     let setting = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
-        Said::Known(What::Setting {
-            hysteresis_celsius, ..
-        }) => Some((hysteresis_celsius, &mut draft.typed)),
+        Said::Known(What::Setting { hysteresis_celsius, .. }) => Some((hysteresis_celsius, &mut draft.typed)),
         _ => None,
     });
     match setting {
-        Some((Some(_), _)) => Err(IntakeError::SaidTwice {
-            what: "hysteresis".to_owned(),
-        }),
+        Some((Some(_), _)) => Err(IntakeError::SaidTwice { what: "hysteresis".to_owned() }),
         Some((slot, words)) => {
             *slot = Some(hysteresis);
             *words = format!("{words}, {}", tidied(typed.trim_start_matches(',')));

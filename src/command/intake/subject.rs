@@ -1,10 +1,12 @@
 //! Of what a line speaks: `B3`, `batch juniper`, `#2`, `chamber cellar`, `sample`, `total`.
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::draft::Said;
+use crate::command::intake::draft::{Draft, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{take_mass_unit, temperature};
-use crate::command::intake::line::Line;
+use crate::command::intake::item::What;
+use crate::command::intake::line::{Line, tidied};
+use crate::command::intake::prose::{Until, words};
 use crate::command::intake::token::{Kind, cut};
 use crate::command::intake::words::{begins_time, is_known};
 use crate::record::PieceNumber;
@@ -13,6 +15,8 @@ use crate::record::PieceNumber;
 const LONGEST_NAME: usize = 4;
 /// Words for the small packet beside the batch.
 pub(super) const SAMPLE_WORDS: &[&str] = &["sample", "packet", "sachet"];
+/// Words for a place that may be a chamber's name.
+pub(super) const PLACES: &[&str] = &["fridge", "refrigerator", "box", "cabinet"];
 /// Words for all pieces together.
 const WHOLE_WORDS: &[&str] = &["total", "whole", "altogether", "together", "batch"];
 
@@ -24,6 +28,8 @@ pub struct Named {
     pub batch: Option<String>,
     /// A chamber's name.
     pub chamber: Option<String>,
+    /// A place that may be one: "fridge", "box".
+    pub place: Option<String>,
 }
 
 /// Finds the batch and the chamber that a line names.
@@ -40,6 +46,9 @@ pub fn named(line: &str) -> Named {
         } else if let Some(chamber) = chamber(&mut cursor) {
             found.chamber.get_or_insert(chamber);
         } else {
+            if found.place.is_none() && cursor.sees(PLACES) {
+                found.place = cursor.word().map(str::to_owned);
+            }
             cursor.skip();
         }
     }
@@ -71,9 +80,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         if let Some(found) = temperature(&mut ahead, line.context.temperature_scale)? {
             line.object_if(
                 line.sample_temperature.is_some(),
-                IntakeError::SaidTwice {
-                    what: "sample's temperature".to_owned(),
-                },
+                IntakeError::SaidTwice { what: "sample's temperature".to_owned() },
             );
             line.sample_temperature = Some(found);
             line.beside_ph.push(ahead.text_since(&start).to_owned());
@@ -112,9 +119,8 @@ fn batch(cursor: &mut Cursor<'_>) -> Option<String> {
 
 /// A whole number that is not a weight.
 fn batch_number(cursor: &mut Cursor<'_>) -> Option<String> {
-    let number: u32 = matches!(cursor.kind(), Some(Kind::Number))
-        .then(|| cursor.text().parse().ok())
-        .flatten()?;
+    let number: u32 =
+        matches!(cursor.kind(), Some(Kind::Number)).then(|| cursor.text().parse().ok()).flatten()?;
     let mut behind = cursor.after_one();
     let has_unit = take_mass_unit(&mut behind).is_some()
         || behind.sees_sign(&['%', '°'])
@@ -145,11 +151,16 @@ fn name(cursor: &mut Cursor<'_>) -> Option<String> {
     }
     let start = *cursor;
     let mut length = 0;
-    while length < LONGEST_NAME && cursor.word().is_some() && !is_known(cursor) && !begins_time(cursor) {
+    while length < LONGEST_NAME && cursor.word().is_some() && may_be_name(cursor) {
         cursor.skip();
         length += 1;
     }
     (length > 0).then(|| cursor.text_since(&start).to_owned())
+}
+
+/// Whether the word ahead means nothing else here; "chamber fridge" is a name, "batch 3" and "chamber is" are not.
+fn may_be_name(cursor: &Cursor<'_>) -> bool {
+    cursor.sees(PLACES) || (!is_known(cursor) && !begins_time(cursor))
 }
 
 /// `#2`, `#2 and #3`, `on #2`: before what is said of them, or after it.
@@ -169,19 +180,33 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
         .iter_mut()
         .filter(|draft| draft.clause == clause && draft.pieces.is_empty() && draft.said.is_of_a_piece())
         .collect();
-    let follows_weight = open
-        .last()
-        .is_some_and(|draft| matches!(draft.said, Said::Weight(_)));
+    let follows_weight = open.last().is_some_and(|draft| matches!(draft.said, Said::Weight(_)));
     let before_number = matches!(ahead.kind(), Some(Kind::Number));
     if !open.is_empty() && (is_after || follows_weight || !before_number) {
         for draft in &mut open {
             draft.pieces.clone_from(&found);
             draft.typed = format!("{} {text}", draft.typed);
         }
+        if let Some(draft) = open.last_mut() {
+            describe_on(cursor, draft);
+        }
     } else {
         line.name_pieces(found, &start, cursor);
     }
     Ok(true)
+}
+
+/// "mould on #1 is green and black": what follows right behind the piece belongs to what is seen on it.
+fn describe_on(cursor: &mut Cursor<'_>, draft: &mut Draft) {
+    let Said::Known(What::Observed { text, .. }) = &mut draft.said else {
+        return;
+    };
+    if cursor.word().is_none_or(|word| word == "and") {
+        return;
+    }
+    let more = words(cursor, Until::NextObservation);
+    *text = tidied(&format!("{text} {more}"));
+    draft.typed = tidied(&format!("{} {more}", draft.typed));
 }
 
 fn piece_list(cursor: &mut Cursor<'_>) -> Result<Option<Vec<PieceNumber>>, IntakeError> {
@@ -223,9 +248,7 @@ fn piece(cursor: &mut Cursor<'_>) -> Result<Option<PieceNumber>, IntakeError> {
         _ => return Ok(None),
     };
     if number == 0 {
-        return Err(IntakeError::NoSuchPiece {
-            piece: PieceNumber(0),
-        });
+        return Err(IntakeError::NoSuchPiece { piece: PieceNumber(0) });
     }
     cursor.skip();
     Ok(Some(PieceNumber(number)))

@@ -41,12 +41,7 @@ const WORDS_BEFORE_NUMBERS: [&str; 3] = ["ph", "rh", "b"];
 
 /// Cuts a line. Never fails: what is unknown becomes a sign or a word.
 pub(in crate::command) fn cut(line: &str) -> Vec<Token> {
-    let mut cutter = Cutter {
-        line,
-        at: 0,
-        tokens: Vec::new(),
-        glued: false,
-    };
+    let mut cutter = Cutter { line, at: 0, tokens: Vec::new(), glued: false };
     while let Some(character) = cutter.rest().chars().next() {
         if is_blank(character) {
             cutter.at += character.len_utf8();
@@ -61,10 +56,7 @@ pub(in crate::command) fn cut(line: &str) -> Vec<Token> {
 /// White space, and the invisible marks that phones put between words. A line break separates like a semicolon.
 fn is_blank(character: char) -> bool {
     (character.is_whitespace() && character != '\n')
-        || matches!(
-            character,
-            '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}' | '\u{ad}' | '\u{fe0f}'
-        )
+        || matches!(character, '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}' | '\u{ad}' | '\u{fe0f}')
 }
 
 /// Whether a character counts as a digit when deciding if something was left unread.
@@ -134,7 +126,7 @@ impl<'a> Cutter<'a> {
     fn take_figure(&mut self, rest: &str) {
         if let Some((instant, length)) = instant(rest) {
             self.push(Kind::Instant(instant), length);
-        } else if let Some(date) = rest.get(..10).filter(|text| has_shape(text, "dddd-dd-dd")) {
+        } else if let Some(date) = date_text(rest) {
             self.push(Kind::Date(date.parse().ok()), 10);
             // `2026-11-02T08:00` without an offset: the T only joins.
             if self.rest().starts_with(['T', 't']) && second_is_digit(self.rest()) {
@@ -172,9 +164,7 @@ impl<'a> Cutter<'a> {
     fn take_piece(&mut self, rest: &str) {
         let marked = 1 + run(rest.get(1..).unwrap_or(""), |c| c == ' ');
         let digits = run(rest.get(marked..).unwrap_or(""), |c| c.is_ascii_digit());
-        let number = rest
-            .get(marked..marked + digits)
-            .and_then(|digits| digits.parse().ok());
+        let number = rest.get(marked..marked + digits).and_then(|digits| digits.parse().ok());
         match number {
             Some(number) => self.push(Kind::Piece(number), marked + digits),
             None => self.push(Kind::Sign('#'), 1),
@@ -242,16 +232,20 @@ fn clock_length(text: &str) -> Option<usize> {
         .map(|(length, _)| length)
 }
 
+/// `2026-11-02` at the start of a text, not followed by another digit.
+fn date_text(text: &str) -> Option<&str> {
+    let date = text.get(..10).filter(|date| has_shape(date, "dddd-dd-dd"))?;
+    let ends = !text.get(10..)?.starts_with(|c: char| c.is_ascii_digit());
+    ends.then_some(date)
+}
+
 /// Whether a text has a digit at every `d` and equals the shape elsewhere.
 fn has_shape(text: &str, shape: &str) -> bool {
     text.len() == shape.len()
-        && text
-            .bytes()
-            .zip(shape.bytes())
-            .all(|(byte, wanted)| match wanted {
-                b'd' => byte.is_ascii_digit(),
-                _ => byte == wanted,
-            })
+        && text.bytes().zip(shape.bytes()).all(|(byte, wanted)| match wanted {
+            b'd' => byte.is_ascii_digit(),
+            _ => byte == wanted,
+        })
 }
 
 /// An RFC 3339 moment at the start of a text.
@@ -260,9 +254,8 @@ fn instant(text: &str) -> Option<(DateTime<Utc>, usize)> {
     if !joined {
         return None;
     }
-    let length = run(text, |c| {
-        c.is_ascii_digit() || matches!(c, '-' | '+' | ':' | '.' | 'T' | 't' | 'Z' | 'z')
-    });
+    let length =
+        run(text, |c| c.is_ascii_digit() || matches!(c, '-' | '+' | ':' | '.' | 'T' | 't' | 'Z' | 'z'));
     let whole = text.get(..length)?.trim_end_matches(['.', ':']);
     let instant = DateTime::parse_from_rfc3339(whole).ok()?;
     Some((instant.with_timezone(&Utc), whole.len()))
@@ -273,10 +266,7 @@ mod tests {
     use super::*;
 
     fn texts(line: &str) -> Vec<&str> {
-        cut(line)
-            .iter()
-            .map(|token| &line[token.start..token.end])
-            .collect()
+        cut(line).iter().map(|token| &line[token.start..token.end]).collect()
     }
 
     #[test]
@@ -307,16 +297,10 @@ mod tests {
         assert_eq!(kinds("25:15"), [Kind::Clock(None)]);
         assert_eq!(
             kinds("2026-11-02T08:00"),
-            [
-                Kind::Date(NaiveDate::from_ymd_opt(2026, 11, 2)),
-                Kind::Clock(NaiveTime::from_hms_opt(8, 0, 0))
-            ]
+            [Kind::Date(NaiveDate::from_ymd_opt(2026, 11, 2)), Kind::Clock(NaiveTime::from_hms_opt(8, 0, 0))]
         );
         assert_eq!(kinds("2026-13-02"), [Kind::Date(None)]);
-        assert!(matches!(
-            kinds("2026-11-02T08:00:00+01:00")[..],
-            [Kind::Instant(_)]
-        ));
+        assert!(matches!(kinds("2026-11-02T08:00:00+01:00")[..], [Kind::Instant(_)]));
         assert_eq!(kinds("\"drying room\""), [Kind::Quoted]);
         assert_eq!(kinds("℃"), [Kind::Sign('°'), Kind::Word("c".into())]);
     }

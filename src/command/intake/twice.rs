@@ -33,20 +33,13 @@ fn names(item: &Item) -> Vec<String> {
         What::Extremes { .. } => name("maximum"),
         What::PowerOut { .. } => name("power cut"),
         What::Left { .. } => name("way out"),
-        What::Hung { pieces, .. } => pieces
-            .iter()
-            .map(|(piece, _)| format!("weight of {piece}"))
-            .collect(),
-        What::Room {
-            temperature,
-            humidity,
-        } => [
-            temperature.map(|_| "room temperature".to_owned()),
-            humidity.map(|_| "humidity".to_owned()),
-        ]
-        .into_iter()
-        .flatten()
-        .collect(),
+        What::Hung { pieces, .. } => pieces.iter().map(|(piece, _)| format!("weight of {piece}")).collect(),
+        What::Room { temperature, humidity } => {
+            [temperature.map(|_| "room temperature".to_owned()), humidity.map(|_| "humidity".to_owned())]
+                .into_iter()
+                .flatten()
+                .collect()
+        }
         What::Observed { .. } => Vec::new(),
     }
 }

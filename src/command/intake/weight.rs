@@ -17,15 +17,16 @@ use crate::quantity::parse::mass_candidates;
 use crate::record::PieceNumber;
 
 /// Words that announce a weight.
-const LEADS: &[&str] = &[
-    "weighed", "weighs", "weigh", "weighing", "weight", "weights", "wt", "gross",
-];
+const LEADS: &[&str] = &["weighed", "weighs", "weigh", "weighing", "weight", "weights", "wt", "gross"];
 /// Words between the announcement and the weight.
-const BETWEEN: &[&str] = &[
-    "is", "was", "now", "at", "of", "reads", "the", "scale", "says", "shows", "are", "were",
-];
+const BETWEEN: &[&str] =
+    &["is", "was", "now", "at", "of", "reads", "the", "scale", "says", "shows", "are", "were"];
 /// Reads one weight, or a list in piece order.
 pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {
+    // The rest of a list that was refused is no list of its own.
+    if cursor.at() < line.refused_up_to {
+        return Ok(false);
+    }
     let mut ahead = *cursor;
     let is_led = ahead.take(LEADS);
     if is_led {
@@ -40,16 +41,8 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     let found = amounts(&mut ahead)?;
     let announced = is_led || line.has_named_pieces() || line.hanging.is_some();
     let Some(first) = found.first() else {
-        return if announced {
-            refuse_unknown_unit(&start, line)
-        } else {
-            Ok(false)
-        };
+        return if announced { refuse_unknown_unit(&start, line) } else { Ok(false) };
     };
-    // The rest of a list that was refused is no list of its own.
-    if start.at() < line.refused_up_to {
-        return Ok(false);
-    }
     let has_unit = has_any_unit(&found);
     let pieces = line.context.pieces.len();
     if !(has_unit || announced || (found.len() > 1 && found.len() == pieces)) {
@@ -83,10 +76,7 @@ fn refuse_unknown_unit(start: &Cursor<'_>, line: &Line<'_>) -> Result<bool, Inta
     }
     match ahead.word() {
         Some(word) if !OTHER_UNITS.contains(&word) && !may_follow_number(&ahead) => {
-            let error = QuantityError::UnitUnknown {
-                unit: echo(ahead.text()),
-                accepted: UNITS,
-            };
+            let error = QuantityError::UnitUnknown { unit: echo(ahead.text()), accepted: UNITS };
             Err(error.into())
         }
         _ => Ok(false),
@@ -108,7 +98,7 @@ fn keep(
         let number = named.first().copied();
         let numbered: Vec<_> = weights.into_iter().map(|weight| (number, weight)).collect();
         let words = match number {
-            Some(number) => format!("{number} {typed}"),
+            Some(_) => format!("{} {typed}", line.prefix_text()),
             None => typed.to_owned(),
         };
         let hung = line.drafts.iter_mut().find_map(|draft| match &mut draft.said {
@@ -126,14 +116,15 @@ fn keep(
     if line.has_named_pieces() {
         let named = line.named_pieces();
         if named.len() != weights.len() {
-            return Err(IntakeError::CountMismatch {
-                weights: weights.len(),
-                pieces: named.len(),
-            });
+            return Err(IntakeError::CountMismatch { weights: weights.len(), pieces: named.len() });
         }
         for ((piece, weight), amount) in named.into_iter().zip(weights).zip(amounts) {
-            let words = if amounts.len() == 1 { typed } else { amount.text };
-            line.add_of(Said::Weight(weight), vec![piece], &format!("{piece} {words}"));
+            let words = if amounts.len() == 1 {
+                format!("{} {typed}", line.prefix_text())
+            } else {
+                format!("{piece} {}", amount.text)
+            };
+            line.add_of(Said::Weight(weight), vec![piece], &words);
         }
         return Ok(());
     }
@@ -154,10 +145,7 @@ fn in_piece_order(
 ) -> Result<(), IntakeError> {
     let numbers: Vec<PieceNumber> = line.context.pieces.iter().map(|(number, _)| *number).collect();
     if numbers.len() != weights.len() {
-        return Err(IntakeError::CountMismatch {
-            weights: weights.len(),
-            pieces: numbers.len(),
-        });
+        return Err(IntakeError::CountMismatch { weights: weights.len(), pieces: numbers.len() });
     }
     for ((number, weight), amount) in numbers.into_iter().zip(weights).zip(amounts) {
         line.add_of(Said::Weight(weight), vec![number], amount.text);

@@ -20,10 +20,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     };
     let typed = ahead.text_since(cursor);
     match resolve_past(&found, typed, line.context.now, line.context.zone) {
-        Ok(at) => line.set_time(When {
-            at,
-            typed: typed.to_owned(),
-        }),
+        Ok(at) => line.set_time(When { at, typed: typed.to_owned() }),
         Err(error) => line.object(error.into()),
     }
     *cursor = ahead;

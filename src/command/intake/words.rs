@@ -5,8 +5,8 @@ use crate::command::intake::token::Kind;
 use crate::command::time::{Direction, phrase};
 
 /// Words that say nothing a reading needs: passed in silence.
-const FILLERS: &str = "a air all also am an and are at box by chamber current currently does each for fridge from gave got \
-    has have in is it it's its just log measured measures my now of on our please read reading readings \
+const FILLERS: &str = "t a air all also am an and are at box by cabinet chamber current currently does each for fridge from gave got \
+    has have in is it it's its just log measured measures my now of on our please read reading readings refrigerator \
     reads room says scale showed shows so still temp temperature that the then there these they this to \
     today was we weighed weighing weighs weight weights were with";
 
@@ -48,8 +48,7 @@ pub(super) fn is_filler(cursor: &Cursor<'_>) -> bool {
 
 /// Whether a word left unread turns the meaning of what was read.
 pub(super) fn turns(text: &str) -> bool {
-    text.split(|c: char| !c.is_alphanumeric() && c != '\'')
-        .any(|word| has(TURNING, &word.to_lowercase()))
+    text.split(|c: char| !c.is_alphanumeric() && c != '\'').any(|word| has(TURNING, &word.to_lowercase()))
         || text.contains(TURNING_SIGNS)
 }
 

@@ -20,9 +20,7 @@ pub(super) fn moment(day: NaiveDate, time: NaiveTime, zone: Tz) -> Option<DateTi
 fn after_gap(local: NaiveDateTime, zone: Tz) -> Option<DateTime<Utc>> {
     (1..=LONGEST_GAP_HOURS).find_map(|hours| {
         let back = Duration::hours(hours);
-        let before = zone
-            .from_local_datetime(&local.checked_sub_signed(back)?)
-            .latest()?;
+        let before = zone.from_local_datetime(&local.checked_sub_signed(back)?).latest()?;
         before.with_timezone(&Utc).checked_add_signed(back)
     })
 }
@@ -36,9 +34,5 @@ pub(super) fn shifted(at: DateTime<Utc>, days: i64, zone: Tz) -> Option<DateTime
 /// The day some days later or earlier.
 pub(super) fn day_after(day: NaiveDate, days: i64) -> Option<NaiveDate> {
     let count = Days::new(days.unsigned_abs());
-    if days < 0 {
-        day.checked_sub_days(count)
-    } else {
-        day.checked_add_days(count)
-    }
+    if days < 0 { day.checked_sub_days(count) } else { day.checked_add_days(count) }
 }

@@ -33,9 +33,7 @@ pub(super) fn clock(cursor: &mut Cursor<'_>) -> Result<Option<NaiveTime>, TimeEr
             _ => return Ok(None),
         }
     };
-    let time = time.ok_or_else(|| TimeError::NoSuchTime {
-        text: echo(ahead.text_since(&start)),
-    })?;
+    let time = time.ok_or_else(|| TimeError::NoSuchTime { text: echo(ahead.text_since(&start)) })?;
     *cursor = ahead;
     Ok(Some(time))
 }

@@ -135,15 +135,9 @@ fn part_of_day(cursor: &mut Cursor<'_>) -> Option<Part> {
 /// `2026-11-02`, `12 nov`, `12th of november 2026`, `nov 12`.
 fn date(cursor: &mut Cursor<'_>) -> Result<Option<Day>, TimeError> {
     if let Some(Kind::Date(date)) = cursor.kind() {
-        let date = date.ok_or_else(|| TimeError::NoSuchTime {
-            text: echo(cursor.text()),
-        })?;
+        let date = date.ok_or_else(|| TimeError::NoSuchTime { text: echo(cursor.text()) })?;
         cursor.skip();
-        return Ok(Some(Day::Date {
-            year: Some(date.year()),
-            month: date.month(),
-            day: date.day(),
-        }));
+        return Ok(Some(Day::Date { year: Some(date.year()), month: date.month(), day: date.day() }));
     }
     let mut ahead = *cursor;
     let Some((day, month)) = day_month(&mut ahead) else {
@@ -152,9 +146,7 @@ fn date(cursor: &mut Cursor<'_>) -> Result<Option<Day>, TimeError> {
     let year = year(&mut ahead);
     // 2000 is a leap year: whether 29 February exists in the year that is meant is seen later.
     if NaiveDate::from_ymd_opt(year.unwrap_or(2000), month, day).is_none() {
-        return Err(TimeError::NoSuchTime {
-            text: echo(ahead.text_since(cursor)),
-        });
+        return Err(TimeError::NoSuchTime { text: echo(ahead.text_since(cursor)) });
     }
     *cursor = ahead;
     Ok(Some(Day::Date { year, month, day }))
@@ -191,11 +183,7 @@ fn day_of_month(cursor: &mut Cursor<'_>) -> Option<u32> {
 
 /// Four digits behind a month, unless a unit follows: "12 nov 2026 g" is a weight.
 fn year(cursor: &mut Cursor<'_>) -> Option<i32> {
-    let year = cursor
-        .text()
-        .parse()
-        .ok()
-        .filter(|year| (2000..2100).contains(year))?;
+    let year = cursor.text().parse().ok().filter(|year| (2000..2100).contains(year))?;
     let behind = cursor.after_one();
     let stands_alone = behind.is_at_end()
         || behind.sees_sign(&[',', ';'])

@@ -97,10 +97,7 @@ mod tests {
             "every 99999999999999999999 days",
             "4294967295 weeks",
         ] {
-            assert!(
-                matches!(every(text), Err(TimeError::NotAnInterval { .. })),
-                "{text}"
-            );
+            assert!(matches!(every(text), Err(TimeError::NotAnInterval { .. })), "{text}");
         }
     }
 }

@@ -82,11 +82,7 @@ fn whole_phrase(text: &str, tokens: &[Token], direction: Direction) -> Result<Ph
         }
         None => return Err(TimeError::unreadable(text)),
     };
-    if cursor.is_at_end() {
-        Ok(found)
-    } else {
-        Err(TimeError::unreadable(text))
-    }
+    if cursor.is_at_end() { Ok(found) } else { Err(TimeError::unreadable(text)) }
 }
 
 #[cfg(test)]

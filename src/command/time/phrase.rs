@@ -98,11 +98,7 @@ fn away(cursor: &mut Cursor<'_>, direction: Direction) -> Option<Phrase> {
     let only_days = span.months == 0 && span.seconds == 0;
     if only_days && let Ok(Some(time)) = clock(&mut ahead) {
         *cursor = ahead;
-        let days = if direction == Direction::Past {
-            -span.days
-        } else {
-            span.days
-        };
+        let days = if direction == Direction::Past { -span.days } else { span.days };
         return Some(Phrase::Day(Day::FromToday(days), Some(TimeOfDay::Clock(time))));
     }
     Some(Phrase::Away(span))

@@ -53,12 +53,7 @@ pub(in crate::command) fn resolve_past(
     now: DateTime<Utc>,
     zone: Tz,
 ) -> Result<DateTime<Utc>, TimeError> {
-    let asked = Asked {
-        text,
-        now,
-        zone,
-        direction: Direction::Past,
-    };
+    let asked = Asked { text, now, zone, direction: Direction::Past };
     let at = asked.resolve(phrase)?;
     if at > now + TOLERANCE {
         return Err(TimeError::InFuture { text: echo(text) });
@@ -76,12 +71,7 @@ pub(super) fn resolve_future(
     now: DateTime<Utc>,
     zone: Tz,
 ) -> Result<DateTime<Utc>, TimeError> {
-    let asked = Asked {
-        text,
-        now,
-        zone,
-        direction: Direction::Future,
-    };
+    let asked = Asked { text, now, zone, direction: Direction::Future };
     let at = asked.resolve(phrase)?;
     if at <= now {
         return Err(TimeError::InPast { text: echo(text) });
@@ -102,12 +92,7 @@ pub(in crate::command) fn start_of_past_day(
     let Phrase::Day(day, None) = phrase else {
         return None;
     };
-    let asked = Asked {
-        text: "",
-        now,
-        zone,
-        direction: Direction::Past,
-    };
+    let asked = Asked { text: "", now, zone, direction: Direction::Past };
     asked.on_day(*day, NaiveTime::MIN).ok()
 }
 
@@ -132,15 +117,11 @@ impl Asked<'_> {
     }
 
     fn too_far(&self) -> TimeError {
-        TimeError::TooFar {
-            text: echo(self.text),
-        }
+        TimeError::TooFar { text: echo(self.text) }
     }
 
     fn no_such_time(&self) -> TimeError {
-        TimeError::NoSuchTime {
-            text: echo(self.text),
-        }
+        TimeError::NoSuchTime { text: echo(self.text) }
     }
 
     /// Whether a moment lies in the direction asked for.
@@ -194,9 +175,7 @@ impl Asked<'_> {
             at = self.moment(day, local.time())?;
         }
         let seconds = span.seconds.checked_mul(self.direction.sign()).ok_or_else(far)?;
-        Duration::try_seconds(seconds)
-            .and_then(|length| at.checked_add_signed(length))
-            .ok_or_else(far)
+        Duration::try_seconds(seconds).and_then(|length| at.checked_add_signed(length)).ok_or_else(far)
     }
 
     fn on_day(&self, day: Day, time: NaiveTime) -> Result<DateTime<Utc>, TimeError> {
@@ -215,19 +194,11 @@ impl Asked<'_> {
                 });
                 found.ok_or_else(|| self.too_far())
             }
-            Day::Date {
-                year: Some(year),
-                month,
-                day,
-            } => {
+            Day::Date { year: Some(year), month, day } => {
                 let day = NaiveDate::from_ymd_opt(year, month, day).ok_or_else(|| self.no_such_time())?;
                 self.moment(day, time)
             }
-            Day::Date {
-                year: None,
-                month,
-                day,
-            } => self.nearest_date(month, day, time),
+            Day::Date { year: None, month, day } => self.nearest_date(month, day, time),
         }
     }
 

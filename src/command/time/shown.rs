@@ -32,11 +32,7 @@ fn distance(at: DateTime<Utc>, now: DateTime<Utc>) -> String {
     } else {
         format!("{days} days")
     };
-    if seconds < 0 {
-        format!("{amount} ago")
-    } else {
-        format!("in {amount}")
-    }
+    if seconds < 0 { format!("{amount} ago") } else { format!("in {amount}") }
 }
 
 /// Whole units, rounded half up; for what is not negative.
