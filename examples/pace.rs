@@ -3,10 +3,7 @@
 //! The record holds 100,000 readings in 200 batches; the same figures are printed as ratios to reading a line, which
 //! travel better than microseconds.
 #![expect(clippy::print_stdout, reason = "it prints what it measured")]
-#![expect(
-    clippy::expect_used,
-    reason = "a measurement that fails has nothing to report"
-)]
+#![expect(clippy::expect_used, reason = "a measurement that fails has nothing to report")]
 
 use chrono::{DateTime, TimeDelta, Utc};
 use std::time::{Duration, Instant};
@@ -18,21 +15,14 @@ use tallyhook::store::{BatchWrite, Change, Store};
 
 const BATCHES: i64 = 200;
 const READINGS: i64 = 500;
-const ROUNDS: usize = 400;
+const ROUNDS: i64 = 400;
 
 fn start() -> DateTime<Utc> {
     DateTime::from_timestamp(1_780_000_000, 0).expect("a moment")
 }
 
 fn incoming(text: &str, at: DateTime<Utc>) -> Incoming {
-    Incoming {
-        id: None,
-        group: "home".into(),
-        author: "mara".into(),
-        text: text.into(),
-        at,
-        confirmed: true,
-    }
+    Incoming { id: None, group: "home".into(), author: "mara".into(), text: text.into(), at, confirmed: true }
 }
 
 async fn ask(desk: &Desk, text: &str, at: DateTime<Utc>) {
@@ -51,21 +41,9 @@ async fn fill(desk: &Desk) {
             start(),
         )
         .await;
-        ask(
-            desk,
-            &format!("batch piece batch:B{number} weights:1000 g"),
-            start(),
-        )
-        .await;
-        ask(
-            desk,
-            &format!(
-                "batch stage batch:B{number} to:drying at:{}",
-                (start()).to_rfc3339()
-            ),
-            start(),
-        )
-        .await;
+        ask(desk, &format!("batch piece batch:B{number} weights:1000 g"), start()).await;
+        ask(desk, &format!("batch stage batch:B{number} to:drying at:{}", (start()).to_rfc3339()), start())
+            .await;
         weigh(desk.store(), BatchId(number)).await;
     }
 }
@@ -83,19 +61,14 @@ async fn weigh(store: &Store, batch: BatchId) {
             recorded_at: start(),
             author: Some(state.plan.owner),
             zone: "UTC".into(),
-            what: Happening::Weighed {
-                gross: Mass::grams(1000.0 - 0.5 * hour as f64),
-            },
+            what: Happening::Weighed { gross: Mass::grams(1000.0 - 0.5 * hour as f64) },
             typed: String::new(),
         };
         state.fold(&event);
         change.events.push(event);
     }
     let _: Option<EventId> = change.events.last().map(|event| event.id);
-    change.batches.push(BatchWrite {
-        state,
-        computed_from: version,
-    });
+    change.batches.push(BatchWrite { state, computed_from: version });
     store.commit(change).await.expect("kept");
 }
 
@@ -107,15 +80,11 @@ struct Timed {
 
 fn sorted(name: &'static str, mut times: Vec<Duration>) -> Timed {
     times.sort();
-    Timed {
-        name,
-        median: times[times.len() / 2],
-        slowest: times[times.len() * 99 / 100],
-    }
+    Timed { name, median: times[times.len() / 2], slowest: times[times.len() * 99 / 100] }
 }
 
-async fn timed(name: &'static str, desk: &Desk, line: impl Fn(usize) -> (String, DateTime<Utc>)) -> Timed {
-    let mut times = Vec::with_capacity(ROUNDS);
+async fn timed(name: &'static str, desk: &Desk, line: impl Fn(i64) -> (String, DateTime<Utc>)) -> Timed {
+    let mut times = Vec::new();
     for round in 0..ROUNDS {
         let (text, at) = line(round);
         let before = Instant::now();
@@ -138,7 +107,7 @@ fn parsed(desk: &Desk) -> Timed {
         typed: String::new(),
     };
     let line = "cure check method:comminuted meat:1.6 kg pork, 0.4 kg back fat cure:5 g nitrite:6.25% salt:2.5% country:US";
-    let mut times = Vec::with_capacity(ROUNDS);
+    let mut times = Vec::new();
     for _ in 0..ROUNDS {
         let before = Instant::now();
         command::read(line, &asking).expect("it reads");
@@ -164,15 +133,15 @@ async fn main() {
     );
     rows.push(
         timed("status card, 100,000 readings", &desk, |round| {
-            (format!("batch show B{}", round as i64 % BATCHES + 1), later)
+            (format!("batch show B{}", round % BATCHES + 1), later)
         })
         .await,
     );
     rows.push(
         timed("a reading, committed", &desk, |round| {
             (
-                format!("log reading batch:B{} text:740 g", round as i64 % BATCHES + 1),
-                later + TimeDelta::minutes(round as i64),
+                format!("log reading batch:B{} text:740 g", round % BATCHES + 1),
+                later + TimeDelta::minutes(round),
             )
         })
         .await,

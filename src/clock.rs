@@ -16,10 +16,7 @@ pub trait Clock: Send + Sync {
 pub struct SystemClock;
 
 impl Clock for SystemClock {
-    #[expect(
-        clippy::disallowed_methods,
-        reason = "this is the one place that asks the machine for the time"
-    )]
+    #[expect(clippy::disallowed_methods, reason = "this is the one place that asks the machine for the time")]
     fn now(&self) -> DateTime<Utc> {
         to_milliseconds(Utc::now())
     }
@@ -27,9 +24,7 @@ impl Clock for SystemClock {
 
 /// The moment, cut to whole milliseconds.
 pub fn to_milliseconds(moment: DateTime<Utc>) -> DateTime<Utc> {
-    moment
-        .duration_trunc(TimeDelta::milliseconds(1))
-        .unwrap_or(moment)
+    moment.duration_trunc(TimeDelta::milliseconds(1)).unwrap_or(moment)
 }
 
 /// A clock that is moved by hand: tests, the demonstration, `--at`.
@@ -63,9 +58,7 @@ pub struct ShiftedClock {
 impl ShiftedClock {
     /// A clock that shows `moment` now and runs from there.
     pub fn from(moment: DateTime<Utc>) -> Self {
-        Self {
-            shift: moment - SystemClock.now(),
-        }
+        Self { shift: moment - SystemClock.now() }
     }
 }
 

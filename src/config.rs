@@ -9,11 +9,8 @@ const DEFAULT_DATA: &str = "tallyhook.sqlite3";
 const DATA_VARIABLE: &str = "TALLYHOOK_DATA";
 
 /// The file of the record: as given, else as the environment says, else in the current folder.
-#[expect(
-    clippy::disallowed_methods,
-    reason = "this is the one place that reads the environment"
-)]
-pub fn data_file(given: Option<PathBuf>) -> PathBuf {
+#[expect(clippy::disallowed_methods, reason = "this is the one place that reads the environment")]
+pub(crate) fn data_file(given: Option<PathBuf>) -> PathBuf {
     given
         .or_else(|| std::env::var(DATA_VARIABLE).ok().map(PathBuf::from))
         .unwrap_or_else(|| PathBuf::from(DEFAULT_DATA))

@@ -95,16 +95,11 @@ fn main() -> ExitCode {
         Ok(runtime) => runtime,
         Err(error) => return report(&error.into()),
     };
-    runtime
-        .block_on(run(Cli::parse().action))
-        .unwrap_or_else(|error| report(&error))
+    runtime.block_on(run(Cli::parse().action)).unwrap_or_else(|error| report(&error))
 }
 
 /// Says in one sentence why nothing could be done.
-#[expect(
-    clippy::print_stderr,
-    reason = "the program's last word goes to standard error"
-)]
+#[expect(clippy::print_stderr, reason = "the program's last word goes to standard error")]
 fn report(error: &anyhow::Error) -> ExitCode {
     eprintln!("tallyhook: {error:#}");
     ExitCode::from(1)
@@ -117,31 +112,13 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
             chat::run(store, &who.member).await?;
             Ok(ExitCode::SUCCESS)
         }
-        Action::Ask {
-            record,
-            who,
-            at,
-            json,
-            yes,
-            line,
-        } => {
+        Action::Ask { record, who, at, json, yes, line } => {
             let store = open(record).await?;
-            let asked = ask::Asked {
-                member: who.member,
-                at,
-                json,
-                confirmed: yes,
-                line: line.join(" "),
-            };
+            let asked = ask::Asked { member: who.member, at, json, confirmed: yes, line: line.join(" ") };
             let status = ask::run(store, &asked, &SystemClock).await?;
             Ok(ExitCode::from(status))
         }
-        Action::Due {
-            record,
-            member,
-            at,
-            json,
-        } => {
+        Action::Due { record, member, at, json } => {
             let store = open(record).await?;
             let moment = at.unwrap_or_else(|| SystemClock.now());
             due::run(store, member.as_deref(), moment, json).await?;
@@ -160,7 +137,5 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
 
 async fn open(record: Record) -> anyhow::Result<Store> {
     let file = config::data_file(record.data);
-    Store::open(&file)
-        .await
-        .with_context(|| format!("the record {} cannot be used", file.display()))
+    Store::open(&file).await.with_context(|| format!("the record {} cannot be used", file.display()))
 }

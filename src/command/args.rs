@@ -42,11 +42,7 @@ impl<'a> Args<'a> {
 
     /// The text of an option; an empty one counts as not given.
     pub fn text(&self, name: &str) -> Option<&'a str> {
-        self.line
-            .values
-            .get(name)
-            .map(String::as_str)
-            .filter(|text| !text.is_empty())
+        self.line.values.get(name).map(String::as_str).filter(|text| !text.is_empty())
     }
 
     /// The text of an option that is needed.
@@ -60,10 +56,7 @@ impl<'a> Args<'a> {
         let command = self.line.spec.name();
         self.error(
             Code::MissingOption,
-            say(
-                "error.missing_option",
-                &[("command", &command), ("option", name), ("help", help)],
-            ),
+            say("error.missing_option", &[("command", &command), ("option", name), ("help", help)]),
         )
     }
 
@@ -89,13 +82,9 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is not the quantity it should be.
     pub fn quantity_error(&self, name: &str, error: &QuantityError) -> UserError {
-        let sentence = say(
-            "error.option_value",
-            &[("option", name), ("why", &error.to_string())],
-        );
-        let example = error
-            .example()
-            .map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        let example =
+            error.example().map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
         UserError::new(code_of(error), sentence, example)
     }
 
@@ -147,10 +136,7 @@ impl<'a> Args<'a> {
     pub fn time_error(&self, name: &str, error: &TimeError) -> UserError {
         self.error(
             Code::TimeUnclear,
-            say(
-                "error.option_value",
-                &[("option", name), ("why", &error.to_string())],
-            ),
+            say("error.option_value", &[("option", name), ("why", &error.to_string())]),
         )
     }
 
@@ -163,9 +149,7 @@ impl<'a> Args<'a> {
         let Some(text) = self.text(name) else {
             return Ok(None);
         };
-        parser(&text.to_ascii_lowercase())
-            .map(Some)
-            .ok_or_else(|| self.unknown_choice(name, text))
+        parser(&text.to_ascii_lowercase()).map(Some).ok_or_else(|| self.unknown_choice(name, text))
     }
 
     /// The error for a word that is not among an option's choices.
@@ -180,20 +164,12 @@ impl<'a> Args<'a> {
 
     /// A whole number above zero.
     pub fn whole_number(&self, name: &str, typed: &str) -> Result<i64, UserError> {
-        typed
-            .trim_start_matches('#')
-            .parse::<i64>()
-            .ok()
-            .filter(|number| *number > 0)
-            .ok_or_else(|| {
-                self.error(
-                    Code::OutOfRange,
-                    say(
-                        "error.not_a_whole_number",
-                        &[("option", name), ("typed", &shown(typed))],
-                    ),
-                )
-            })
+        typed.trim_start_matches('#').parse::<i64>().ok().filter(|number| *number > 0).ok_or_else(|| {
+            self.error(
+                Code::OutOfRange,
+                say("error.not_a_whole_number", &[("option", name), ("typed", &shown(typed))]),
+            )
+        })
     }
 
     /// The error for an option that holds a reading and cannot be read.

@@ -37,23 +37,13 @@ pub struct Asking {
 impl Asking {
     /// The member's zone, else the group's, else UTC.
     pub fn zone(&self) -> Tz {
-        let named = self
-            .member
-            .settings
-            .timezone
-            .as_deref()
-            .or(self.group.settings.timezone.as_deref());
+        let named = self.member.settings.timezone.as_deref().or(self.group.settings.timezone.as_deref());
         named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC)
     }
 
     /// The member's country, else the group's.
     pub fn country(&self) -> Option<Country> {
-        let named = self
-            .member
-            .settings
-            .country
-            .as_deref()
-            .or(self.group.settings.country.as_deref());
+        let named = self.member.settings.country.as_deref().or(self.group.settings.country.as_deref());
         named.and_then(Country::parse)
     }
 
@@ -84,26 +74,17 @@ pub struct Done {
 impl Done {
     /// An answer that keeps nothing.
     pub fn reply(reply: Reply) -> Self {
-        Self {
-            change: Change::default(),
-            answer: Answer::Reply(Box::new(reply)),
-        }
+        Self { change: Change::default(), answer: Answer::Reply(Box::new(reply)) }
     }
 
     /// An answer, and what to keep before it leaves.
     pub fn keeping(change: Change, reply: Reply) -> Self {
-        Self {
-            change,
-            answer: Answer::Reply(Box::new(reply)),
-        }
+        Self { change, answer: Answer::Reply(Box::new(reply)) }
     }
 
     /// A question.
     pub fn question(question: Question) -> Self {
-        Self {
-            change: Change::default(),
-            answer: Answer::Question(question),
-        }
+        Self { change: Change::default(), answer: Answer::Question(question) }
     }
 }
 

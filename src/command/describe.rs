@@ -3,7 +3,7 @@
 use super::asking::Asking;
 use super::time;
 use crate::quantity::format;
-use crate::quantity::{Mass, RelativeHumidity, Temperature};
+use crate::quantity::{Mass, MassUnit, RelativeHumidity, Temperature};
 use crate::record::event::ObservationKind;
 use crate::record::{BatchPlan, Dose, Happening, Instrument, PieceHung};
 use crate::reply::say;
@@ -18,51 +18,51 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::PiecesHung { pieces } => hung(pieces, asking),
         Happening::TareSet { tare } => say("describe.tare", &[("tare", &mass(*tare, asking))]),
         Happening::Weighed { gross } => mass(*gross, asking),
-        Happening::PhRead {
-            ph,
-            instrument,
-            sample_temperature,
-            ..
-        } => {
-            let key = if *instrument == Instrument::Strip {
-                "describe.ph_strip"
-            } else {
-                "describe.ph"
-            };
+        Happening::PhRead { ph, instrument, sample_temperature, .. } => {
+            let key = if *instrument == Instrument::Strip { "describe.ph_strip" } else { "describe.ph" };
             let at = sample_temperature.map_or_else(String::new, |read| {
                 say("describe.ph_at", &[("temperature", &temperature(read, asking))])
             });
             say(key, &[("ph", &format::ph(*ph)), ("at", &at)])
         }
-        Happening::RoomRead {
-            temperature,
-            humidity,
-        } => air("describe.room", *temperature, *humidity, asking),
-        Happening::RoomSet {
-            temperature,
-            humidity,
-            ..
-        } => air("describe.room_set", *temperature, *humidity, asking),
+        Happening::RoomRead { temperature, humidity } => {
+            air("describe.room", *temperature, *humidity, asking)
+        }
+        Happening::RoomSet { temperature, humidity, .. } => {
+            air("describe.room_set", *temperature, *humidity, asking)
+        }
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
         Happening::Moved { .. } => say("describe.moved", &[]),
         Happening::Observed { kind, text } => say(observation_key(*kind), &[("text", text)]),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
-        Happening::PieceLeft { fate, reason } => say(
-            "describe.left",
-            &[("fate", fate.word()), ("reason", &dash(reason))],
-        ),
+        Happening::PieceLeft { fate, reason } => {
+            say("describe.left", &[("fate", fate.word()), ("reason", &dash(reason))])
+        }
         Happening::Discarded { reason } => say("describe.discarded", &[("reason", reason)]),
         Happening::Undone { of } => say("describe.undone", &[("id", &of.to_string())]),
-        Happening::Changed { of, to } => say(
-            "describe.changed",
-            &[("id", &of.to_string()), ("to", &describe(to, asking))],
-        ),
+        Happening::Changed { of, to } => {
+            say("describe.changed", &[("id", &of.to_string()), ("to", &describe(to, asking))])
+        }
     }
 }
 
-fn mass(mass: Mass, asking: &Asking) -> String {
-    format::mass_exact(mass, asking.member.settings.mass)
+/// A weight of an entry gets at most this many letters; a longer exact text is rounded.
+const LONGEST_WEIGHT: usize = 10;
+
+/// A weight to its last digit, in whichever of the member's large and small unit is the shorter text.
+pub fn mass(mass: Mass, asking: &Asking) -> String {
+    let unit = asking.member.settings.mass;
+    let sibling = match unit {
+        MassUnit::Gram => MassUnit::Kilogram,
+        MassUnit::Kilogram => MassUnit::Gram,
+        MassUnit::Ounce => MassUnit::Pound,
+        MassUnit::Pound => MassUnit::Ounce,
+    };
+    let (own, other) = (format::mass_exact(mass, unit), format::mass_exact(mass, sibling));
+    let metric = matches!(unit, MassUnit::Gram | MassUnit::Kilogram);
+    let exact = if metric || own.len() <= other.len() { own } else { other };
+    if exact.chars().count() > LONGEST_WEIGHT { format::mass(mass, unit) } else { exact }
 }
 
 fn temperature(read: Temperature, asking: &Asking) -> String {
@@ -70,18 +70,11 @@ fn temperature(read: Temperature, asking: &Asking) -> String {
 }
 
 fn dash(reason: &str) -> String {
-    if reason.is_empty() {
-        String::new()
-    } else {
-        format!(", {reason}")
-    }
+    if reason.is_empty() { String::new() } else { format!(", {reason}") }
 }
 
 fn started(plan: &BatchPlan) -> String {
-    say(
-        "describe.started",
-        &[("name", &plan.name), ("kind", plan.kind.name())],
-    )
+    say("describe.started", &[("name", &plan.name), ("kind", plan.kind.name())])
 }
 
 fn cured(dose: &Dose, asking: &Asking) -> String {
@@ -90,20 +83,13 @@ fn cured(dose: &Dose, asking: &Asking) -> String {
     let meat = mass(dose.meat, asking);
     say(
         "describe.cured",
-        &[
-            ("cure", &cure),
-            ("meat", &meat),
-            ("nitrite", &nitrite),
-            ("method", &dose.method),
-        ],
+        &[("cure", &cure), ("meat", &meat), ("nitrite", &nitrite), ("method", &dose.method)],
     )
 }
 
 fn hung(pieces: &[PieceHung], asking: &Asking) -> String {
-    let list: Vec<String> = pieces
-        .iter()
-        .map(|piece| format!("{} {}", piece.number, mass(piece.hung, asking)))
-        .collect();
+    let list: Vec<String> =
+        pieces.iter().map(|piece| format!("{} {}", piece.number, mass(piece.hung, asking))).collect();
     say("describe.hung", &[("list", &list.join(", "))])
 }
 
@@ -115,37 +101,21 @@ fn air(
 ) -> String {
     let temperature = temperature.map(|read| format::temperature(read, asking.member.settings.temperature));
     let parts = [temperature, humidity.map(format::relative_humidity)];
-    say(
-        key,
-        &[("air", &parts.into_iter().flatten().collect::<Vec<_>>().join(", "))],
-    )
+    say(key, &[("air", &parts.into_iter().flatten().collect::<Vec<_>>().join(", "))])
 }
 
 fn extremes(since: DateTime<Utc>, max: Temperature, min: Option<Temperature>, asking: &Asking) -> String {
-    let min = min.map_or_else(String::new, |min| {
-        say("describe.min", &[("min", &temperature(min, asking))])
-    });
+    let min = min.map_or_else(String::new, |min| say("describe.min", &[("min", &temperature(min, asking))]));
     let since = time::shown(since, asking.now, asking.zone());
-    say(
-        "describe.extremes",
-        &[
-            ("max", &temperature(max, asking)),
-            ("min", &min),
-            ("since", &since),
-        ],
-    )
+    say("describe.extremes", &[("max", &temperature(max, asking)), ("min", &min), ("since", &since)])
 }
 
 fn power_out(since: DateTime<Utc>, reached: Option<Temperature>, asking: &Asking) -> String {
-    let reached = reached.map_or_else(String::new, |read| {
-        say("describe.reached", &[("reached", &temperature(read, asking))])
-    });
+    let reached = reached
+        .map_or_else(String::new, |read| say("describe.reached", &[("reached", &temperature(read, asking))]));
     say(
         "describe.power_out",
-        &[
-            ("since", &time::shown(since, asking.now, asking.zone())),
-            ("reached", &reached),
-        ],
+        &[("since", &time::shown(since, asking.now, asking.zone())), ("reached", &reached)],
     )
 }
 

@@ -113,11 +113,7 @@ pub struct UserError {
 impl UserError {
     /// An error with its sentence and a corrected example.
     pub fn new(code: Code, sentence: String, example: impl Into<String>) -> Self {
-        Self {
-            code,
-            sentence,
-            example: example.into(),
-        }
+        Self { code, sentence, example: example.into() }
     }
 }
 
@@ -158,6 +154,7 @@ pub fn code_of_intake(error: &IntakeError) -> Code {
         IntakeError::Time(_)
         | IntakeError::SinceAfterReading { .. }
         | IntakeError::CalibratedAfterReading => Code::TimeUnclear,
+        IntakeError::CourseWithoutTemperature { .. } => Code::UnitUnknown,
         IntakeError::NoSuchPiece { .. } => Code::NoSuchThing,
         IntakeError::TooLong
         | IntakeError::HiddenCharacters

@@ -17,13 +17,7 @@ pub fn meat(id: &'static str, mass: Mass, asking: &Asking) -> Figure {
 
 /// A weight of cure or salt, shown to the step of the member's scale.
 pub fn cure(id: &'static str, mass: Mass, scale_step: Mass) -> Figure {
-    Figure::number(
-        id,
-        label(id),
-        mass.as_grams(),
-        unit::GRAM,
-        format::dose_mass(mass, scale_step),
-    )
+    Figure::number(id, label(id), mass.as_grams(), unit::GRAM, format::dose_mass(mass, scale_step))
 }
 
 /// A concentration.
@@ -34,13 +28,7 @@ pub fn mg_per_kg(id: &'static str, value: f64) -> Figure {
 
 /// A percentage, shown to one decimal.
 pub fn percent(id: &'static str, fraction: Fraction) -> Figure {
-    Figure::number(
-        id,
-        label(id),
-        fraction.as_percent(),
-        unit::PERCENT,
-        format::percent_with(fraction, 1),
-    )
+    Figure::number(id, label(id), fraction.as_percent(), unit::PERCENT, format::percent_with(fraction, 1))
 }
 
 /// A temperature in the member's scale.
@@ -51,13 +39,7 @@ pub fn temperature(id: &'static str, temperature: Temperature, asking: &Asking) 
 
 /// A number of hours, shown as days and hours when it is long.
 pub fn hours(id: &'static str, hours: f64) -> Figure {
-    Figure::number(
-        id,
-        label(id),
-        hours,
-        unit::HOUR,
-        format::hours(crate::quantity::Hours::new(hours)),
-    )
+    Figure::number(id, label(id), hours, unit::HOUR, format::hours(crate::quantity::Hours::new(hours)))
 }
 
 /// A bare number: pH.

@@ -30,11 +30,7 @@ pub struct Help {
 impl Help {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self {
-            about: args
-                .text("about")
-                .map(|about| about.trim_start_matches('/').to_lowercase()),
-        })
+        Ok(Self { about: args.text("about").map(|about| about.trim_start_matches('/').to_lowercase()) })
     }
 
     /// Carries it out.
@@ -54,25 +50,10 @@ impl Help {
 fn overview() -> Reply {
     let mut reply = Reply::new("help", say("help.headline", &[]));
     for root in &table::ROOTS {
-        let verbs: Vec<&str> = root
-            .specs
-            .iter()
-            .map(|spec| spec.verb)
-            .filter(|verb| !verb.is_empty())
-            .collect();
-        let holes = [
-            ("root", root.name),
-            ("verbs", &verbs.join(" ")),
-            ("about", root.about),
-        ];
-        reply.lines.push(say(
-            if verbs.is_empty() {
-                "help.bare_root"
-            } else {
-                "help.root"
-            },
-            &holes,
-        ));
+        let verbs: Vec<&str> =
+            root.specs.iter().map(|spec| spec.verb).filter(|verb| !verb.is_empty()).collect();
+        let holes = [("root", root.name), ("verbs", &verbs.join(" ")), ("about", root.about)];
+        reply.lines.push(say(if verbs.is_empty() { "help.bare_root" } else { "help.root" }, &holes));
     }
     reply.lines.push(say("help.readings", &[]));
     reply.next = Some(say("help.next", &[]));
@@ -82,45 +63,22 @@ fn overview() -> Reply {
 fn of_root(root: &str) -> Reply {
     let mut reply = Reply::new("help", say("help.of_root", &[("root", root)]));
     for spec in table::verbs(root) {
-        reply.lines.push(say(
-            "help.verb",
-            &[("command", &spec.name()), ("summary", spec.summary)],
-        ));
+        reply.lines.push(say("help.verb", &[("command", &spec.name()), ("summary", spec.summary)]));
     }
     reply
 }
 
 fn one(spec: &Spec) -> Reply {
-    let mut reply = Reply::new(
-        "help",
-        say(
-            "help.one",
-            &[("command", &spec.name()), ("summary", spec.summary)],
-        ),
-    );
+    let mut reply =
+        Reply::new("help", say("help.one", &[("command", &spec.name()), ("summary", spec.summary)]));
     for option in spec.options {
-        let key = if option.required {
-            "help.option_needed"
-        } else {
-            "help.option"
-        };
+        let key = if option.required { "help.option_needed" } else { "help.option" };
         let choices = match option.kind {
             OptionKind::Choice(words) => say("help.choices", &[("words", &words.join(", "))]),
             _ => String::new(),
         };
-        reply.lines.push(say(
-            key,
-            &[
-                ("name", option.name),
-                ("help", option.help),
-                ("choices", &choices),
-            ],
-        ));
+        reply.lines.push(say(key, &[("name", option.name), ("help", option.help), ("choices", &choices)]));
     }
-    reply.lines.extend(
-        spec.examples
-            .iter()
-            .map(|example| say("help.example", &[("example", example)])),
-    );
+    reply.lines.extend(spec.examples.iter().map(|example| say("help.example", &[("example", example)])));
     reply
 }

@@ -34,12 +34,7 @@ struct Open {
 impl<'a> Journal<'a> {
     /// Nothing written yet.
     pub fn new(services: &'a Services, asking: &'a Asking) -> Self {
-        Self {
-            services,
-            asking,
-            open: BTreeMap::new(),
-            change: Change::default(),
-        }
+        Self { services, asking, open: BTreeMap::new(), change: Change::default() }
     }
 
     /// Makes an entry without keeping it yet.
@@ -61,15 +56,8 @@ impl<'a> Journal<'a> {
         let state = BatchState::started(&event)
             .ok_or_else(|| CommandError::Internal("a batch started without its plan".to_owned()))?;
         let started = state.clone();
-        self.open.insert(
-            state.id,
-            Open {
-                state,
-                version: 0,
-                events: Some(vec![event.clone()]),
-                written: true,
-            },
-        );
+        self.open
+            .insert(state.id, Open { state, version: 0, events: Some(vec![event.clone()]), written: true });
         self.change.events.push(event);
         Ok(started)
     }
@@ -79,7 +67,7 @@ impl<'a> Journal<'a> {
         match event.subject {
             Subject::Chamber(chamber) => self.touch_batches_in(chamber).await?,
             Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
-                self.fold(batch, &event).await?
+                self.fold(batch, &event).await?;
             }
         }
         self.change.events.push(event);
@@ -135,15 +123,7 @@ impl<'a> Journal<'a> {
             return Ok(());
         }
         if let Some((state, version)) = self.services.store.batch(batch).await? {
-            self.open.insert(
-                batch,
-                Open {
-                    state,
-                    version,
-                    events: None,
-                    written: false,
-                },
-            );
+            self.open.insert(batch, Open { state, version, events: None, written: false });
         }
         Ok(())
     }
@@ -161,20 +141,23 @@ impl<'a> Journal<'a> {
         self.open.get(&batch).map(|open| &open.state)
     }
 
+    /// As [`Self::state`], as it stands at the moment of asking: a line may be judged at an earlier time.
+    pub fn state_as_of_now(&self, batch: BatchId) -> Option<BatchState> {
+        let open = self.open.get(&batch)?;
+        let earlier = |events: &Vec<Event>| BatchState::rebuild_as_of(events, self.asking.now);
+        match &open.events {
+            Some(events) if open.state.last_at > self.asking.now => earlier(events),
+            _ => Some(open.state.clone()),
+        }
+    }
+
     /// The change to keep: entries, states, reminder plans.
     pub async fn finish(mut self) -> Result<Change, CommandError> {
         for (batch, open) in std::mem::take(&mut self.open) {
             let planned = self.plan(&open.state).await?;
-            self.change.reminder_plans.push(ReminderPlan {
-                batch,
-                member: open.state.plan.owner,
-                planned,
-            });
+            self.change.reminder_plans.push(ReminderPlan { batch, member: open.state.plan.owner, planned });
             if open.written {
-                self.change.batches.push(BatchWrite {
-                    state: open.state,
-                    computed_from: open.version,
-                });
+                self.change.batches.push(BatchWrite { state: open.state, computed_from: open.version });
             }
         }
         Ok(self.change)
@@ -198,17 +181,9 @@ impl<'a> Journal<'a> {
         }
         let from = state.reached(BatchStage::Fermenting).unwrap_or(state.last_at);
         let chamber = state.chamber();
-        let mut events = self
-            .services
-            .store
-            .chamber_events(chamber, from, self.asking.now)
-            .await?;
+        let mut events = self.services.store.chamber_events(chamber, from, self.asking.now).await?;
         events.extend(
-            self.change
-                .events
-                .iter()
-                .filter(|event| event.subject.chamber() == Some(chamber))
-                .cloned(),
+            self.change.events.iter().filter(|event| event.subject.chamber() == Some(chamber)).cloned(),
         );
         Ok(Climate::of(&events))
     }

@@ -32,10 +32,7 @@ impl Line {
             };
             text.map(|text| format!("{}:{}", option.name, shown(text)))
         });
-        std::iter::once(self.spec.name())
-            .chain(typed)
-            .collect::<Vec<_>>()
-            .join(" ")
+        std::iter::once(self.spec.name()).chain(typed).collect::<Vec<_>>().join(" ")
     }
 
     /// The line again without one option: a corrected example.
@@ -78,34 +75,22 @@ fn check(text: &str) -> Result<(), UserError> {
 
 fn split_word(text: &str) -> (&str, &str) {
     let text = text.trim_start();
-    text.split_once(char::is_whitespace)
-        .map_or((text, ""), |(word, rest)| (word, rest.trim_start()))
+    text.split_once(char::is_whitespace).map_or((text, ""), |(word, rest)| (word, rest.trim_start()))
 }
 
 fn unknown_verb(root: &str, verb: &str) -> UserError {
     let verbs: Vec<&str> = table::verbs(root).map(|spec| spec.verb).collect();
     let example = table::verbs(root).next().map_or("help", |spec| spec.examples[0]);
-    let key = if verb.is_empty() {
-        "error.verb_missing"
-    } else {
-        "error.verb_unknown"
-    };
-    let holes = [
-        ("root", root),
-        ("verb", &shown(verb)),
-        ("verbs", &verbs.join(", ")),
-    ];
+    let key = if verb.is_empty() { "error.verb_missing" } else { "error.verb_unknown" };
+    let holes = [("root", root), ("verb", &shown(verb)), ("verbs", &verbs.join(", "))];
     UserError::new(Code::UnknownCommand, say(key, &holes), example)
 }
 
 /// What a member typed, short enough to print back.
 pub fn shown(typed: &str) -> String {
     const LONGEST: usize = 40;
-    let mut text: String = typed
-        .chars()
-        .take(LONGEST)
-        .map(|letter| if letter.is_control() { ' ' } else { letter })
-        .collect();
+    let mut text: String =
+        typed.chars().take(LONGEST).map(|letter| if letter.is_control() { ' ' } else { letter }).collect();
     if typed.chars().count() > LONGEST {
         text.push('…');
     }
@@ -149,10 +134,8 @@ fn options_of(spec: &'static Spec, text: &str) -> Result<Line, UserError> {
 /// `name:` at the start of a text: small letters and hyphens up to a colon.
 fn name_at_start(text: &str) -> Option<(&str, &str)> {
     let (name, after) = text.split_once(':')?;
-    let is_name = !name.is_empty()
-        && name
-            .chars()
-            .all(|letter| letter.is_ascii_alphabetic() || letter == '-');
+    let is_name =
+        !name.is_empty() && name.chars().all(|letter| letter.is_ascii_alphabetic() || letter == '-');
     is_name.then_some((name, after))
 }
 
@@ -162,13 +145,12 @@ fn value_at_start<'t>(spec: &Spec, kind: OptionKind, text: &'t str) -> Result<(S
     if kind == OptionKind::Rest {
         return Ok((text.trim().trim_matches('"').to_owned(), ""));
     }
+    if name_at_start(text).is_some_and(|(name, _)| spec.option(name).is_some()) {
+        return Ok((String::new(), text));
+    }
     if let Some(quoted) = text.strip_prefix('"') {
         let Some((value, after)) = quoted.split_once('"') else {
-            return Err(UserError::new(
-                Code::MissingOption,
-                say("error.quote_open", &[]),
-                spec.examples[0],
-            ));
+            return Err(UserError::new(Code::MissingOption, say("error.quote_open", &[]), spec.examples[0]));
         };
         return Ok((value.trim().to_owned(), after.trim_start()));
     }
@@ -184,20 +166,8 @@ fn value_at_start<'t>(spec: &Spec, kind: OptionKind, text: &'t str) -> Result<(S
 }
 
 fn unknown_option(spec: &Spec, typed: &str) -> UserError {
-    let names: Vec<String> = spec
-        .options
-        .iter()
-        .map(|option| format!("{}:", option.name))
-        .collect();
-    let holes = [
-        ("command", spec.name()),
-        ("typed", shown(typed)),
-        ("options", names.join(" ")),
-    ];
+    let names: Vec<String> = spec.options.iter().map(|option| format!("{}:", option.name)).collect();
+    let holes = [("command", spec.name()), ("typed", shown(typed)), ("options", names.join(" "))];
     let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
-    UserError::new(
-        Code::UnknownOption,
-        say("error.unknown_option", &holes),
-        spec.examples[0],
-    )
+    UserError::new(Code::UnknownOption, say("error.unknown_option", &holes), spec.examples[0])
 }

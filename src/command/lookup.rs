@@ -39,14 +39,9 @@ pub async fn batch(
         [] => Err(UserError::new(Code::NoSuchBatch, say("error.no_open_batch", &[]), START_EXAMPLE).into()),
         [only] => Ok(Found::Batch(Box::new(by_id(services, asking, only.id).await?))),
         several => {
-            let choices: Vec<String> = several
-                .iter()
-                .take(CHOICES)
-                .map(|batch| format!("{} {}", batch.id, batch.name))
-                .collect();
-            let first = several
-                .first()
-                .map_or_else(String::new, |batch| batch.id.to_string());
+            let choices: Vec<String> =
+                several.iter().take(CHOICES).map(|batch| format!("{} {}", batch.id, batch.name)).collect();
+            let first = several.first().map_or_else(String::new, |batch| batch.id.to_string());
             Ok(Found::Ask(Question {
                 code: "which_batch",
                 text: say("question.which_batch", &[]),
@@ -71,26 +66,16 @@ pub async fn named_batch(
     if let Ok(number) = digits.parse::<i64>() {
         return by_id(services, asking, BatchId(number)).await;
     }
-    match services
-        .store
-        .batch_by_name(asking.member.id, asking.group.id, name)
-        .await?
-    {
+    match services.store.batch_by_name(asking.member.id, asking.group.id, name).await? {
         FoundByName::One(batch) => by_id(services, asking, batch.id).await,
         FoundByName::Nothing => Err(no_such_batch(name)),
         FoundByName::Several(batches) => {
-            let list: Vec<String> = batches
-                .iter()
-                .take(CHOICES)
-                .map(|batch| format!("{} {}", batch.id, batch.name))
-                .collect();
-            let sentence = say(
-                "error.several_batches",
-                &[("typed", &shown(name)), ("list", &list.join(", "))],
-            );
-            let example = batches
-                .first()
-                .map_or_else(String::new, |batch| format!("batch show {}", batch.id));
+            let list: Vec<String> =
+                batches.iter().take(CHOICES).map(|batch| format!("{} {}", batch.id, batch.name)).collect();
+            let sentence =
+                say("error.several_batches", &[("typed", &shown(name)), ("list", &list.join(", "))]);
+            let example =
+                batches.first().map_or_else(String::new, |batch| format!("batch show {}", batch.id));
             Err(UserError::new(Code::NoSuchBatch, sentence, example).into())
         }
     }
@@ -109,12 +94,8 @@ async fn by_id(services: &Services, asking: &Asking, id: BatchId) -> Result<Batc
 }
 
 fn no_such_batch(name: &str) -> CommandError {
-    UserError::new(
-        Code::NoSuchBatch,
-        say("error.no_such_batch", &[("typed", &shown(name))]),
-        "batch list",
-    )
-    .into()
+    UserError::new(Code::NoSuchBatch, say("error.no_such_batch", &[("typed", &shown(name))]), "batch list")
+        .into()
 }
 
 /// Refuses what only the owner may do.
@@ -123,11 +104,7 @@ pub fn owner_only(state: &BatchState, asking: &Asking) -> Result<(), UserError> 
         return Ok(());
     }
     let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-    Err(UserError::new(
-        Code::NotYours,
-        say("error.not_yours", &holes),
-        "batch list",
-    ))
+    Err(UserError::new(Code::NotYours, say("error.not_yours", &holes), "batch list"))
 }
 
 /// The member's chamber of a name; the one they always have when none is named.
@@ -137,21 +114,11 @@ pub async fn chamber(
     named: Option<&str>,
 ) -> Result<Chamber, CommandError> {
     let name = named.unwrap_or(HOME_CHAMBER);
-    if let Some(chamber) = services
-        .store
-        .chamber_by_name(asking.member.id, name)
-        .await?
-        .one()
-    {
+    if let Some(chamber) = services.store.chamber_by_name(asking.member.id, name).await?.one() {
         return Ok(chamber);
     }
     let sentence = say("error.no_such_chamber", &[("typed", &shown(name))]);
-    Err(UserError::new(
-        Code::NoSuchThing,
-        sentence,
-        format!("chamber add name:{}", shown(name)),
-    )
-    .into())
+    Err(UserError::new(Code::NoSuchThing, sentence, format!("chamber add name:{}", shown(name))).into())
 }
 
 /// The chamber of who never names one.
@@ -159,9 +126,5 @@ pub const HOME_CHAMBER: &str = "home";
 
 /// The name of a chamber, for a reply.
 pub async fn chamber_name(services: &Services, id: crate::record::ChamberId) -> Result<String, CommandError> {
-    Ok(services
-        .store
-        .chamber(id)
-        .await?
-        .map_or_else(|| HOME_CHAMBER.to_owned(), |chamber| chamber.name))
+    Ok(services.store.chamber(id).await?.map_or_else(|| HOME_CHAMBER.to_owned(), |chamber| chamber.name))
 }

@@ -69,7 +69,8 @@ pub enum Request {
 /// Reads a line: a command, or else a reading.
 pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
     if log::reading::begins_like_a_command(text, asking) {
-        return log::reading::from_free_text(text, asking).map(|reading| Request::Log(log::LogRequest::Reading(reading)));
+        return log::reading::from_free_text(text, asking)
+            .map(|reading| Request::Log(log::LogRequest::Reading(reading)));
     }
     match line::read(text)? {
         Some(line) => read_line(&line, asking),
@@ -139,7 +140,5 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
 
 /// A length of time as typed, in hours.
 pub fn hours(text: &str) -> Option<f64> {
-    crate::quantity::parse::duration(text)
-        .ok()
-        .map(crate::quantity::Hours::value)
+    crate::quantity::parse::duration(text).ok().map(crate::quantity::Hours::value)
 }

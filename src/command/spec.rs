@@ -37,22 +37,12 @@ pub struct OptionSpec {
 
 /// A required option.
 pub const fn needed(name: &'static str, kind: OptionKind, help: &'static str) -> OptionSpec {
-    OptionSpec {
-        name,
-        kind,
-        required: true,
-        help,
-    }
+    OptionSpec { name, kind, required: true, help }
 }
 
 /// An option that may be left out.
 pub const fn maybe(name: &'static str, kind: OptionKind, help: &'static str) -> OptionSpec {
-    OptionSpec {
-        name,
-        kind,
-        required: false,
-        help,
-    }
+    OptionSpec { name, kind, required: false, help }
 }
 
 /// One command.
@@ -77,11 +67,7 @@ pub struct Spec {
 impl Spec {
     /// The command as typed: root and verb.
     pub fn name(&self) -> String {
-        if self.verb.is_empty() {
-            self.root.to_owned()
-        } else {
-            format!("{} {}", self.root, self.verb)
-        }
+        if self.verb.is_empty() { self.root.to_owned() } else { format!("{} {}", self.root, self.verb) }
     }
 
     /// The option of this name.

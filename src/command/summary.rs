@@ -18,20 +18,13 @@ pub async fn record_lines(
     let plan = &state.plan;
     let mut lines = vec![say(
         "summary.what",
-        &[
-            ("name", &plan.name),
-            ("kind", plan.kind.name()),
-            ("meat", &meats(&plan.meats)),
-        ],
+        &[("name", &plan.name), ("kind", plan.kind.name()), ("meat", &meats(&plan.meats))],
     )];
     lines.extend(state.doses.iter().map(dose));
     if let Some(fermentation) =
         fermentation::of_batch(Look::at_record(services, asking), state, Systems::Strict).await?
     {
-        let verdict = say(
-            fermentation::verdict_key(fermentation.degree_hours.verdict()),
-            &[],
-        );
+        let verdict = say(fermentation::verdict_key(fermentation.degree_hours.verdict()), &[]);
         let evidence = say(fermentation::grade_key(fermentation.degree_hours.grade), &[]);
         let hours = format::number(fermentation.degree_hours.hours_counted, 0);
         lines.push(say(
@@ -55,53 +48,27 @@ fn meats(meats: &[Meat]) -> String {
         } else {
             crate::quantity::MassUnit::Kilogram
         };
-        format!("{} {}", format::mass(meat.mass, unit), meat.species)
-            .trim_end()
-            .to_owned()
+        format!("{} {}", format::mass(meat.mass, unit), meat.species).trim_end().to_owned()
     };
     meats.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 fn dose(dose: &Dose) -> String {
-    let country = if dose.country.is_empty() {
-        say("summary.all_rulebooks", &[])
-    } else {
-        dose.country.clone()
-    };
+    let country =
+        if dose.country.is_empty() { say("summary.all_rulebooks", &[]) } else { dose.country.clone() };
     let nitrite = format::mg_per_kg(dose.ingoing_nitrite_mg_per_kg);
     let nitrate = format::mg_per_kg(dose.ingoing_nitrate_mg_per_kg);
-    let key = if dose.ingoing_nitrate_mg_per_kg > 0.0 {
-        "summary.dose_with_nitrate"
-    } else {
-        "summary.dose"
-    };
-    say(
-        key,
-        &[
-            ("nitrite", &nitrite),
-            ("nitrate", &nitrate),
-            ("method", &dose.method),
-            ("country", &country),
-        ],
-    )
+    let key = if dose.ingoing_nitrate_mg_per_kg > 0.0 { "summary.dose_with_nitrate" } else { "summary.dose" };
+    say(key, &[("nitrite", &nitrite), ("nitrate", &nitrate), ("method", &dose.method), ("country", &country)])
 }
 
 fn dried(state: &BatchState, asking: &Asking) -> Option<String> {
     let drying = state.reached(BatchStage::Drying)?;
-    let loss = final_loss(state).or_else(|| {
-        status::progress(state, asking)
-            .batch
-            .map(|batch| batch.loss.as_percent())
-    })?;
+    let loss = final_loss(state)
+        .or_else(|| status::progress(state, asking).batch.map(|batch| batch.loss.as_percent()))?;
     let last = state.pieces.iter().map(|piece| piece.last_gross().1).max()?;
     let hours = Hours::new(hours_between(drying, last));
-    Some(say(
-        "summary.dried",
-        &[
-            ("loss", &format::number(loss, 1)),
-            ("time", &format::hours(hours)),
-        ],
-    ))
+    Some(say("summary.dried", &[("loss", &format::number(loss, 1)), ("time", &format::hours(hours))]))
 }
 
 /// The loss over every piece at its own last weighing, whether it still hangs or not.

@@ -21,51 +21,19 @@ pub static ROOTS: [Root; 10] = [
         about: "grams of cure and salt, and whether they are inside the limit",
         specs: cure::SPECS,
     },
-    Root {
-        name: "batch",
-        about: "the record of a batch",
-        specs: batch::SPECS,
-    },
-    Root {
-        name: "log",
-        about: "readings, and putting them right",
-        specs: log::SPECS,
-    },
-    Root {
-        name: "chamber",
-        about: "places with a climate, and what hangs where",
-        specs: chamber::SPECS,
-    },
-    Root {
-        name: "target",
-        about: "the weight to dry to",
-        specs: target::SPECS,
-    },
-    Root {
-        name: "ferment",
-        about: "degree-hours until the pH is reached",
-        specs: ferment::SPECS,
-    },
-    Root {
-        name: "remind",
-        about: "your own reminders",
-        specs: remind::SPECS,
-    },
+    Root { name: "batch", about: "the record of a batch", specs: batch::SPECS },
+    Root { name: "log", about: "readings, and putting them right", specs: log::SPECS },
+    Root { name: "chamber", about: "places with a climate, and what hangs where", specs: chamber::SPECS },
+    Root { name: "target", about: "the weight to dry to", specs: target::SPECS },
+    Root { name: "ferment", about: "degree-hours until the pH is reached", specs: ferment::SPECS },
+    Root { name: "remind", about: "your own reminders", specs: remind::SPECS },
     Root {
         name: "group",
         about: "what members chose to show, and the group's settings",
         specs: group::SPECS,
     },
-    Root {
-        name: "me",
-        about: "your country, zone and units, and your data",
-        specs: me::SPECS,
-    },
-    Root {
-        name: "help",
-        about: "this help",
-        specs: help::SPECS,
-    },
+    Root { name: "me", about: "your country, zone and units, and your data", specs: me::SPECS },
+    Root { name: "help", about: "this help", specs: help::SPECS },
 ];
 
 /// Every command.

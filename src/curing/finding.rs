@@ -80,10 +80,7 @@ pub struct Advice {
 impl Advice {
     /// A sentence without holes.
     pub const fn plain(key: &'static str) -> Self {
-        Self {
-            key,
-            holes: Vec::new(),
-        }
+        Self { key, holes: Vec::new() }
     }
 }
 
@@ -93,22 +90,13 @@ impl Finding {
     /// Rows of kind finished, residual and information are never judged from an added amount. A figure that
     /// is not a finite number never passes: it is over a maximum and under a minimum.
     pub fn judge(limit: &Limit, measured: f64) -> Self {
-        let outcome = if measured.is_finite() {
-            outcome(limit, measured)
-        } else {
-            outcome_without_number(limit.kind)
-        };
+        let outcome =
+            if measured.is_finite() { outcome(limit, measured) } else { outcome_without_number(limit.kind) };
         let level = match outcome {
             Outcome::Over | Outcome::BelowRequired => Level::Warning,
             _ => Level::None,
         };
-        Self {
-            limit: limit.clone(),
-            outcome,
-            level,
-            measured: Some(measured),
-            advice: None,
-        }
+        Self { limit: limit.clone(), outcome, level, measured: Some(measured), advice: None }
     }
 
     /// A row that was looked at and could not be judged, with the reason.
@@ -162,11 +150,7 @@ const fn outcome_without_number(kind: Kind) -> Outcome {
 }
 
 fn outcome(limit: &Limit, measured: f64) -> Outcome {
-    let below = if limit.standing.may_vouch() {
-        Outcome::Within
-    } else {
-        Outcome::UnderUnverified
-    };
+    let below = if limit.standing.may_vouch() { Outcome::Within } else { Outcome::UnderUnverified };
     match limit.kind {
         Kind::Finished | Kind::Residual | Kind::Information => return Outcome::NotJudged,
         Kind::Prohibited => return if measured > 0.0 { Outcome::Over } else { below },
@@ -174,10 +158,7 @@ fn outcome(limit: &Limit, measured: f64) -> Outcome {
             let (Some(low), Some(high)) = (limit.band_low, limit.band_high) else {
                 return Outcome::NotJudged;
             };
-            return match (
-                compare::with_tolerance(measured, low),
-                compare::with_tolerance(measured, high),
-            ) {
+            return match (compare::with_tolerance(measured, low), compare::with_tolerance(measured, high)) {
                 (Ordering::Less, _) => Outcome::BelowRequired,
                 (_, Ordering::Greater) => Outcome::Over,
                 _ => below,

@@ -90,10 +90,7 @@ impl Country {
             "CA" => Rulebook::Ca,
             "AU" | "NZ" => Rulebook::AuNz,
             "CODEX" => {
-                return Some(Self {
-                    code: "Codex".into(),
-                    rulebook: Rulebook::Codex,
-                });
+                return Some(Self { code: "Codex".into(), rulebook: Rulebook::Codex });
             }
             state if MEMBER_STATES.contains(&state) => Rulebook::Eu,
             _ => return None,

@@ -29,12 +29,7 @@ static LIMITS: LazyLock<Vec<Limit>> =
 fn read(rulebook: Rulebook, text: &str) -> Vec<Limit> {
     toml::from_str::<File>(text).map_or_else(
         |_| Vec::new(),
-        |file| {
-            file.limit
-                .into_iter()
-                .map(|limit| Limit { rulebook, ..limit })
-                .collect()
-        },
+        |file| file.limit.into_iter().map(|limit| Limit { rulebook, ..limit }).collect(),
     )
 }
 
@@ -45,9 +40,7 @@ pub fn all() -> &'static [Limit] {
 
 /// The rows of one rulebook that are in force on a day.
 pub fn of(rulebook: Rulebook, day: NaiveDate) -> impl Iterator<Item = &'static Limit> {
-    all()
-        .iter()
-        .filter(move |limit| limit.rulebook == rulebook && limit.applies_on(day))
+    all().iter().filter(move |limit| limit.rulebook == rulebook && limit.applies_on(day))
 }
 
 /// The row of this id, or `None`; of a rule in bands the first one.
@@ -85,9 +78,8 @@ mod tests {
                 }
                 Kind::Required => {
                     let band = limit.band_low.zip(limit.band_high);
-                    let ordered = band
-                        .zip(limit.value)
-                        .is_some_and(|((low, high), value)| low < value && value < high);
+                    let ordered =
+                        band.zip(limit.value).is_some_and(|((low, high), value)| low < value && value < high);
                     assert!(ordered, "{id}");
                 }
                 _ => {}
@@ -98,13 +90,7 @@ mod tests {
                 Kind::Minimum => assert!(at_least, "{id}"),
                 _ => {}
             }
-            let texts = [
-                &limit.printed,
-                &limit.unit,
-                &limit.scope,
-                &limit.source,
-                &limit.place,
-            ];
+            let texts = [&limit.printed, &limit.unit, &limit.scope, &limit.source, &limit.place];
             assert!(texts.iter().all(|text| !text.is_empty()), "{id}");
             if let Some((from, to)) = limit.valid_from.zip(limit.valid_to) {
                 assert!(from <= to, "{id}");
@@ -114,10 +100,8 @@ mod tests {
 
     #[test]
     fn ids_are_unique_up_to_the_band() {
-        let mut ids: Vec<_> = all()
-            .iter()
-            .map(|limit| format!("{} above {:?}", limit.id, limit.above))
-            .collect();
+        let mut ids: Vec<_> =
+            all().iter().map(|limit| format!("{} above {:?}", limit.id, limit.above)).collect();
         ids.sort();
         let count = ids.len();
         ids.dedup();

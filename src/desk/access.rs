@@ -23,17 +23,10 @@ pub(super) async fn enter(store: &Store, group: &str, author: &str) -> Result<(G
 async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
     let mut change = Change::default();
     let found = store.group_by_name(group);
-    let role = if found.is_none() {
-        Role::Steward
-    } else {
-        Role::Member
-    };
+    let role = if found.is_none() { Role::Steward } else { Role::Member };
     let group = found.unwrap_or_else(|| {
-        let group = Group {
-            id: store.next_group_id(),
-            name: group.to_owned(),
-            settings: GroupSettings::default(),
-        };
+        let group =
+            Group { id: store.next_group_id(), name: group.to_owned(), settings: GroupSettings::default() };
         change.groups.push(group.clone());
         group
     });

@@ -37,12 +37,7 @@ impl DeskError {
     }
 
     pub(super) fn ours(message: &str) -> Self {
-        Self {
-            code: "our_fault",
-            message: message.to_owned(),
-            example: String::new(),
-            ours: true,
-        }
+        Self { code: "our_fault", message: message.to_owned(), example: String::new(), ours: true }
     }
 }
 
@@ -64,11 +59,9 @@ impl Answered {
             Self::Reply(reply) => plain::text(reply),
             Self::Question(question) => plain::question(question),
             Self::Error(error) if error.example.is_empty() => error.message.clone(),
-            Self::Error(error) => format!(
-                "{}\n{}",
-                error.message,
-                say("layout.example", &[("example", &error.example)])
-            ),
+            Self::Error(error) => {
+                format!("{}\n{}", error.message, say("layout.example", &[("example", &error.example)]))
+            }
         }
     }
 

@@ -46,11 +46,7 @@ pub struct Desk {
 impl Desk {
     /// A desk over a store.
     pub const fn new(store: Store) -> Self {
-        Self {
-            services: Services { store },
-            failures: AtomicU64::new(1),
-            door: Mutex::const_new(()),
-        }
+        Self { services: Services { store }, failures: AtomicU64::new(1), door: Mutex::const_new(()) }
     }
 
     /// The store behind it.
@@ -62,10 +58,9 @@ impl Desk {
     pub async fn answer(&self, incoming: &Incoming) -> Answered {
         match self.carry_out(incoming).await {
             Ok(Answer::Reply(reply)) => Answered::Reply(reply),
-            Ok(Answer::Question(question)) => Answered::Question(Question {
-                line: incoming.text.clone(),
-                ..question
-            }),
+            Ok(Answer::Question(question)) => {
+                Answered::Question(Question { line: incoming.text.clone(), ..question })
+            }
             Err(CommandError::User(error)) => Answered::Error(DeskError::of_member(&error)),
             Err(CommandError::Store(cause @ (StoreError::NotSaved { .. } | StoreError::Closed))) => {
                 tracing::error!(%cause, "a change could not be kept");

@@ -69,10 +69,7 @@ impl AmountBasis {
 
     /// Whether it counts nitrite (else nitrate).
     pub const fn is_nitrite(self) -> bool {
-        matches!(
-            self,
-            Self::SodiumNitrite | Self::PotassiumNitrite | Self::NitriteIon
-        )
+        matches!(self, Self::SodiumNitrite | Self::PotassiumNitrite | Self::NitriteIon)
     }
 }
 
@@ -91,12 +88,7 @@ pub struct Concentration {
 impl Concentration {
     /// An ingoing concentration.
     pub const fn ingoing(mg_per_kg: f64, amount: AmountBasis, weight: WeightBasis) -> Self {
-        Self {
-            mg_per_kg,
-            amount,
-            weight,
-            stage: Stage::Ingoing,
-        }
+        Self { mg_per_kg, amount, weight, stage: Stage::Ingoing }
     }
 
     /// The number of mg/kg, in its own basis.
@@ -116,11 +108,7 @@ impl Concentration {
         } else {
             self.mg_per_kg * amount.molar_mass() / self.amount.molar_mass()
         };
-        Some(Self {
-            mg_per_kg,
-            amount,
-            ..self
-        })
+        Some(Self { mg_per_kg, amount, ..self })
     }
 }
 

@@ -29,24 +29,16 @@ mod tests {
 
     /// k ounces of a 6.25 % cure in 25·k pounds of meat: 1/400 × 62,500 mg/kg = 156.25 mg/kg, for every k.
     fn doses() -> impl Iterator<Item = (Mass, Mass)> {
-        (1..=399).map(|k| {
-            (
-                Mass::of(f64::from(k), MassUnit::Ounce),
-                Mass::of(f64::from(25 * k), MassUnit::Pound),
-            )
-        })
+        (1..=399)
+            .map(|k| (Mass::of(f64::from(k), MassUnit::Ounce), Mass::of(f64::from(25 * k), MassUnit::Pound)))
     }
 
     #[test]
     fn no_dose_at_the_limit_is_called_over() {
-        let ingoing: Vec<f64> = doses()
-            .map(|(cure, meat)| cure.as_grams() * 0.0625 * 1e6 / meat.as_grams())
-            .collect();
+        let ingoing: Vec<f64> =
+            doses().map(|(cure, meat)| cure.as_grams() * 0.0625 * 1e6 / meat.as_grams()).collect();
         let naively_over = ingoing.iter().filter(|figure| **figure > 156.25).count();
-        assert_eq!(
-            naively_over, 65,
-            "the trap must be there for the test to mean anything"
-        );
+        assert_eq!(naively_over, 65, "the trap must be there for the test to mean anything");
         for figure in ingoing {
             assert_eq!(with_tolerance(figure, 156.25), Ordering::Equal, "{figure}");
         }

@@ -14,11 +14,7 @@ pub(super) struct Exact {
 impl Exact {
     /// A whole number.
     pub(super) const fn whole(number: u128) -> Self {
-        Self {
-            digits: number,
-            places: 0,
-            divisor: 1,
-        }
+        Self { digits: number, places: 0, divisor: 1 }
     }
 
     /// From the digits before and after the decimal point. `None` on anything but digits, or on too many.
@@ -29,16 +25,8 @@ impl Exact {
             return None;
         }
         let significant = joined.trim_start_matches('0');
-        let digits = if significant.is_empty() {
-            0
-        } else {
-            significant.parse().ok()?
-        };
-        Some(Self {
-            digits,
-            places: u32::try_from(after.len()).ok()?,
-            divisor: 1,
-        })
+        let digits = if significant.is_empty() { 0 } else { significant.parse().ok()? };
+        Some(Self { digits, places: u32::try_from(after.len()).ok()?, divisor: 1 })
     }
 
     /// The decimal number a float prints as: the float 453.59237 stands for the exact factor 453.59237.
@@ -67,11 +55,7 @@ impl Exact {
         if divisor == 0 {
             return None;
         }
-        Self {
-            divisor: self.divisor.checked_mul(divisor)?,
-            ..self
-        }
-        .reduced()
+        Self { divisor: self.divisor.checked_mul(divisor)?, ..self }.reduced()
     }
 
     /// The sum; `None` when it has more digits than are kept.
@@ -91,9 +75,7 @@ impl Exact {
 
     /// The nearest float (within one unit in the last place when a divisor is left over).
     pub(super) fn to_float(self) -> f64 {
-        let decimal: f64 = format!("{}e-{}", self.digits, self.places)
-            .parse()
-            .unwrap_or(f64::NAN);
+        let decimal: f64 = format!("{}e-{}", self.digits, self.places).parse().unwrap_or(f64::NAN);
         decimal / self.divisor as f64
     }
 
@@ -112,9 +94,7 @@ impl Exact {
     /// Whether nothing stands after the decimal point.
     pub(super) fn is_whole(self) -> bool {
         self.divisor == 1
-            && 10_u128
-                .checked_pow(self.places)
-                .is_some_and(|power| self.digits.is_multiple_of(power))
+            && 10_u128.checked_pow(self.places).is_some_and(|power| self.digits.is_multiple_of(power))
     }
 
     /// Cancels what divisor and digits share, then turns halves and fifths into decimal places.
@@ -157,14 +137,8 @@ mod tests {
     #[test]
     fn a_product_has_every_digit() {
         assert!(!same(1.001 * 1000.0, 1001.0), "the trap this file is for");
-        assert!(same(
-            exact(1.001).times(exact(1000.0)).unwrap().to_float(),
-            1001.0
-        ));
-        assert!(same(
-            exact(2.5).times(exact(453.592_37)).unwrap().to_float(),
-            1_133.980_925
-        ));
+        assert!(same(exact(1.001).times(exact(1000.0)).unwrap().to_float(), 1001.0));
+        assert!(same(exact(2.5).times(exact(453.592_37)).unwrap().to_float(), 1_133.980_925));
     }
 
     #[test]
@@ -174,10 +148,7 @@ mod tests {
         assert!(same(Exact::whole(1).over(3).unwrap().to_float(), 1.0 / 3.0));
         assert_eq!(Exact::whole(1).over(0), None);
         let third = Exact::whole(1).over(3).unwrap();
-        assert_eq!(
-            third.plus(third).and_then(|two| two.plus(third)),
-            Some(Exact::whole(1))
-        );
+        assert_eq!(third.plus(third).and_then(|two| two.plus(third)), Some(Exact::whole(1)));
     }
 
     #[test]

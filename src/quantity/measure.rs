@@ -80,11 +80,7 @@ impl Fraction {
         let percent = self.0 * 100.0;
         let short = (percent * 1e10).round() / 1e10;
         // Bits, because two floats are asked to be the same one, not close.
-        if (short / 100.0).to_bits() == self.0.to_bits() {
-            short
-        } else {
-            percent
-        }
+        if (short / 100.0).to_bits() == self.0.to_bits() { short } else { percent }
     }
 }
 
@@ -276,9 +272,6 @@ mod tests {
     #[test]
     fn a_quantity_is_kept_as_its_bare_canonical_number() {
         assert_eq!(serde_json::to_string(&Mass::grams(812.5)).unwrap(), "812.5");
-        assert_eq!(
-            serde_json::from_str::<Fraction>("0.0625").unwrap(),
-            Fraction::percent(6.25)
-        );
+        assert_eq!(serde_json::from_str::<Fraction>("0.0625").unwrap(), Fraction::percent(6.25));
     }
 }

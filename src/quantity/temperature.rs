@@ -43,18 +43,12 @@ pub struct Temperature {
 impl Temperature {
     /// A temperature in degrees Celsius.
     pub const fn celsius(degrees: f64) -> Self {
-        Self {
-            degrees,
-            scale: TemperatureScale::Celsius,
-        }
+        Self { degrees, scale: TemperatureScale::Celsius }
     }
 
     /// A temperature in degrees Fahrenheit.
     pub const fn fahrenheit(degrees: f64) -> Self {
-        Self {
-            degrees,
-            scale: TemperatureScale::Fahrenheit,
-        }
+        Self { degrees, scale: TemperatureScale::Fahrenheit }
     }
 
     /// A temperature in the given scale.
@@ -94,21 +88,13 @@ impl Temperature {
     /// The warmer of two.
     #[must_use]
     pub fn warmer(self, other: Self) -> Self {
-        if other.as_celsius() > self.as_celsius() {
-            other
-        } else {
-            self
-        }
+        if other.as_celsius() > self.as_celsius() { other } else { self }
     }
 
     /// The colder of two.
     #[must_use]
     pub fn colder(self, other: Self) -> Self {
-        if other.as_celsius() < self.as_celsius() {
-            other
-        } else {
-            self
-        }
+        if other.as_celsius() < self.as_celsius() { other } else { self }
     }
 }
 
@@ -117,13 +103,8 @@ mod tests {
     use super::*;
 
     /// Fixed points of the two scales, by definition.
-    const FIXED_POINTS: [(f64, f64); 5] = [
-        (-40.0, -40.0),
-        (0.0, 32.0),
-        (37.0, 98.6),
-        (100.0, 212.0),
-        (250.0, 482.0),
-    ];
+    const FIXED_POINTS: [(f64, f64); 5] =
+        [(-40.0, -40.0), (0.0, 32.0), (37.0, 98.6), (100.0, 212.0), (250.0, 482.0)];
 
     #[test]
     fn conversion_hits_the_fixed_points() {

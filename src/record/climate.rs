@@ -65,19 +65,11 @@ impl Climate {
     fn take(&mut self, event: &Event) {
         let at = event.at;
         match &event.what {
-            Happening::RoomRead {
-                temperature,
-                humidity,
-            } => {
-                self.readings
-                    .extend(temperature.map(|temperature| RoomReading { at, temperature }));
+            Happening::RoomRead { temperature, humidity } => {
+                self.readings.extend(temperature.map(|temperature| RoomReading { at, temperature }));
                 self.humidity.extend(humidity.map(|humidity| (at, humidity)));
             }
-            Happening::RoomSet {
-                temperature: Some(temperature),
-                hysteresis_celsius,
-                ..
-            } => {
+            Happening::RoomSet { temperature: Some(temperature), hysteresis_celsius, .. } => {
                 self.settings.push(RoomSetting {
                     at,
                     temperature: *temperature,
@@ -85,23 +77,10 @@ impl Climate {
                 });
             }
             Happening::RoomExtremes { since, max, min } => {
-                self.extremes.push(RoomExtremes {
-                    since: *since,
-                    at,
-                    max: *max,
-                    min: *min,
-                });
+                self.extremes.push(RoomExtremes { since: *since, at, max: *max, min: *min });
             }
-            Happening::PowerOut {
-                since,
-                reached: Some(reached),
-            } => {
-                self.extremes.push(RoomExtremes {
-                    since: *since,
-                    at,
-                    max: *reached,
-                    min: None,
-                });
+            Happening::PowerOut { since, reached: Some(reached) } => {
+                self.extremes.push(RoomExtremes { since: *since, at, max: *reached, min: None });
             }
             _ => {}
         }

@@ -9,10 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// A correction always applies, whatever its own time: it says what was true, not what happened later.
 /// An undone undo has no effect; of several changes of one entry the last one written counts.
 pub fn effective(events: &[Event]) -> Vec<Event> {
-    let mut corrections: Vec<&Event> = events
-        .iter()
-        .filter(|event| corrected(&event.what).is_some())
-        .collect();
+    let mut corrections: Vec<&Event> =
+        events.iter().filter(|event| corrected(&event.what).is_some()).collect();
     corrections.sort_by_key(|event| std::cmp::Reverse(event.id));
     let mut void: BTreeSet<EventId> = BTreeSet::new();
     let mut replaced: BTreeMap<EventId, &Event> = BTreeMap::new();
@@ -56,11 +54,5 @@ fn with_change(event: &Event, change: Option<&Event>) -> Event {
         Happening::Changed { to, .. } => (**to).clone(),
         other => other.clone(),
     };
-    Event {
-        what,
-        subject: change.subject,
-        at: change.at,
-        typed: change.typed.clone(),
-        ..event.clone()
-    }
+    Event { what, subject: change.subject, at: change.at, typed: change.typed.clone(), ..event.clone() }
 }

@@ -85,11 +85,7 @@ impl Piece {
 
     /// The last weighing, or the hanging itself.
     pub fn last_gross(&self) -> (Mass, DateTime<Utc>) {
-        self.weighings
-            .last()
-            .map_or((self.hung.hung, self.hung_at), |weighing| {
-                (weighing.gross, weighing.at)
-            })
+        self.weighings.last().map_or((self.hung.hung, self.hung_at), |weighing| (weighing.gross, weighing.at))
     }
 
     /// Net weight at the last weighing.
@@ -112,9 +108,7 @@ impl BatchState {
     }
 
     fn fold_all(counting: &[Event]) -> Option<Self> {
-        let start = counting
-            .iter()
-            .find(|event| matches!(event.what, Happening::Started { .. }))?;
+        let start = counting.iter().find(|event| matches!(event.what, Happening::Started { .. }))?;
         let mut state = Self::started(start)?;
         for event in counting.iter().filter(|event| event.id != start.id) {
             state.fold(event);
@@ -161,35 +155,22 @@ impl BatchState {
             Happening::Cured { dose } => self.doses.push(dose.clone()),
             Happening::PiecesHung { pieces } => pieces.iter().for_each(|piece| self.hang(*piece, event.at)),
             Happening::TareSet { tare } => self.pieces.iter_mut().for_each(|piece| piece.hung.tare = *tare),
-            Happening::Weighed { gross } => self.weigh(
-                piece,
-                Weighing {
+            Happening::Weighed { gross } => {
+                self.weigh(piece, Weighing { event: event.id, at: event.at, gross: *gross });
+            }
+            Happening::PhRead { ph, instrument, sample_temperature, calibration } => {
+                self.ph.push(PhReading {
                     event: event.id,
                     at: event.at,
-                    gross: *gross,
-                },
-            ),
-            Happening::PhRead {
-                ph,
-                instrument,
-                sample_temperature,
-                calibration,
-            } => self.ph.push(PhReading {
-                event: event.id,
-                at: event.at,
-                ph: *ph,
-                instrument: *instrument,
-                sample_temperature: *sample_temperature,
-                calibration: *calibration,
-                from_sample: matches!(event.subject, Subject::Sample(_)),
-            }),
-            Happening::Observed { kind, text } => {
-                self.observations.push(Observation {
-                    at: event.at,
-                    piece,
-                    kind: *kind,
-                    text: text.clone(),
+                    ph: *ph,
+                    instrument: *instrument,
+                    sample_temperature: *sample_temperature,
+                    calibration: *calibration,
+                    from_sample: matches!(event.subject, Subject::Sample(_)),
                 });
+            }
+            Happening::Observed { kind, text } => {
+                self.observations.push(Observation { at: event.at, piece, kind: *kind, text: text.clone() });
             }
             Happening::Noted { .. } => self.notes += 1,
             Happening::PieceLeft { fate, .. } => self.leave(piece, *fate, event.at),
@@ -209,21 +190,12 @@ impl BatchState {
     }
 
     fn hang(&mut self, hung: PieceHung, at: DateTime<Utc>) {
-        if let Some(piece) = self
-            .pieces
-            .iter_mut()
-            .find(|piece| piece.hung.number == hung.number)
-        {
+        if let Some(piece) = self.pieces.iter_mut().find(|piece| piece.hung.number == hung.number) {
             piece.hung = hung;
             piece.hung_at = at;
             return;
         }
-        self.pieces.push(Piece {
-            hung,
-            hung_at: at,
-            weighings: Vec::new(),
-            left: None,
-        });
+        self.pieces.push(Piece { hung, hung_at: at, weighings: Vec::new(), left: None });
         self.pieces.sort_by_key(|piece| piece.hung.number);
     }
 
@@ -260,25 +232,17 @@ impl BatchState {
 
     /// Where it stands and since when.
     pub fn stage(&self) -> (BatchStage, DateTime<Utc>) {
-        self.stages
-            .last()
-            .copied()
-            .unwrap_or((BatchStage::Planned, self.last_at))
+        self.stages.last().copied().unwrap_or((BatchStage::Planned, self.last_at))
     }
 
     /// When it first reached a stage.
     pub fn reached(&self, stage: BatchStage) -> Option<DateTime<Utc>> {
-        self.stages
-            .iter()
-            .find(|(reached, _)| *reached == stage)
-            .map(|(_, at)| *at)
+        self.stages.iter().find(|(reached, _)| *reached == stage).map(|(_, at)| *at)
     }
 
     /// The chamber it is in.
     pub fn chamber(&self) -> ChamberId {
-        self.stays
-            .last()
-            .map_or(self.plan.chamber, |(chamber, _)| *chamber)
+        self.stays.last().map_or(self.plan.chamber, |(chamber, _)| *chamber)
     }
 
     /// Whether a dose went over a published maximum and nothing resolved it.

@@ -49,12 +49,7 @@ impl PlanInput<'_> {
     /// Since when the batch has been in the stage it is in. A stage that was said twice began the first time.
     fn since(&self) -> DateTime<Utc> {
         let (stage, last) = self.state.stage();
-        let same = self
-            .state
-            .stages
-            .iter()
-            .rev()
-            .take_while(|(reached, _)| *reached == stage);
+        let same = self.state.stages.iter().rev().take_while(|(reached, _)| *reached == stage);
         same.last().map_or(last, |(_, at)| *at)
     }
 
@@ -69,12 +64,7 @@ impl PlanInput<'_> {
         let batch = self.state.id.to_string();
         let mut filled = vec![("batch", batch.as_str()), ("name", self.state.plan.name.as_str())];
         filled.extend_from_slice(holes);
-        PlannedReminder {
-            kind,
-            occurrence,
-            due,
-            text: say(key, &filled),
-        }
+        PlannedReminder { kind, occurrence, due, text: say(key, &filled) }
     }
 }
 

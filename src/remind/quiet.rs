@@ -38,9 +38,7 @@ pub fn earlier(moment: DateTime<Utc>, zone: Tz) -> DateTime<Utc> {
     }
     let local = wall::shown(moment, zone);
     let after_midnight = local.hour() < UNTIL_HOUR;
-    let day = local
-        .date()
-        .checked_sub_days(Days::new(u64::from(after_midnight)));
+    let day = local.date().checked_sub_days(Days::new(u64::from(after_midnight)));
     day.map_or(moment, |day| wall::instant(zone, day, LAST_CALL))
 }
 
@@ -81,10 +79,7 @@ mod tests {
         // Europe/Rome goes forward on 29 March 2026: 7:00 is an hour earlier in UTC than the day before.
         let late = utc("2026-03-28T22:30:00Z");
         assert_eq!(later(late, Tz::Europe__Rome), utc("2026-03-29T05:00:00Z"));
-        assert_eq!(
-            earlier(utc("2026-03-29T03:00:00Z"), Tz::Europe__Rome),
-            utc("2026-03-28T20:45:00Z")
-        );
+        assert_eq!(earlier(utc("2026-03-29T03:00:00Z"), Tz::Europe__Rome), utc("2026-03-28T20:45:00Z"));
     }
 
     proptest! {

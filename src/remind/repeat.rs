@@ -37,18 +37,9 @@ mod tests {
         // Europe/Rome goes forward on 29 March 2026 (IANA time zone database).
         let anchor = utc("2026-03-27T08:00:00Z");
         let zone = Tz::Europe__Rome;
-        assert_eq!(
-            next(anchor, 1, utc("2026-03-27T08:00:20Z"), zone),
-            Some(utc("2026-03-28T08:00:00Z"))
-        );
-        assert_eq!(
-            next(anchor, 1, utc("2026-03-28T20:00:00Z"), zone),
-            Some(utc("2026-03-29T07:00:00Z"))
-        );
-        assert_eq!(
-            next(anchor, 7, utc("2026-04-01T08:00:00Z"), zone),
-            Some(utc("2026-04-03T07:00:00Z"))
-        );
+        assert_eq!(next(anchor, 1, utc("2026-03-27T08:00:20Z"), zone), Some(utc("2026-03-28T08:00:00Z")));
+        assert_eq!(next(anchor, 1, utc("2026-03-28T20:00:00Z"), zone), Some(utc("2026-03-29T07:00:00Z")));
+        assert_eq!(next(anchor, 7, utc("2026-04-01T08:00:00Z"), zone), Some(utc("2026-04-03T07:00:00Z")));
         assert_eq!(next(anchor, 0, anchor, zone), None);
     }
 

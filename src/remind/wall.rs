@@ -20,9 +20,7 @@ pub(crate) const fn hour(hour: u32) -> NaiveTime {
 /// was past its beginning: 02:30, where the clocks go from 02:00 to 03:00, is 03:30.
 pub fn instant(zone: Tz, date: NaiveDate, time: NaiveTime) -> DateTime<Utc> {
     let shown = date.and_time(time);
-    zone.from_local_datetime(&shown)
-        .earliest()
-        .map_or_else(|| skipped(zone, shown), |moment| moment.to_utc())
+    zone.from_local_datetime(&shown).earliest().map_or_else(|| skipped(zone, shown), |moment| moment.to_utc())
 }
 
 /// A skipped time read with the offset that held before the skip.
@@ -44,27 +42,19 @@ pub fn clock(moment: DateTime<Utc>, zone: Tz) -> String {
 /// So many days later at the same time of day; a time past the end of the calendar stays where it is.
 pub fn days_later(moment: DateTime<Utc>, days: u64, zone: Tz) -> DateTime<Utc> {
     let local = shown(moment, zone);
-    local
-        .date()
-        .checked_add_days(Days::new(days))
-        .map_or(moment, |date| instant(zone, date, local.time()))
+    local.date().checked_add_days(Days::new(days)).map_or(moment, |date| instant(zone, date, local.time()))
 }
 
 /// The morning of the day so many days after the local day of a moment.
 pub fn morning_after(moment: DateTime<Utc>, days: u64, zone: Tz) -> DateTime<Utc> {
     let date = shown(moment, zone).date();
-    date.checked_add_days(Days::new(days))
-        .map_or(moment, |date| instant(zone, date, MORNING))
+    date.checked_add_days(Days::new(days)).map_or(moment, |date| instant(zone, date, MORNING))
 }
 
 /// The first morning that is not before a moment.
 pub fn next_morning(moment: DateTime<Utc>, zone: Tz) -> DateTime<Utc> {
     let today = morning_after(moment, 0, zone);
-    if today >= moment {
-        today
-    } else {
-        morning_after(moment, 1, zone)
-    }
+    if today >= moment { today } else { morning_after(moment, 1, zone) }
 }
 
 #[cfg(test)]
@@ -79,10 +69,7 @@ mod tests {
     fn nine_stays_nine_over_a_change_of_the_clocks() {
         // Europe/Rome 2026: clocks go forward on 29 March (IANA time zone database).
         let before = utc("2026-03-28T08:00:00Z");
-        assert_eq!(
-            days_later(before, 1, Tz::Europe__Rome),
-            utc("2026-03-29T07:00:00Z")
-        );
+        assert_eq!(days_later(before, 1, Tz::Europe__Rome), utc("2026-03-29T07:00:00Z"));
     }
 
     #[test]
@@ -90,10 +77,7 @@ mod tests {
         // America/New_York 2026: 02:00 to 03:00 on 8 March (IANA time zone database).
         let date = NaiveDate::from_ymd_opt(2026, 3, 8).expect("a date");
         let half_past_two = NaiveTime::from_hms_opt(2, 30, 0).expect("a time");
-        assert_eq!(
-            instant(Tz::America__New_York, date, half_past_two),
-            utc("2026-03-08T07:30:00Z")
-        );
+        assert_eq!(instant(Tz::America__New_York, date, half_past_two), utc("2026-03-08T07:30:00Z"));
     }
 
     #[test]
@@ -101,22 +85,13 @@ mod tests {
         // America/New_York 2026: 02:00 back to 01:00 on 1 November (IANA time zone database).
         let date = NaiveDate::from_ymd_opt(2026, 11, 1).expect("a date");
         let half_past_one = NaiveTime::from_hms_opt(1, 30, 0).expect("a time");
-        assert_eq!(
-            instant(Tz::America__New_York, date, half_past_one),
-            utc("2026-11-01T05:30:00Z")
-        );
+        assert_eq!(instant(Tz::America__New_York, date, half_past_one), utc("2026-11-01T05:30:00Z"));
     }
 
     #[test]
     fn the_next_morning_is_never_before() {
         let zone = Tz::Europe__Rome;
-        assert_eq!(
-            next_morning(utc("2026-01-10T08:00:00Z"), zone),
-            utc("2026-01-10T08:00:00Z")
-        );
-        assert_eq!(
-            next_morning(utc("2026-01-10T08:00:01Z"), zone),
-            utc("2026-01-11T08:00:00Z")
-        );
+        assert_eq!(next_morning(utc("2026-01-10T08:00:00Z"), zone), utc("2026-01-10T08:00:00Z"));
+        assert_eq!(next_morning(utc("2026-01-10T08:00:01Z"), zone), utc("2026-01-11T08:00:00Z"));
     }
 }

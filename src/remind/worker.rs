@@ -90,13 +90,7 @@ pub async fn tick_for<C: Courier>(
     now: DateTime<Utc>,
     only: Option<MemberId>,
 ) -> Result<TickReport, StoreError> {
-    let mut round = Round {
-        store,
-        courier,
-        now,
-        only,
-        report: TickReport::default(),
-    };
+    let mut round = Round { store, courier, now, only, report: TickReport::default() };
     loop {
         let claimed = store.claim_due(now, CLAIM, only).await?;
         if claimed.is_empty() {
@@ -142,21 +136,15 @@ impl<C: Courier> Round<'_, C> {
     /// A member's zone, else their group's, else UTC; the first group that they are in speaks.
     fn hours(&self, member: MemberId) -> Hours {
         let memberships = self.store.memberships_of(member);
-        let own = memberships
-            .iter()
-            .find_map(|member| member.settings.timezone.clone());
+        let own = memberships.iter().find_map(|member| member.settings.timezone.clone());
         let group = || {
-            let groups = memberships
-                .iter()
-                .filter_map(|member| self.store.group(member.group));
+            let groups = memberships.iter().filter_map(|member| self.store.group(member.group));
             groups.into_iter().find_map(|group| group.settings.timezone)
         };
         let named = own.or_else(group);
         Hours {
             zone: named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC),
-            at_night: memberships
-                .iter()
-                .any(|member| member.settings.reminders_at_night),
+            at_night: memberships.iter().any(|member| member.settings.reminders_at_night),
         }
     }
 
@@ -212,13 +200,8 @@ impl<C: Courier> Round<'_, C> {
             tracing::warn!(reminder = reminder.id.0, %why, "a reminder was given up");
             self.report.gave_up += 1;
             let next = self.next(reminder, zone).filter(|_| again);
-            let given_up = || Reminder {
-                state: ReminderState::GaveUp,
-                ..reminder.clone()
-            };
-            change
-                .reminders
-                .push(next.map_or_else(given_up, |due| scheduled(reminder, due)));
+            let given_up = || Reminder { state: ReminderState::GaveUp, ..reminder.clone() };
+            change.reminders.push(next.map_or_else(given_up, |due| scheduled(reminder, due)));
         }
         self.store.commit(change).await?;
         Ok(())
@@ -235,10 +218,7 @@ impl<C: Courier> Round<'_, C> {
                 change.outgoing.push(self.message(reminder, morning, text));
                 self.done(reminder, zone, &mut change).await?;
             } else {
-                change.reminders.push(Reminder {
-                    text,
-                    ..scheduled(reminder, morning)
-                });
+                change.reminders.push(Reminder { text, ..scheduled(reminder, morning) });
             }
         }
         self.report.held += bundle.speaking().count();
@@ -260,12 +240,7 @@ impl<C: Courier> Round<'_, C> {
 
 /// The same reminder, waiting for another time.
 fn scheduled(reminder: &Reminder, due: DateTime<Utc>) -> Reminder {
-    Reminder {
-        due,
-        state: ReminderState::Scheduled,
-        tries: 0,
-        ..reminder.clone()
-    }
+    Reminder { due, state: ReminderState::Scheduled, tries: 0, ..reminder.clone() }
 }
 
 /// What a reminder says when it goes out at a moment: one that is late says so.

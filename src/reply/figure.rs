@@ -65,22 +65,8 @@ pub struct Figure {
 impl Figure {
     /// A figure with a number.
     pub fn number(id: &'static str, label: String, value: f64, unit: &'static str, shown: String) -> Self {
-        let value = if value.is_finite() {
-            FigureValue::Number(value)
-        } else {
-            FigureValue::Unknown
-        };
-        Self {
-            id,
-            of: None,
-            label,
-            value,
-            unit,
-            low: None,
-            high: None,
-            shown,
-            folded: false,
-        }
+        let value = if value.is_finite() { FigureValue::Number(value) } else { FigureValue::Unknown };
+        Self { id, of: None, label, value, unit, low: None, high: None, shown, folded: false }
     }
 
     /// A figure with a word.

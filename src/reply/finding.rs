@@ -48,7 +48,9 @@ pub fn advice(finding: &Finding) -> Option<String> {
 /// What was measured, the limit and the source.
 pub fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured = finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
+    let measured = finding
+        .measured
+        .map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
@@ -65,7 +67,15 @@ pub fn verdict(finding: &Finding) -> String {
 /// Where the row stands in its source, or which text to check.
 pub fn full_source(finding: &Finding) -> String {
     let limit = &finding.limit;
-    say("finding.where", &[("rule", &limit.id), ("where", &limit.place), ("scope", &limit.scope), ("checked", &limit.checked_on)])
+    say(
+        "finding.where",
+        &[
+            ("rule", &limit.id),
+            ("where", &limit.place),
+            ("scope", &limit.scope),
+            ("checked", &limit.checked_on),
+        ],
+    )
 }
 
 /// Degree-hours to one decimal, everything else to two.
@@ -122,11 +132,7 @@ pub fn country(limit: &Limit) -> &'static str {
 }
 
 fn prefix(limit: &Limit) -> String {
-    if limit.rulebook == Rulebook::Trade {
-        String::new()
-    } else {
-        format!("{}: ", limit.rulebook.name())
-    }
+    if limit.rulebook == Rulebook::Trade { String::new() } else { format!("{}: ", limit.rulebook.name()) }
 }
 
 /// The limit as its source prints it, with unit.
@@ -177,15 +183,9 @@ mod tests {
     #[test]
     fn a_minimum_is_not_spoken_of_as_a_maximum() {
         let enough = said("us.min.keep_refrigerated", 150.0);
-        assert!(
-            enough.contains("150 mg/kg is above the 120 mg/kg asked for"),
-            "{enough}"
-        );
+        assert!(enough.contains("150 mg/kg is above the 120 mg/kg asked for"), "{enough}");
         let just = said("trade.salt.sausage", 2.5);
-        assert_eq!(
-            just,
-            "Salt 2.5 % is just the 2.5 % asked for (common practice, no source)."
-        );
+        assert_eq!(just, "Salt 2.5 % is just the 2.5 % asked for (common practice, no source).");
     }
 
     #[test]
@@ -197,10 +197,7 @@ mod tests {
     #[test]
     fn a_required_level_is_no_limit() {
         let level = said("us.bacon.pumped", 119.8);
-        assert!(
-            level.contains("inside what is accepted around the required 120 mg/kg"),
-            "{level}"
-        );
+        assert!(level.contains("inside what is accepted around the required 120 mg/kg"), "{level}");
     }
 
     #[test]

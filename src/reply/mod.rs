@@ -103,11 +103,7 @@ pub struct Question {
 impl Reply {
     /// An answer of a command with its headline.
     pub fn new(command: &'static str, headline: String) -> Self {
-        Self {
-            command,
-            headline,
-            ..Self::default()
-        }
+        Self { command, headline, ..Self::default() }
     }
 
     /// The loudest of everything it says.

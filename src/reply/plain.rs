@@ -29,7 +29,8 @@ pub fn text(reply: &Reply) -> String {
 
 /// How it was worked out: the formulas, then every rule that was looked at with its whole source.
 pub fn working(reply: &Reply) -> String {
-    let rules = reply.findings.iter().map(|finding| format!("{} {}", sentence(finding), full_source(finding)));
+    let rules =
+        reply.findings.iter().map(|finding| format!("{} {}", sentence(finding), full_source(finding)));
     reply.working.iter().cloned().chain(rules).collect::<Vec<_>>().join("\n")
 }
 
@@ -52,14 +53,15 @@ fn block(lines: impl Iterator<Item = String>) -> Option<String> {
 fn figures(figures: &[Figure]) -> Vec<String> {
     let shown: Vec<&Figure> = figures.iter().filter(|figure| !figure.folded).collect();
     let groups = shown.chunk_by(|one, other| one.of.is_some() && one.of == other.of);
-    groups.map(|group| line(group)).collect()
+    groups.map(line).collect()
 }
 
 fn line(group: &[&Figure]) -> String {
     let of = group.first().and_then(|figure| figure.of.as_deref());
     match (of, group) {
         (Some(of), _) => {
-            let parts: Vec<String> = group.iter().map(|figure| format!("{} {}", figure.label, figure.shown)).collect();
+            let parts: Vec<String> =
+                group.iter().map(|figure| format!("{} {}", figure.label, figure.shown)).collect();
             format!("  {} {}", short(of), parts.join(", "))
         }
         (None, [only]) => format!("  {:LABEL_COLUMNS$} {}", only.label, only.shown),
@@ -85,7 +87,13 @@ fn loud(reply: &Reply) -> impl Iterator<Item = String> {
         said.extend(advice);
         all.push((finding.level, sentence(finding)));
     }
-    all.extend(reply.notes.iter().filter(|note| note.level > Level::None).map(|note| (note.level, note.text.clone())));
+    all.extend(
+        reply
+            .notes
+            .iter()
+            .filter(|note| note.level > Level::None)
+            .map(|note| (note.level, note.text.clone())),
+    );
     all.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
     all.into_iter().map(|(level, text)| format!("{}: {text}", level.word()))
 }

@@ -34,25 +34,12 @@ pub fn figure_of(what: &Happening) -> (Option<f64>, Option<&'static str>) {
         }
         Happening::Cured { dose } => Some((dose.ingoing_nitrite_mg_per_kg, unit::MG_PER_KG)),
         Happening::PhRead { ph, .. } => Some((ph.value(), unit::ONE)),
-        Happening::RoomRead {
-            temperature: Some(read),
-            ..
-        }
-        | Happening::RoomSet {
-            temperature: Some(read),
-            ..
-        } => Some((read.as_celsius(), unit::CELSIUS)),
+        Happening::RoomRead { temperature: Some(read), .. }
+        | Happening::RoomSet { temperature: Some(read), .. } => Some((read.as_celsius(), unit::CELSIUS)),
         Happening::RoomExtremes { max, .. } => Some((max.as_celsius(), unit::CELSIUS)),
-        Happening::PowerOut {
-            reached: Some(reached),
-            ..
-        } => Some((reached.as_celsius(), unit::CELSIUS)),
-        Happening::RoomRead {
-            humidity: Some(read), ..
-        }
-        | Happening::RoomSet {
-            humidity: Some(read), ..
-        } => Some((read.as_percent(), unit::PERCENT)),
+        Happening::PowerOut { reached: Some(reached), .. } => Some((reached.as_celsius(), unit::CELSIUS)),
+        Happening::RoomRead { humidity: Some(read), .. }
+        | Happening::RoomSet { humidity: Some(read), .. } => Some((read.as_percent(), unit::PERCENT)),
         _ => None,
     };
     (figure.map(|(value, _)| value), figure.map(|(_, unit)| unit))

@@ -15,11 +15,7 @@ static TEMPLATES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
 
 fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String>) {
     for (key, value) in table {
-        let path = if prefix.is_empty() {
-            key.clone()
-        } else {
-            format!("{prefix}.{key}")
-        };
+        let path = if prefix.is_empty() { key.clone() } else { format!("{prefix}.{key}") };
         match value {
             toml::Value::Table(inner) => flatten(&path, inner, flat),
             toml::Value::String(text) => {
@@ -47,13 +43,12 @@ pub fn say(key: &str, holes: &[(&str, &str)]) -> String {
             rest = after;
             continue;
         };
-        match holes.iter().find(|(hole, _)| *hole == name) {
-            Some((_, filling)) => text.push_str(filling),
-            None => {
-                text.push('{');
-                text.push_str(name);
-                text.push('}');
-            }
+        if let Some((_, filling)) = holes.iter().find(|(hole, _)| *hole == name) {
+            text.push_str(filling);
+        } else {
+            text.push('{');
+            text.push_str(name);
+            text.push('}');
         }
         rest = tail;
     }

@@ -71,10 +71,7 @@ async fn apply_reminders(
 
 async fn is_new(connection: &mut Connection, request: &str) -> Result<bool, StoreError> {
     let added = connection
-        .run(
-            "insert into requests (request) values ($1) on conflict (request) do nothing",
-            [request.into()],
-        )
+        .run("insert into requests (request) values ($1) on conflict (request) do nothing", [request.into()])
         .await?;
     Ok(added == 1)
 }

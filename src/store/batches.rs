@@ -80,12 +80,9 @@ macro_rules! summaries {
 impl Store {
     /// A batch's state and its version, to be handed back in the [`BatchWrite`] that follows from it.
     pub async fn batch(&self, id: BatchId) -> Result<Option<(BatchState, i64)>, StoreError> {
-        let row: Option<(String, i64)> = self
-            .readers
-            .one("select state, version from batches where id = $1", [id.0.into()])
-            .await?;
-        row.map(|(state, version)| Ok((parsed("batch", &state)?, version)))
-            .transpose()
+        let row: Option<(String, i64)> =
+            self.readers.one("select state, version from batches where id = $1", [id.0.into()]).await?;
+        row.map(|(state, version)| Ok((parsed("batch", &state)?, version))).transpose()
     }
 
     /// A batch's state and version with every entry of its, for whoever has to fold again from the start.
@@ -104,20 +101,14 @@ impl Store {
 
     /// What a list shows of one batch.
     pub async fn batch_summary(&self, id: BatchId) -> Result<Option<BatchSummary>, StoreError> {
-        let row: Option<SummaryRow> = self
-            .readers
-            .one(summaries!("where id = $1"), [id.0.into()])
-            .await?;
+        let row: Option<SummaryRow> = self.readers.one(summaries!("where id = $1"), [id.0.into()]).await?;
         row.map(BatchSummary::try_from).transpose()
     }
 
     /// Every batch of a member's, the one with the latest entry first.
     pub async fn batches_of(&self, owner: MemberId) -> Result<Vec<BatchSummary>, StoreError> {
-        self.summaries(
-            summaries!("where owner_id = $1 order by last_ms desc, id desc"),
-            [owner.0.into()],
-        )
-        .await
+        self.summaries(summaries!("where owner_id = $1 order by last_ms desc, id desc"), [owner.0.into()])
+            .await
     }
 
     /// A member's batches that still go on, the one with the latest entry first.
@@ -131,20 +122,14 @@ impl Store {
 
     /// The batches of all members that still go on in a chamber: what is read there counts for them.
     pub async fn open_batches_in(&self, chamber: ChamberId) -> Result<Vec<BatchSummary>, StoreError> {
-        self.summaries(
-            summaries!("where chamber_id = $1 and is_open = 1 order by id"),
-            [chamber.0.into()],
-        )
-        .await
+        self.summaries(summaries!("where chamber_id = $1 and is_open = 1 order by id"), [chamber.0.into()])
+            .await
     }
 
     /// Every batch of a group, the one with the latest entry first.
     pub async fn batches_of_group(&self, group: GroupId) -> Result<Vec<BatchSummary>, StoreError> {
-        self.summaries(
-            summaries!("where group_id = $1 order by last_ms desc, id desc"),
-            [group.0.into()],
-        )
-        .await
+        self.summaries(summaries!("where group_id = $1 order by last_ms desc, id desc"), [group.0.into()])
+            .await
     }
 
     /// A batch by its name or how it begins: among the owner's own first, then in the whole group.
@@ -230,10 +215,9 @@ pub(super) async fn keep(connection: &mut Connection, write: &BatchWrite) -> Res
     match kept {
         Ok(0) => Err(StoreError::Conflict { batch: state.id }),
         Ok(_) => Ok(()),
-        Err(sqlx::Error::Database(error)) if error.is_unique_violation() => Err(StoreError::NameTaken {
-            what: "batch",
-            name: state.plan.name.clone(),
-        }),
+        Err(sqlx::Error::Database(error)) if error.is_unique_violation() => {
+            Err(StoreError::NameTaken { what: "batch", name: state.plan.name.clone() })
+        }
         Err(error) => Err(error.into()),
     }
 }

@@ -19,24 +19,15 @@ impl TryFrom<ChamberRow> for Chamber {
     type Error = StoreError;
 
     fn try_from(row: ChamberRow) -> Result<Self, StoreError> {
-        Ok(Self {
-            id: ChamberId(row.id),
-            owner: MemberId(row.owner_id),
-            name: row.name,
-        })
+        Ok(Self { id: ChamberId(row.id), owner: MemberId(row.owner_id), name: row.name })
     }
 }
 
 impl Store {
     /// A chamber by its number.
     pub async fn chamber(&self, id: ChamberId) -> Result<Option<Chamber>, StoreError> {
-        let row: Option<ChamberRow> = self
-            .readers
-            .one(
-                "select id, owner_id, name from chambers where id = $1",
-                [id.0.into()],
-            )
-            .await?;
+        let row: Option<ChamberRow> =
+            self.readers.one("select id, owner_id, name from chambers where id = $1", [id.0.into()]).await?;
         row.map(Chamber::try_from).transpose()
     }
 
@@ -44,10 +35,7 @@ impl Store {
     pub async fn chambers_of(&self, owner: MemberId) -> Result<Vec<Chamber>, StoreError> {
         let rows: Vec<ChamberRow> = self
             .readers
-            .all(
-                "select id, owner_id, name from chambers where owner_id = $1 order by id",
-                [owner.0.into()],
-            )
+            .all("select id, owner_id, name from chambers where owner_id = $1 order by id", [owner.0.into()])
             .await?;
         each(rows)
     }
@@ -75,10 +63,9 @@ pub(super) async fn keep(connection: &mut Connection, chamber: &Chamber) -> Resu
         )
         .await;
     match kept {
-        Err(sqlx::Error::Database(error)) if error.is_unique_violation() => Err(StoreError::NameTaken {
-            what: "chamber",
-            name: chamber.name.clone(),
-        }),
+        Err(sqlx::Error::Database(error)) if error.is_unique_violation() => {
+            Err(StoreError::NameTaken { what: "chamber", name: chamber.name.clone() })
+        }
         other => other.map(|_| ()).map_err(StoreError::from),
     }
 }

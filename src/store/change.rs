@@ -75,10 +75,6 @@ pub struct Change {
 impl Change {
     /// Whether there is nothing to keep.
     pub fn is_empty(&self) -> bool {
-        *self
-            == Self {
-                request: self.request.clone(),
-                ..Self::default()
-            }
+        *self == Self { request: self.request.clone(), ..Self::default() }
     }
 }

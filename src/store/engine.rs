@@ -111,10 +111,7 @@ impl Connection {
         values: impl IntoIterator<Item = Value>,
     ) -> Result<u64, sqlx::Error> {
         let Self::Sqlite(connection) = self;
-        sqlx::query_with(statement, bound(values)?)
-            .execute(connection)
-            .await
-            .map(|done| done.rows_affected())
+        sqlx::query_with(statement, bound(values)?).execute(connection).await.map(|done| done.rows_affected())
     }
 
     /// Every row.
@@ -124,9 +121,7 @@ impl Connection {
         values: impl IntoIterator<Item = Value>,
     ) -> Result<Vec<T>, sqlx::Error> {
         let Self::Sqlite(connection) = self;
-        sqlx::query_as_with(statement, bound(values)?)
-            .fetch_all(connection)
-            .await
+        sqlx::query_as_with(statement, bound(values)?).fetch_all(connection).await
     }
 
     pub(super) async fn close(self) -> Result<(), sqlx::Error> {

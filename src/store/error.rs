@@ -100,16 +100,11 @@ pub enum StoreError {
 
 impl StoreError {
     pub(super) fn unfit(detail: &impl Display) -> Self {
-        Self::Unfit {
-            detail: detail.to_string(),
-        }
+        Self::Unfit { detail: detail.to_string() }
     }
 
     pub(super) fn unreadable(what: &'static str, detail: &impl Display) -> Self {
-        Self::Unreadable {
-            what,
-            detail: detail.to_string(),
-        }
+        Self::Unreadable { what, detail: detail.to_string() }
     }
 
     /// What a failed statement of a change means.
@@ -118,9 +113,7 @@ impl StoreError {
             Fault::Other => Self::unfit(&said(error)),
             fault => {
                 tracing::error!(%error, "the record could not be written");
-                Self::NotSaved {
-                    reason: fault.reason(),
-                }
+                Self::NotSaved { reason: fault.reason() }
             }
         }
     }
@@ -131,9 +124,7 @@ impl StoreError {
             Fault::Other => Self::unreadable("row", &said(error)),
             fault => {
                 tracing::error!(%error, "the record could not be read");
-                Self::NotRead {
-                    reason: fault.reason(),
-                }
+                Self::NotRead { reason: fault.reason() }
             }
         }
     }
@@ -144,14 +135,8 @@ impl StoreError {
             Fault::ReadOnly => Self::ReadOnly { path },
             Fault::Busy => Self::InUse { path },
             Fault::NotADatabase => Self::NotADatabase { path },
-            Fault::Damaged => Self::Damaged {
-                path,
-                detail: said(error),
-            },
-            Fault::Full | Fault::Disk | Fault::Other => Self::CannotOpen {
-                path,
-                reason: said(error),
-            },
+            Fault::Damaged => Self::Damaged { path, detail: said(error) },
+            Fault::Full | Fault::Disk | Fault::Other => Self::CannotOpen { path, reason: said(error) },
         }
     }
 
@@ -163,9 +148,7 @@ impl StoreError {
 
 /// The engine's own words without the wrapping around them.
 fn said(error: &sqlx::Error) -> String {
-    error
-        .as_database_error()
-        .map_or_else(|| error.to_string(), |database| database.message().to_owned())
+    error.as_database_error().map_or_else(|| error.to_string(), |database| database.message().to_owned())
 }
 
 /// A statement of a change failed; queries say `StoreError::reading` instead.
@@ -192,10 +175,7 @@ impl Fault {
     pub(super) fn of(error: &sqlx::Error) -> Self {
         match error {
             sqlx::Error::Database(database) => {
-                let extended: i32 = database
-                    .code()
-                    .and_then(|code| code.parse().ok())
-                    .unwrap_or_default();
+                let extended: i32 = database.code().and_then(|code| code.parse().ok()).unwrap_or_default();
                 match extended & 0xff {
                     13 => Self::Full,
                     3 | 8 => Self::ReadOnly,

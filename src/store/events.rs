@@ -46,17 +46,15 @@ impl EventRow {
     }
 
     fn subject(&self) -> Result<Subject, StoreError> {
-        Ok(
-            match (self.batch_id, self.piece, self.chamber_id, self.is_sample) {
-                (Some(batch), None, None, 0) => Subject::Batch(BatchId(batch)),
-                (Some(batch), Some(piece), None, 0) => {
-                    Subject::Piece(BatchId(batch), PieceNumber(count("piece", piece)?))
-                }
-                (Some(batch), None, None, _) => Subject::Sample(BatchId(batch)),
-                (None, None, Some(chamber), 0) => Subject::Chamber(ChamberId(chamber)),
-                _ => return Err(StoreError::unreadable("subject", &self.id)),
-            },
-        )
+        Ok(match (self.batch_id, self.piece, self.chamber_id, self.is_sample) {
+            (Some(batch), None, None, 0) => Subject::Batch(BatchId(batch)),
+            (Some(batch), Some(piece), None, 0) => {
+                Subject::Piece(BatchId(batch), PieceNumber(count("piece", piece)?))
+            }
+            (Some(batch), None, None, _) => Subject::Sample(BatchId(batch)),
+            (None, None, Some(chamber), 0) => Subject::Chamber(ChamberId(chamber)),
+            _ => return Err(StoreError::unreadable("subject", &self.id)),
+        })
     }
 }
 
@@ -90,29 +88,18 @@ macro_rules! events {
 impl Store {
     /// One entry.
     pub async fn event(&self, id: EventId) -> Result<Option<Event>, StoreError> {
-        let row: Option<EventRow> = self
-            .readers
-            .one(events!("where e.id = $1"), [id.0.into()])
-            .await?;
+        let row: Option<EventRow> = self.readers.one(events!("where e.id = $1"), [id.0.into()]).await?;
         row.map(Event::try_from).transpose()
     }
 
     /// Every entry of a batch, corrections among them, by time and number.
     pub async fn events_of_batch(&self, batch: BatchId) -> Result<Vec<Event>, StoreError> {
-        self.events(
-            events!("where e.batch_id = $1 order by e.at_ms, e.id"),
-            [batch.0.into()],
-        )
-        .await
+        self.events(events!("where e.batch_id = $1 order by e.at_ms, e.id"), [batch.0.into()]).await
     }
 
     /// Every entry of a chamber, corrections among them, by time and number.
     pub async fn events_of_chamber(&self, chamber: ChamberId) -> Result<Vec<Event>, StoreError> {
-        self.events(
-            events!("where e.chamber_id = $1 order by e.at_ms, e.id"),
-            [chamber.0.into()],
-        )
-        .await
+        self.events(events!("where e.chamber_id = $1 order by e.at_ms, e.id"), [chamber.0.into()]).await
     }
 
     /// What counts of a chamber's entries between two moments, both included: corrections are applied and gone.
@@ -158,17 +145,12 @@ impl Store {
 
     /// Everything a member wrote, by time and number.
     pub async fn events_by_author(&self, author: MemberId) -> Result<Vec<Event>, StoreError> {
-        self.events(
-            events!("where e.author_id = $1 order by e.at_ms, e.id"),
-            [author.0.into()],
-        )
-        .await
+        self.events(events!("where e.author_id = $1 order by e.at_ms, e.id"), [author.0.into()]).await
     }
 
     /// The entries that came with one request, e.g. to correct them when its message is edited.
     pub async fn events_of_request(&self, request: &str) -> Result<Vec<Event>, StoreError> {
-        self.events(events!("where e.request = $1 order by e.id"), [request.into()])
-            .await
+        self.events(events!("where e.request = $1 order by e.id"), [request.into()]).await
     }
 
     async fn events(
@@ -184,30 +166,10 @@ impl Store {
 /// Keeps what lies in the window and, of what was before, the last reading and the last setting.
 fn in_force(mut counting: Vec<Event>, from: DateTime<Utc>, to: DateTime<Utc>) -> Vec<Event> {
     let last_before = |counts: fn(&Happening) -> bool| {
-        counting
-            .iter()
-            .rev()
-            .find(|event| event.at < from && counts(&event.what))
-            .map(|event| event.id)
+        counting.iter().rev().find(|event| event.at < from && counts(&event.what)).map(|event| event.id)
     };
-    let reading = last_before(|what| {
-        matches!(
-            what,
-            Happening::RoomRead {
-                temperature: Some(_),
-                ..
-            }
-        )
-    });
-    let setting = last_before(|what| {
-        matches!(
-            what,
-            Happening::RoomSet {
-                temperature: Some(_),
-                ..
-            }
-        )
-    });
+    let reading = last_before(|what| matches!(what, Happening::RoomRead { temperature: Some(_), .. }));
+    let setting = last_before(|what| matches!(what, Happening::RoomSet { temperature: Some(_), .. }));
     counting.retain(|event| {
         (from <= event.at && event.at <= to) || Some(event.id) == reading || Some(event.id) == setting
     });
@@ -217,13 +179,7 @@ fn in_force(mut counting: Vec<Event>, from: DateTime<Utc>, to: DateTime<Utc>) ->
 const fn tells_temperature(what: &Happening) -> bool {
     matches!(
         what,
-        Happening::RoomRead {
-            temperature: Some(_),
-            ..
-        } | Happening::RoomSet {
-            temperature: Some(_),
-            ..
-        }
+        Happening::RoomRead { temperature: Some(_), .. } | Happening::RoomSet { temperature: Some(_), .. }
     )
 }
 

@@ -19,11 +19,7 @@ impl TryFrom<GroupRow> for Group {
     type Error = StoreError;
 
     fn try_from(row: GroupRow) -> Result<Self, StoreError> {
-        Ok(Self {
-            id: GroupId(row.id),
-            name: row.name,
-            settings: parsed("group's settings", &row.settings)?,
-        })
+        Ok(Self { id: GroupId(row.id), name: row.name, settings: parsed("group's settings", &row.settings)? })
     }
 }
 
@@ -57,8 +53,6 @@ pub(super) async fn keep(connection: &mut Connection, group: &Group) -> Result<(
 }
 
 pub(super) async fn all(connection: &mut Connection) -> Result<Vec<Group>, StoreError> {
-    let rows: Vec<GroupRow> = connection
-        .all("select id, name, settings from groups order by id", [])
-        .await?;
+    let rows: Vec<GroupRow> = connection.all("select id, name, settings from groups order by id", []).await?;
     each(rows)
 }

@@ -18,10 +18,7 @@ pub(super) struct Hold {
 impl Hold {
     /// Takes the lock of the record at `path`.
     pub(super) fn take(path: &Path, throwaway: Option<Throwaway>) -> Result<Self, StoreError> {
-        Ok(Self {
-            _lock: OwnLock::take(path)?,
-            _throwaway: throwaway,
-        })
+        Ok(Self { _lock: OwnLock::take(path)?, _throwaway: throwaway })
     }
 }
 
@@ -41,9 +38,7 @@ impl OwnLock {
             .map_err(|error| cannot_write(path, &error))?;
         match file.try_lock() {
             Ok(()) => Ok(Self { _file: file }),
-            Err(TryLockError::WouldBlock) => Err(StoreError::InUse {
-                path: path.to_owned(),
-            }),
+            Err(TryLockError::WouldBlock) => Err(StoreError::InUse { path: path.to_owned() }),
             Err(TryLockError::Error(error)) => Err(cannot_open(path, &error)),
         }
     }
@@ -62,31 +57,22 @@ pub(super) fn writable(path: &Path) -> Result<(), StoreError> {
         });
     }
     if about.permissions().readonly() {
-        return Err(StoreError::ReadOnly {
-            path: path.to_owned(),
-        });
+        return Err(StoreError::ReadOnly { path: path.to_owned() });
     }
-    OpenOptions::new()
-        .write(true)
-        .open(path)
-        .map(|_| ())
-        .map_err(|error| cannot_write(path, &error))
+    OpenOptions::new().write(true).open(path).map(|_| ()).map_err(|error| cannot_write(path, &error))
 }
 
 fn cannot_write(path: &Path, error: &std::io::Error) -> StoreError {
     match error.kind() {
-        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => StoreError::ReadOnly {
-            path: path.to_owned(),
-        },
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+            StoreError::ReadOnly { path: path.to_owned() }
+        }
         _ => cannot_open(path, error),
     }
 }
 
 fn cannot_open(path: &Path, error: &std::io::Error) -> StoreError {
-    StoreError::CannotOpen {
-        path: path.to_owned(),
-        reason: error.to_string(),
-    }
+    StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
 }
 
 fn beside(path: &Path) -> PathBuf {

@@ -40,9 +40,7 @@ const fn role_word(role: Role) -> &'static str {
 }
 
 fn role(word: &str) -> Option<Role> {
-    [Role::Steward, Role::Member]
-        .into_iter()
-        .find(|role| role_word(*role) == word)
+    [Role::Steward, Role::Member].into_iter().find(|role| role_word(*role) == word)
 }
 
 impl Store {
@@ -54,9 +52,7 @@ impl Store {
     /// A member of a group by name, however it is written; the first to join where two share it.
     pub fn member_by_name(&self, group: GroupId, name: &str) -> Option<Member> {
         let folded = fold(name);
-        self.members_of_group(group)
-            .into_iter()
-            .find(|member| fold(&member.name) == folded)
+        self.members_of_group(group).into_iter().find(|member| fold(&member.name) == folded)
     }
 
     /// Everybody in a group, in the order they joined.
@@ -119,14 +115,7 @@ pub(super) async fn erase(connection: &mut Connection, member: MemberId) -> Resu
             [member.0.into()],
         )
         .await?;
-    connection
-        .run(
-            "update events set request = null where author_id = $1",
-            [member.0.into()],
-        )
-        .await?;
-    connection
-        .run("delete from members where id = $1", [member.0.into()])
-        .await?;
+    connection.run("update events set request = null where author_id = $1", [member.0.into()]).await?;
+    connection.run("delete from members where id = $1", [member.0.into()]).await?;
     Ok(())
 }

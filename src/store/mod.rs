@@ -114,9 +114,7 @@ impl Store {
             return Ok(Committed { duplicate: false });
         }
         let done = self.writer.ask(Work::Keep(Box::new(change))).await?;
-        Ok(Committed {
-            duplicate: done.duplicate,
-        })
+        Ok(Committed { duplicate: done.duplicate })
     }
 
     /// Takes at most `limit` reminders that are due, longest overdue first, each with its tries counted up. Mark
@@ -129,12 +127,7 @@ impl Store {
         limit: u32,
         only: Option<MemberId>,
     ) -> Result<Vec<Reminder>, StoreError> {
-        let work = Work::Claim {
-            now,
-            lease_until: now + LEASE,
-            limit,
-            only,
-        };
+        let work = Work::Claim { now, lease_until: now + LEASE, limit, only };
         Ok(self.writer.ask(work).await?.claimed)
     }
 

@@ -2,10 +2,7 @@
 
 /// A name without outer blanks, in lower case, with single spaces.
 pub fn fold(name: &str) -> String {
-    name.split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .to_lowercase()
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }
 
 /// What a search by name found: the exact name, or the only one that begins so.
@@ -23,9 +20,8 @@ impl<T> Found<T> {
     /// Chooses among everything whose folded name begins with the folded text.
     pub(super) fn among(candidates: Vec<T>, text: &str, name: impl Fn(&T) -> &str) -> Self {
         let folded = fold(text);
-        let (exact, longer): (Vec<T>, Vec<T>) = candidates
-            .into_iter()
-            .partition(|candidate| fold(name(candidate)) == folded);
+        let (exact, longer): (Vec<T>, Vec<T>) =
+            candidates.into_iter().partition(|candidate| fold(name(candidate)) == folded);
         let mut chosen = if exact.is_empty() { longer } else { exact };
         match chosen.len() {
             0 | 1 => chosen.pop().map_or(Self::Nothing, Self::One),
@@ -60,13 +56,7 @@ mod tests {
         assert_eq!(found, Found::One("Coppa".to_owned()));
         let found = Found::among(names.clone(), "cop", String::as_str);
         assert_eq!(found, Found::Several(names.clone()));
-        assert_eq!(
-            Found::among(vec![names[0].clone()], "cop", String::as_str),
-            Found::One(names[0].clone())
-        );
-        assert_eq!(
-            Found::among(Vec::<String>::new(), "cop", String::as_str),
-            Found::Nothing
-        );
+        assert_eq!(Found::among(vec![names[0].clone()], "cop", String::as_str), Found::One(names[0].clone()));
+        assert_eq!(Found::among(Vec::<String>::new(), "cop", String::as_str), Found::Nothing);
     }
 }

@@ -32,18 +32,10 @@ pub(super) async fn open(path: &Path, throwaway: Option<Throwaway>) -> Result<St
     let mut connection = ready(&path, &options(&path).create_if_missing(true)).await?;
     let numbers = take_over(&path, &mut connection).await?;
     let numbers = Arc::new(numbers);
-    let settings = Arc::new(Settings::new(
-        groups::all(&mut connection).await?,
-        members::all(&mut connection).await?,
-    ));
+    let settings =
+        Arc::new(Settings::new(groups::all(&mut connection).await?, members::all(&mut connection).await?));
     let writer = Writer::new(connection, Arc::clone(&numbers), Arc::clone(&settings), hold).start();
-    Ok(Store {
-        readers: readers(options(&path)),
-        writer,
-        numbers,
-        settings,
-        path,
-    })
+    Ok(Store { readers: readers(options(&path)), writer, numbers, settings, path })
 }
 
 /// How every connection is made. Statements are not logged: they carry what members wrote.
@@ -60,20 +52,10 @@ async fn ready(path: &Path, options: &SqliteConnectOptions) -> Result<Connection
     let opening = |error: sqlx::Error| StoreError::opening(path.to_owned(), &error);
     let mut connection = options.connect().await.map_err(opening)?;
     recognise(path, &mut connection).await?;
-    MIGRATIONS
-        .run_direct(None, &mut connection, false)
-        .await
-        .map_err(|error| migrating(path, error))?;
+    MIGRATIONS.run_direct(None, &mut connection, false).await.map_err(|error| migrating(path, error))?;
     // Only now: a file that turned out to be somebody else's was not touched.
-    for pragma in [
-        "pragma journal_mode = wal",
-        "pragma synchronous = full",
-        "pragma secure_delete = on",
-    ] {
-        sqlx::query(pragma)
-            .execute(&mut connection)
-            .await
-            .map_err(opening)?;
+    for pragma in ["pragma journal_mode = wal", "pragma synchronous = full", "pragma secure_delete = on"] {
+        sqlx::query(pragma).execute(&mut connection).await.map_err(opening)?;
     }
     Ok(Connection::Sqlite(connection))
 }
@@ -90,9 +72,7 @@ async fn recognise(path: &Path, connection: &mut SqliteConnection) -> Result<(),
     .map_err(|error| StoreError::opening(path.to_owned(), &error))?;
     match (application, tables) {
         (APPLICATION_ID, _) | (0, 0) => Ok(()),
-        _ => Err(StoreError::AnotherApplication {
-            path: path.to_owned(),
-        }),
+        _ => Err(StoreError::AnotherApplication { path: path.to_owned() }),
     }
 }
 
@@ -105,10 +85,7 @@ fn migrating(path: &Path, error: MigrateError) -> StoreError {
         MigrateError::VersionMissing(_) | MigrateError::VersionMismatch(_) => {
             StoreError::OtherVersion { path }
         }
-        other => StoreError::CannotOpen {
-            path,
-            reason: other.to_string(),
-        },
+        other => StoreError::CannotOpen { path, reason: other.to_string() },
     }
 }
 
@@ -127,9 +104,7 @@ async fn take_over(path: &Path, connection: &mut Connection) -> Result<Numbers, 
 /// Reads the mark of a proper closing and takes it away, so that it is missing should this process die.
 /// A new record counts as closed.
 async fn take_closed_mark(connection: &mut Connection) -> Result<bool, sqlx::Error> {
-    let marks: Vec<(String,)> = connection
-        .all("select value from meta where name = 'closed'", [])
-        .await?;
+    let marks: Vec<(String,)> = connection.all("select value from meta where name = 'closed'", []).await?;
     connection
         .run(
             "insert into meta (name, value) values ('closed', 'no')
@@ -142,10 +117,7 @@ async fn take_closed_mark(connection: &mut Connection) -> Result<bool, sqlx::Err
 
 /// Notes that everything was written and the file was let go.
 pub(super) async fn mark_closed(connection: &mut Connection) -> Result<(), sqlx::Error> {
-    connection
-        .run("update meta set value = 'yes' where name = 'closed'", [])
-        .await
-        .map(|_| ())
+    connection.run("update meta set value = 'yes' where name = 'closed'", []).await.map(|_| ())
 }
 
 /// `SQLite`'s own check of the file's structure.
@@ -186,26 +158,20 @@ fn readers(options: SqliteConnectOptions) -> Readers {
 
 /// The file's own path, so that two ways to write it meet at the same lock.
 fn absolute(path: &Path) -> Result<PathBuf, StoreError> {
-    let cannot = |reason: String| StoreError::CannotOpen {
-        path: path.to_owned(),
-        reason,
-    };
+    let cannot = |reason: String| StoreError::CannotOpen { path: path.to_owned(), reason };
     if path.is_dir() {
         return Err(cannot("it is a folder".to_owned()));
     }
     if let Ok(existing) = path.canonicalize() {
         return Ok(existing);
     }
-    let name = path
-        .file_name()
-        .ok_or_else(|| cannot("it names no file".to_owned()))?;
+    let name = path.file_name().ok_or_else(|| cannot("it names no file".to_owned()))?;
     let folder = match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
-    let folder = folder
-        .canonicalize()
-        .map_err(|error| cannot(format!("its folder cannot be reached: {error}")))?;
+    let folder =
+        folder.canonicalize().map_err(|error| cannot(format!("its folder cannot be reached: {error}")))?;
     Ok(folder.join(name))
 }
 
@@ -238,16 +204,8 @@ mod tests {
         let straight = absolute(&folder.path().join("record.sqlite3")).unwrap();
         assert_eq!(absolute(&inner.join("../record.sqlite3")), Ok(straight));
         let folder_itself = absolute(&inner).unwrap_err();
-        assert!(
-            folder_itself
-                .to_string()
-                .ends_with("cannot be opened: it is a folder."),
-            "{folder_itself}"
-        );
+        assert!(folder_itself.to_string().ends_with("cannot be opened: it is a folder."), "{folder_itself}");
         let nowhere = absolute(&folder.path().join("no/record.sqlite3")).unwrap_err();
-        assert!(
-            nowhere.to_string().contains("its folder cannot be reached"),
-            "{nowhere}"
-        );
+        assert!(nowhere.to_string().contains("its folder cannot be reached"), "{nowhere}");
     }
 }

@@ -55,14 +55,8 @@ pub(super) async fn keep(
     numbers: &Numbers,
     plan: &ReminderPlan,
 ) -> Result<(), StoreError> {
-    if plan
-        .planned
-        .iter()
-        .any(|planned| planned.kind == ReminderKind::Own)
-    {
-        return Err(StoreError::unfit(
-            &"the plan of a batch holds a member's own reminder",
-        ));
+    if plan.planned.iter().any(|planned| planned.kind == ReminderKind::Own) {
+        return Err(StoreError::unfit(&"the plan of a batch holds a member's own reminder"));
     }
     let kept = reminders::planned(connection, plan.batch).await?;
     for step in steps(&kept, plan) {
@@ -108,12 +102,7 @@ async fn take(
                 .await?;
         }
         Step::Withdraw(id) => {
-            connection
-                .run(
-                    "update reminders set state = 'withdrawn' where id = $1",
-                    [id.into()],
-                )
-                .await?;
+            connection.run("update reminders set state = 'withdrawn' where id = $1", [id.into()]).await?;
         }
     }
     Ok(())

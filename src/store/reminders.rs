@@ -54,10 +54,7 @@ impl TryFrom<ReminderRow> for Reminder {
     type Error = StoreError;
 
     fn try_from(row: ReminderRow) -> Result<Self, StoreError> {
-        let every_days = row
-            .every_days
-            .map(|days| count("reminder's days", days))
-            .transpose()?;
+        let every_days = row.every_days.map(|days| count("reminder's days", days)).transpose()?;
         Ok(Self {
             id: ReminderId(row.id),
             member: MemberId(row.member_id),
@@ -88,10 +85,7 @@ macro_rules! reminders {
 impl Store {
     /// One reminder.
     pub async fn reminder(&self, id: ReminderId) -> Result<Option<Reminder>, StoreError> {
-        let row: Option<ReminderRow> = self
-            .readers
-            .one(reminders!("where id = $1"), [id.0.into()])
-            .await?;
+        let row: Option<ReminderRow> = self.readers.one(reminders!("where id = $1"), [id.0.into()]).await?;
         row.map(Reminder::try_from).transpose()
     }
 
@@ -106,11 +100,7 @@ impl Store {
 
     /// Every reminder a member ever had, soonest first.
     pub async fn all_reminders_of(&self, member: MemberId) -> Result<Vec<Reminder>, StoreError> {
-        self.reminders(
-            reminders!("where member_id = $1 order by due_ms, id"),
-            [member.0.into()],
-        )
-        .await
+        self.reminders(reminders!("where member_id = $1 order by due_ms, id"), [member.0.into()]).await
     }
 
     /// The plan of a batch in whatever state each reminder is, soonest first; members' own are not in it.
@@ -250,10 +240,5 @@ pub(super) async fn planned(
     connection: &mut Connection,
     batch: BatchId,
 ) -> Result<Vec<ReminderRow>, StoreError> {
-    Ok(connection
-        .all(
-            reminders!("where batch_id = $1 and kind <> 'own'"),
-            [batch.0.into()],
-        )
-        .await?)
+    Ok(connection.all(reminders!("where batch_id = $1 and kind <> 'own'"), [batch.0.into()]).await?)
 }

@@ -22,14 +22,9 @@ impl Settings {
     pub(super) fn new(groups: Vec<Group>, members: Vec<Member>) -> Self {
         let known = Known {
             groups: groups.into_iter().map(|group| (group.id, group)).collect(),
-            members: members
-                .into_iter()
-                .map(|member| ((member.group, member.id), member))
-                .collect(),
+            members: members.into_iter().map(|member| ((member.group, member.id), member)).collect(),
         };
-        Self {
-            known: RwLock::new(known),
-        }
+        Self { known: RwLock::new(known) }
     }
 
     /// Takes over what a kept change says. A member's settings are the same in every group of theirs.
@@ -60,11 +55,7 @@ impl Settings {
 
     pub(super) fn group_by_name(&self, name: &str) -> Option<Group> {
         let folded = fold(name);
-        self.known()
-            .groups
-            .values()
-            .find(|group| fold(&group.name) == folded)
-            .cloned()
+        self.known().groups.values().find(|group| fold(&group.name) == folded).cloned()
     }
 
     pub(super) fn member(&self, id: MemberId, group: GroupId) -> Option<Member> {
@@ -80,12 +71,7 @@ impl Settings {
     }
 
     pub(super) fn memberships(&self, id: MemberId) -> Vec<Member> {
-        self.known()
-            .members
-            .values()
-            .filter(|member| member.id == id)
-            .cloned()
-            .collect()
+        self.known().members.values().filter(|member| member.id == id).cloned().collect()
     }
 
     fn known(&self) -> RwLockReadGuard<'_, Known> {

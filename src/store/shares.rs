@@ -93,9 +93,7 @@ impl Store {
 /// Puts a batch on the board, or takes it off.
 pub(super) async fn keep(connection: &mut Connection, share: &ShareWrite) -> Result<(), StoreError> {
     let Some(shared_at) = share.shared_at else {
-        connection
-            .run("delete from shares where batch_id = $1", [share.batch.0.into()])
-            .await?;
+        connection.run("delete from shares where batch_id = $1", [share.batch.0.into()]).await?;
         return Ok(());
     };
     connection

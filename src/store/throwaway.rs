@@ -23,10 +23,7 @@ impl Throwaway {
                 // Left behind by a process of the same number that was killed.
                 Err(error) if error.kind() == ErrorKind::AlreadyExists => {}
                 Err(error) => {
-                    return Err(StoreError::CannotOpen {
-                        path: folder,
-                        reason: error.to_string(),
-                    });
+                    return Err(StoreError::CannotOpen { path: folder, reason: error.to_string() });
                 }
             }
         }

@@ -66,10 +66,7 @@ impl Inbox {
     /// Hands work in and waits until it is kept, or is known not to be.
     pub(super) async fn ask(&self, work: Work) -> Result<Done, StoreError> {
         let (answer, answered) = oneshot::channel();
-        self.jobs
-            .send(Job { work, answer })
-            .await
-            .map_err(|_| StoreError::Closed)?;
+        self.jobs.send(Job { work, answer }).await.map_err(|_| StoreError::Closed)?;
         answered.await.map_err(|_| StoreError::Closed)?
     }
 }
@@ -90,12 +87,7 @@ impl Writer {
         settings: Arc<Settings>,
         hold: Hold,
     ) -> Self {
-        Self {
-            connection,
-            numbers,
-            settings,
-            hold,
-        }
+        Self { connection, numbers, settings, hold }
     }
 
     /// Starts the task. It ends when it is told to close or when nobody can reach it any more.
@@ -161,14 +153,10 @@ impl Writer {
     /// an insert.
     async fn transaction(&mut self, jobs: &[Job]) -> Result<Vec<Result<Done, StoreError>>, StoreError> {
         let mut results = Vec::with_capacity(jobs.len());
-        self.connection
-            .run("begin immediate; savepoint change", [])
-            .await?;
+        self.connection.run("begin immediate; savepoint change", []).await?;
         for (place, job) in jobs.iter().enumerate() {
             if place > 0 {
-                self.connection
-                    .run("release change; savepoint change", [])
-                    .await?;
+                self.connection.run("release change; savepoint change", []).await?;
             }
             let result = self.carry_out(&job.work).await;
             match &result {
@@ -189,23 +177,12 @@ impl Writer {
         match work {
             Work::Keep(change) => {
                 let new = apply(&mut self.connection, &self.numbers, change).await?;
-                Ok(Done {
-                    duplicate: !new,
-                    claimed: Vec::new(),
-                })
+                Ok(Done { duplicate: !new, claimed: Vec::new() })
             }
-            Work::Claim {
-                now,
-                lease_until,
-                limit,
-                only,
-            } => {
+            Work::Claim { now, lease_until, limit, only } => {
                 let claimed =
                     reminders::claim(&mut self.connection, *now, *lease_until, *limit, *only).await?;
-                Ok(Done {
-                    duplicate: false,
-                    claimed,
-                })
+                Ok(Done { duplicate: false, claimed })
             }
             Work::Close => Ok(Done::default()),
         }
@@ -216,10 +193,7 @@ impl Writer {
         let emptied: Result<Vec<(i64, i64, i64)>, sqlx::Error> =
             self.connection.all("pragma wal_checkpoint(truncate)", []).await;
         if !matches!(emptied.as_deref(), Ok([(0, _, _)])) {
-            tracing::warn!(
-                ?emptied,
-                "the log still holds erased rows until it is next emptied"
-            );
+            tracing::warn!(?emptied, "the log still holds erased rows until it is next emptied");
         }
     }
 

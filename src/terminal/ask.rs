@@ -32,7 +32,9 @@ pub async fn run(store: Store, asked: &Asked, clock: &dyn Clock) -> std::io::Res
     } else {
         one(&desk, asked, clock, &asked.line).await?
     };
-    desk.store().close().await;
+    if let Err(cause) = desk.store().close().await {
+        tracing::error!(%cause, "the record was not closed properly");
+    }
     Ok(status)
 }
 
@@ -67,9 +69,9 @@ fn incoming(asked: &Asked, clock: &dyn Clock, line: &str) -> Incoming {
 fn print(answered: &Answered, json: bool) -> std::io::Result<()> {
     let mut out = std::io::stdout().lock();
     if json {
-        writeln!(out, "{}", answered.json())?
+        writeln!(out, "{}", answered.json())?;
     } else {
-        writeln!(out, "{}", answered.text())?
+        writeln!(out, "{}", answered.text())?;
     }
     out.flush()
 }

@@ -37,11 +37,7 @@ pub struct Player<'a> {
 impl<'a> Player<'a> {
     /// A player whose clock stands at a moment until the dialogue sets it.
     pub const fn new(desk: &'a Desk, now: DateTime<Utc>) -> Self {
-        Self {
-            desk,
-            now,
-            played: String::new(),
-        }
+        Self { desk, now, played: String::new() }
     }
 
     /// Where the clock stands.
@@ -59,9 +55,7 @@ impl<'a> Player<'a> {
             if line.starts_with('#') || line.trim().is_empty() {
                 continue;
             }
-            self.step(line)
-                .await?
-                .ok_or(DialogueError::Unreadable(number + 1))?;
+            self.step(line).await?.ok_or(DialogueError::Unreadable(number + 1))?;
         }
         Ok(std::mem::take(&mut self.played))
     }
@@ -123,10 +117,7 @@ impl<'a> Player<'a> {
 }
 
 fn is_name(text: &str) -> bool {
-    !text.is_empty()
-        && text
-            .chars()
-            .all(|letter| letter.is_alphanumeric() || letter == '-')
+    !text.is_empty() && text.chars().all(|letter| letter.is_alphanumeric() || letter == '-')
 }
 
 fn hours(text: &str) -> Option<Duration> {

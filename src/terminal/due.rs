@@ -38,11 +38,7 @@ pub async fn tick(store: &Store, now: DateTime<Utc>, only: Option<&str>) -> Resu
         },
     };
     let report = worker::tick_for(store, &ToThisShell, now, member).await?;
-    Ok(report
-        .sent
-        .into_iter()
-        .map(|sent| gone_out(store, sent))
-        .collect())
+    Ok(report.sent.into_iter().map(|sent| gone_out(store, sent)).collect())
 }
 
 fn member_named(store: &Store, name: &str) -> Option<MemberId> {
@@ -51,11 +47,8 @@ fn member_named(store: &Store, name: &str) -> Option<MemberId> {
 }
 
 fn gone_out(store: &Store, sent: worker::Sent) -> GoneOut {
-    let member = store
-        .memberships_of(sent.member)
-        .into_iter()
-        .next()
-        .map_or_else(String::new, |member| member.name);
+    let member =
+        store.memberships_of(sent.member).into_iter().next().map_or_else(String::new, |member| member.name);
     let due = Due {
         id: sent.reminder.map(|(id, _)| id.0),
         kind: sent.reminder.map_or(ReminderKind::Own, |(_, kind)| kind).word(),
@@ -75,19 +68,14 @@ pub async fn run(
 ) -> Result<(), StoreError> {
     let gone = tick(&store, now, only).await?;
     if as_json {
-        let due: Vec<_> = gone
-            .iter()
-            .map(|gone| json!({ "member": gone.member, "reminder": gone.due }))
-            .collect();
+        let due: Vec<_> =
+            gone.iter().map(|gone| json!({ "member": gone.member, "reminder": gone.due })).collect();
         println!("{}", json!({ "door": crate::reply::json::DOOR, "due": due }));
     } else {
         for gone in &gone {
             println!(
                 "{}",
-                say(
-                    "terminal.reminder_for",
-                    &[("member", &gone.member), ("text", &gone.due.text)]
-                )
+                say("terminal.reminder_for", &[("member", &gone.member), ("text", &gone.due.text)])
             );
         }
     }

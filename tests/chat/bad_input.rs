@@ -10,7 +10,14 @@ fn now() -> DateTime<Utc> {
 }
 
 fn incoming(text: &str) -> Incoming {
-    Incoming { id: None, group: "home".to_owned(), author: "mara".to_owned(), text: text.to_owned(), at: now(), confirmed: false }
+    Incoming {
+        id: None,
+        group: "home".to_owned(),
+        author: "mara".to_owned(),
+        text: text.to_owned(),
+        at: now(),
+        confirmed: false,
+    }
 }
 
 /// A desk with one batch of two pieces.
@@ -100,7 +107,10 @@ async fn every_wrong_line_gets_its_code_one_sentence_and_an_example_and_keeps_no
             }
         };
         if error.code != *code || error.message.contains('\n') || error.example.is_empty() || error.ours {
-            wrong.push(format!("{line}: {code} expected, got {} \"{}\" example \"{}\"", error.code, error.message, error.example));
+            wrong.push(format!(
+                "{line}: {code} expected, got {} \"{}\" example \"{}\"",
+                error.code, error.message, error.example
+            ));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
@@ -113,7 +123,11 @@ async fn an_example_never_runs_into_the_same_error() {
     for (line, code) in WRONG {
         let example = error(&desk, line).await.example;
         if let Answered::Error(again) = desk.answer(&incoming(&example)).await {
-            assert_ne!(again.code, *code, "{line} is answered with \"{example}\", which fails the same way: {}", again.message);
+            assert_ne!(
+                again.code, *code,
+                "{line} is answered with \"{example}\", which fails the same way: {}",
+                again.message
+            );
         }
     }
 }
@@ -134,7 +148,15 @@ async fn long_and_unprintable_lines_are_refused() {
 async fn what_belongs_to_another_member_stays_theirs() {
     let desk = desk().await;
     let before = entries(&desk).await;
-    for line in ["log reading batch:B1 text:pH 5.1", "batch stage batch:B1 to:drying", "batch discard batch:B1 reason:envy", "batch finish batch:B1", "log undo id:1", "batch note batch:B1 text:hello", "log history batch:B1"] {
+    for line in [
+        "log reading batch:B1 text:pH 5.1",
+        "batch stage batch:B1 to:drying",
+        "batch discard batch:B1 reason:envy",
+        "batch finish batch:B1",
+        "log undo id:1",
+        "batch note batch:B1 text:hello",
+        "log history batch:B1",
+    ] {
         let other = Incoming { author: "jonas".to_owned(), ..incoming(line) };
         let Answered::Error(error) = desk.answer(&other).await else { panic!("{line} was answered") };
         assert_eq!(error.code, "not_yours", "{line}: {}", error.message);

@@ -16,7 +16,8 @@ fn folder() -> PathBuf {
 
 fn dialogues() -> Vec<PathBuf> {
     let entries = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path());
-    let mut found: Vec<PathBuf> = entries.filter(|path| path.extension().is_some_and(|ending| ending == "txt")).collect();
+    let mut found: Vec<PathBuf> =
+        entries.filter(|path| path.extension().is_some_and(|ending| ending == "txt")).collect();
     found.sort();
     found
 }
@@ -56,7 +57,8 @@ fn difference(path: &Path, written: &str, came: &str) -> String {
 
 #[test]
 fn every_command_has_a_dialogue() {
-    let names: Vec<String> = dialogues().iter().map(|path| path.file_stem().unwrap().to_string_lossy().into_owned()).collect();
+    let names: Vec<String> =
+        dialogues().iter().map(|path| path.file_stem().unwrap().to_string_lossy().into_owned()).collect();
     let missing: Vec<String> = table::all()
         .map(|spec| spec.name().replace([' ', '-'], "_"))
         .filter(|name| !names.contains(name))
@@ -66,7 +68,10 @@ fn every_command_has_a_dialogue() {
 
 #[test]
 fn three_journeys_are_told() {
-    let journeys = dialogues().iter().filter(|path| path.file_name().unwrap().to_string_lossy().starts_with("journey_")).count();
+    let journeys = dialogues()
+        .iter()
+        .filter(|path| path.file_name().unwrap().to_string_lossy().starts_with("journey_"))
+        .count();
     assert!(journeys >= 3);
 }
 
@@ -85,7 +90,17 @@ async fn every_example_of_a_command_is_read() {
                 confirmed: false,
             };
             if let tallyhook::desk::Answered::Error(error) = desk.answer(&incoming).await {
-                let unread = ["unknown_command", "unknown_option", "missing_option", "unit_unknown", "percent_sign_needed", "out_of_range", "unknown_choice", "our_fault", "number_ambiguous"];
+                let unread = [
+                    "unknown_command",
+                    "unknown_option",
+                    "missing_option",
+                    "unit_unknown",
+                    "percent_sign_needed",
+                    "out_of_range",
+                    "unknown_choice",
+                    "our_fault",
+                    "number_ambiguous",
+                ];
                 assert!(!unread.contains(&error.code), "{example}: {} {}", error.code, error.message);
             }
         }

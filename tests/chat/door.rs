@@ -34,7 +34,10 @@ impl Door {
     fn ask(&self, at: &str, line: &str) -> (Value, i32) {
         let output = self.output(at, line);
         let text = String::from_utf8(output.stdout).unwrap();
-        (serde_json::from_str(&text).unwrap_or_else(|error| panic!("{line}: {error}: {text}")), output.status.code().unwrap())
+        (
+            serde_json::from_str(&text).unwrap_or_else(|error| panic!("{line}: {error}: {text}")),
+            output.status.code().unwrap(),
+        )
     }
 
     fn answered(&self, at: &str, line: &str) -> Value {
@@ -46,7 +49,8 @@ impl Door {
 
 fn figure(answer: &Value, id: &str) -> f64 {
     let figures = answer["figures"].as_array().unwrap();
-    let found = figures.iter().find(|figure| figure["id"] == id).unwrap_or_else(|| panic!("no {id} in {answer}"));
+    let found =
+        figures.iter().find(|figure| figure["id"] == id).unwrap_or_else(|| panic!("no {id} in {answer}"));
     found["value"].as_f64().unwrap()
 }
 
@@ -54,8 +58,12 @@ const NOON: &str = "2026-03-01T12:00:00Z";
 
 #[test]
 fn an_answer_has_every_field_of_the_door() {
-    let answer = Door::new().answered(NOON, "cure check method:comminuted meat:1 kg cure:2.5 g nitrite:6.25% country:US");
-    for field in ["door", "command", "headline", "level", "figures", "findings", "stored", "due", "next", "working", "text"] {
+    let answer = Door::new()
+        .answered(NOON, "cure check method:comminuted meat:1 kg cure:2.5 g nitrite:6.25% country:US");
+    for field in [
+        "door", "command", "headline", "level", "figures", "findings", "stored", "due", "next", "working",
+        "text",
+    ] {
         assert!(answer.get(field).is_some(), "{field} is missing");
     }
     assert_eq!(answer["door"], 1);
@@ -66,7 +74,10 @@ fn an_answer_has_every_field_of_the_door() {
         }
     }
     for finding in answer["findings"].as_array().unwrap() {
-        for field in ["rule", "country", "verdict", "level", "measured", "limit", "unit", "basis", "standing", "source", "where", "text"] {
+        for field in [
+            "rule", "country", "verdict", "level", "measured", "limit", "unit", "basis", "standing",
+            "source", "where", "text",
+        ] {
             assert!(finding.get(field).is_some(), "{field} is missing in {finding}");
         }
     }
@@ -82,7 +93,8 @@ fn exit_statuses_tell_answers_errors_and_questions_apart() {
     assert_eq!(status, 3);
     assert_eq!(question["question"]["code"], "confirm_discard");
     assert_eq!(door.answered(NOON, "batch show B1")["figures"][0]["value"], "planned");
-    let confirmed = door.command(NOON, &["--yes", "batch discard batch:B1 reason:smells wrong"]).output().unwrap();
+    let confirmed =
+        door.command(NOON, &["--yes", "batch discard batch:B1 reason:smells wrong"]).output().unwrap();
     assert_eq!(confirmed.status.code(), Some(0));
     assert_eq!(door.answered(NOON, "batch show B1")["figures"][0]["value"], "discarded");
 }
@@ -99,8 +111,14 @@ fn values_stay_in_their_fixed_unit_whatever_the_member_reads() {
 
 /// Foods 2020;9(12):1813 (PMC7762419) Table 1, series CNT: total solids, from which the losses are derived
 /// (dry matter conserved). Second-hand copy in `tests/references/galician_chorizo.csv`.
-const CHORIZO: [(u32, f64, f64); 6] =
-    [(2, 890.0, 11.0), (5, 769.5, 23.05), (9, 715.5, 28.45), (14, 626.9, 37.31), (21, 558.8, 44.12), (30, 514.8, 48.52)];
+const CHORIZO: [(u32, f64, f64); 6] = [
+    (2, 890.0, 11.0),
+    (5, 769.5, 23.05),
+    (9, 715.5, 28.45),
+    (14, 626.9, 37.31),
+    (21, 558.8, 44.12),
+    (30, 514.8, 48.52),
+];
 
 fn first_day_at_target(loss: &str) -> u32 {
     let door = Door::new();
@@ -153,7 +171,12 @@ fn lines_from_standard_input_give_one_object_a_line() {
 
 /// Feeds 200 lines, kills the program with SIGKILL once `enough` are acknowledged, and gives the acknowledged ids.
 fn killed_after(door: &Door, enough: usize) -> Vec<i64> {
-    let mut child = door.command("2026-03-02T12:00:00Z", &["-"]).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+    let mut child = door
+        .command("2026-03-02T12:00:00Z", &["-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
     let mut stdin = child.stdin.take().unwrap();
     let feeder = std::thread::spawn(move || {
         for number in 0..200 {
@@ -194,7 +217,8 @@ fn what_was_acknowledged_survives_ten_kills() {
     let mut before = i64::MAX;
     loop {
         let answer = door.answered("2026-03-03T12:00:00Z", &format!("log history batch:B1 before:{before}"));
-        let page: Vec<i64> = answer["stored"].as_array().unwrap().iter().map(|entry| entry["id"].as_i64().unwrap()).collect();
+        let page: Vec<i64> =
+            answer["stored"].as_array().unwrap().iter().map(|entry| entry["id"].as_i64().unwrap()).collect();
         let Some(last) = page.last() else { break };
         before = *last;
         kept.extend(page);
@@ -222,7 +246,11 @@ fn a_record_in_use_is_refused_in_one_sentence() {
 }
 
 fn refused(file: &Path, said: &str) {
-    let output = Command::new(env!("CARGO_BIN_EXE_tallyhook")).args(["ask", "help", "--data"]).arg(file).output().unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_tallyhook"))
+        .args(["ask", "help", "--data"])
+        .arg(file)
+        .output()
+        .unwrap();
     assert_eq!(output.status.code(), Some(1));
     let text = String::from_utf8(output.stderr).unwrap();
     assert!(text.contains(said) && text.trim().lines().count() == 1, "{text}");
@@ -232,9 +260,13 @@ fn refused(file: &Path, said: &str) {
 fn a_file_that_is_no_record_is_refused_and_left_as_it_was() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("letter.txt");
-    std::fs::write(&file, "Dear reader, this is no database at all, only a letter of some length.\n".repeat(40)).unwrap();
+    std::fs::write(
+        &file,
+        "Dear reader, this is no database at all, only a letter of some length.\n".repeat(40),
+    )
+    .unwrap();
     let before = std::fs::read(&file).unwrap();
     refused(&file, "not a record");
     assert_eq!(std::fs::read(&file).unwrap(), before);
-    refused(&folder.path().join("no/such/folder/record.sqlite3"), "cannot be opened");
+    refused(&file.join("record.sqlite3"), "cannot be opened");
 }

@@ -38,12 +38,7 @@ impl Courier for Letterbox {
 
 impl Letterbox {
     fn texts(&self) -> Vec<String> {
-        self.arrived
-            .lock()
-            .unwrap()
-            .iter()
-            .map(|parcel| parcel.text.clone())
-            .collect()
+        self.arrived.lock().unwrap().iter().map(|parcel| parcel.text.clone()).collect()
     }
 
     fn refuse(&self, refusal: Option<Undelivered>) {
@@ -65,13 +60,7 @@ async fn in_rome(at_night: bool) -> Store {
     let mut anna = member(ANNA, "Anna", Role::Steward);
     anna.settings.timezone = Some("Europe/Rome".to_owned());
     anna.settings.reminders_at_night = at_night;
-    store
-        .commit(Change {
-            members: vec![anna],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    store.commit(Change { members: vec![anna], ..Change::default() }).await.unwrap();
     store
 }
 
@@ -90,38 +79,17 @@ async fn own(store: &Store, due: &str, every_days: Option<u32>, text: &str) -> R
         state: ReminderState::Scheduled,
         tries: 0,
     };
-    store
-        .commit(Change {
-            reminders: vec![reminder],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    store.commit(Change { reminders: vec![reminder], ..Change::default() }).await.unwrap();
     id
 }
 
 async fn keep_plan(store: &Store, member: MemberId, planned: Vec<PlannedReminder>) {
-    let plan = ReminderPlan {
-        batch: STICK,
-        member,
-        planned,
-    };
-    store
-        .commit(Change {
-            reminder_plans: vec![plan],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    let plan = ReminderPlan { batch: STICK, member, planned };
+    store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
 }
 
 fn of_batch(kind: ReminderKind, occurrence: u32, due: &str, text: &str) -> PlannedReminder {
-    PlannedReminder {
-        kind,
-        occurrence,
-        due: utc(due),
-        text: text.to_owned(),
-    }
+    PlannedReminder { kind, occurrence, due: utc(due), text: text.to_owned() }
 }
 
 async fn state_of(store: &Store, id: ReminderId) -> ReminderState {
@@ -132,19 +100,13 @@ async fn state_of(store: &Store, id: ReminderId) -> ReminderState {
 async fn what_is_due_goes_out_once_and_is_marked() {
     let (store, letters) = (world().await, Letterbox::default());
     let id = own(&store, "2026-03-02T12:00:00Z", None, "rinse the bung").await;
-    assert_eq!(
-        letters.tick(&store, "2026-03-02T11:59:59Z").await,
-        TickReport::default()
-    );
+    assert_eq!(letters.tick(&store, "2026-03-02T11:59:59Z").await, TickReport::default());
     let report = letters.tick(&store, "2026-03-02T12:00:10Z").await;
     assert_eq!(report.sent.len(), 1);
     assert_eq!(report.sent[0].reminder, Some((id, ReminderKind::Own)));
     assert_eq!(report.sent[0].text, "rinse the bung");
     assert_eq!(state_of(&store, id).await, ReminderState::Sent);
-    assert_eq!(
-        letters.tick(&store, "2026-03-02T12:00:40Z").await,
-        TickReport::default()
-    );
+    assert_eq!(letters.tick(&store, "2026-03-02T12:00:40Z").await, TickReport::default());
     assert_eq!(letters.texts(), ["rinse the bung"]);
 }
 
@@ -161,10 +123,7 @@ async fn a_late_one_says_when_it_was_due() {
 async fn a_claim_that_was_never_marked_is_taken_again_after_its_lease() {
     let (store, letters) = (world().await, Letterbox::default());
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    let lost = store
-        .claim_due(utc("2026-03-02T12:00:00Z"), 10, None)
-        .await
-        .unwrap();
+    let lost = store.claim_due(utc("2026-03-02T12:00:00Z"), 10, None).await.unwrap();
     assert_eq!(lost.len(), 1);
     letters.tick(&store, "2026-03-02T12:00:30Z").await;
     assert_eq!(letters.texts(), [""; 0]);
@@ -179,14 +138,7 @@ async fn a_claim_of_a_process_that_died_is_free_when_the_record_is_opened_again(
     let (store, letters) = (Store::open(&path).await.unwrap(), Letterbox::default());
     store.commit(store_world::people()).await.unwrap();
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    assert_eq!(
-        store
-            .claim_due(utc("2026-03-02T12:00:00Z"), 10, None)
-            .await
-            .unwrap()
-            .len(),
-        1
-    );
+    assert_eq!(store.claim_due(utc("2026-03-02T12:00:00Z"), 10, None).await.unwrap().len(), 1);
     store.close().await.unwrap();
     drop(store);
     let store = Store::open(&path).await.unwrap();
@@ -215,17 +167,11 @@ async fn one_that_repeats_keeps_its_time_of_day_and_makes_up_for_nothing() {
     let (store, letters) = (in_rome(false).await, Letterbox::default());
     let id = own(&store, "2026-03-27T08:00:00Z", Some(1), "look at the mould").await;
     letters.tick(&store, "2026-03-27T08:00:10Z").await;
-    assert_eq!(
-        store.reminder(id).await.unwrap().unwrap().due,
-        utc("2026-03-28T08:00:00Z")
-    );
+    assert_eq!(store.reminder(id).await.unwrap().unwrap().due, utc("2026-03-28T08:00:00Z"));
     // Away for three days.
     letters.tick(&store, "2026-03-31T10:00:00Z").await;
     let kept = store.reminder(id).await.unwrap().unwrap();
-    assert_eq!(
-        (kept.due, kept.state),
-        (utc("2026-04-01T07:00:00Z"), ReminderState::Scheduled)
-    );
+    assert_eq!((kept.due, kept.state), (utc("2026-04-01T07:00:00Z"), ReminderState::Scheduled));
     letters.tick(&store, "2026-04-01T07:00:00Z").await;
     let late = "Late, was due Sat 28 Mar, 09:00. look at the mould";
     assert_eq!(letters.texts(), ["look at the mould", late, "look at the mould"]);
@@ -233,22 +179,12 @@ async fn one_that_repeats_keeps_its_time_of_day_and_makes_up_for_nothing() {
 
 #[tokio::test]
 async fn at_night_a_batch_waits_for_seven_unless_the_member_wants_it() {
-    let weigh = || {
-        vec![of_batch(
-            ReminderKind::Weigh,
-            3,
-            "2026-03-02T20:00:00Z",
-            "B1: weigh.",
-        )]
-    };
+    let weigh = || vec![of_batch(ReminderKind::Weigh, 3, "2026-03-02T20:00:00Z", "B1: weigh.")];
     let (store, letters) = (in_rome(false).await, Letterbox::default());
     keep_plan(&store, ANNA, weigh()).await;
     // 23:00 in Rome; the assistant was away at 21:00.
     assert_eq!(letters.tick(&store, "2026-03-02T22:00:00Z").await.held, 1);
-    assert_eq!(
-        letters.tick(&store, "2026-03-03T05:59:59Z").await,
-        TickReport::default()
-    );
+    assert_eq!(letters.tick(&store, "2026-03-03T05:59:59Z").await, TickReport::default());
     letters.tick(&store, "2026-03-03T06:00:00Z").await;
     assert_eq!(letters.texts(), ["Late, was due Mon 2 Mar, 21:00. B1: weigh."]);
 
@@ -276,17 +212,11 @@ async fn a_members_own_goes_out_at_night_only_if_they_set_it_there() {
     let evening = own(&store, "2026-03-02T19:00:00Z", Some(1), "set for the evening").await;
     letters.tick(&store, "2026-03-02T22:45:00Z").await;
     assert_eq!(letters.texts(), ["set for the night"]);
-    assert_eq!(
-        store.reminder(evening).await.unwrap().unwrap().due,
-        utc("2026-03-03T19:00:00Z")
-    );
+    assert_eq!(store.reminder(evening).await.unwrap().unwrap().due, utc("2026-03-03T19:00:00Z"));
     letters.tick(&store, "2026-03-03T06:00:00Z").await;
     letters.tick(&store, "2026-03-03T19:00:00Z").await;
     let late = "Late, was due Mon 2 Mar, 20:00. set for the evening";
-    assert_eq!(
-        letters.texts(),
-        ["set for the night", late, "set for the evening"]
-    );
+    assert_eq!(letters.texts(), ["set for the night", late, "set for the evening"]);
 }
 
 #[tokio::test]
@@ -300,10 +230,7 @@ async fn what_cannot_be_delivered_is_tried_five_times() {
         let at = utc("2026-03-02T12:00:00Z") + TimeDelta::seconds(61 * minutes);
         reports.push(tick(&store, &letters, at).await.unwrap());
     }
-    let failed: Vec<_> = reports
-        .iter()
-        .map(|report| (report.failed, report.gave_up))
-        .collect();
+    let failed: Vec<_> = reports.iter().map(|report| (report.failed, report.gave_up)).collect();
     assert_eq!(failed, [(2, 0), (2, 0), (2, 0), (2, 0), (0, 2)]);
     assert_eq!(state_of(&store, once).await, ReminderState::GaveUp);
     // The one that repeats has lost its turn, not its life.
@@ -342,17 +269,8 @@ struct Cancelling<'a>(&'a Store, ReminderId);
 impl Courier for Cancelling<'_> {
     async fn deliver(&self, _: &Parcel) -> Result<(), Undelivered> {
         let kept = self.0.reminder(self.1).await.unwrap().unwrap();
-        let cancelled = Reminder {
-            state: ReminderState::Withdrawn,
-            ..kept
-        };
-        self.0
-            .commit(Change {
-                reminders: vec![cancelled],
-                ..Change::default()
-            })
-            .await
-            .unwrap();
+        let cancelled = Reminder { state: ReminderState::Withdrawn, ..kept };
+        self.0.commit(Change { reminders: vec![cancelled], ..Change::default() }).await.unwrap();
         Ok(())
     }
 }
@@ -361,9 +279,7 @@ impl Courier for Cancelling<'_> {
 async fn one_that_is_cancelled_while_it_is_sent_does_not_come_back() {
     let store = world().await;
     let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
-    tick(&store, &Cancelling(&store, daily), utc("2026-03-02T12:00:00Z"))
-        .await
-        .unwrap();
+    tick(&store, &Cancelling(&store, daily), utc("2026-03-02T12:00:00Z")).await.unwrap();
     assert_eq!(state_of(&store, daily).await, ReminderState::Withdrawn);
 }
 
@@ -371,37 +287,14 @@ async fn one_that_is_cancelled_while_it_is_sent_does_not_come_back() {
 async fn after_a_pause_what_repeats_is_said_once_and_every_piece_is_named() {
     let (store, letters) = (world().await, Letterbox::default());
     let planned = vec![
-        of_batch(
-            ReminderKind::Weigh,
-            3,
-            "2026-03-02T09:00:00Z",
-            "B1: weigh (day 3).",
-        ),
-        of_batch(
-            ReminderKind::Weigh,
-            6,
-            "2026-03-05T09:00:00Z",
-            "B1: weigh (day 6).",
-        ),
-        of_batch(
-            ReminderKind::TargetReached,
-            1,
-            "2026-03-05T09:00:00Z",
-            "B1: #1 is there.",
-        ),
-        of_batch(
-            ReminderKind::TargetReached,
-            2,
-            "2026-03-05T09:00:00Z",
-            "B1: #2 is there.",
-        ),
+        of_batch(ReminderKind::Weigh, 3, "2026-03-02T09:00:00Z", "B1: weigh (day 3)."),
+        of_batch(ReminderKind::Weigh, 6, "2026-03-05T09:00:00Z", "B1: weigh (day 6)."),
+        of_batch(ReminderKind::TargetReached, 1, "2026-03-05T09:00:00Z", "B1: #1 is there."),
+        of_batch(ReminderKind::TargetReached, 2, "2026-03-05T09:00:00Z", "B1: #2 is there."),
     ];
     keep_plan(&store, ANNA, planned).await;
     letters.tick(&store, "2026-03-05T09:00:00Z").await;
-    assert_eq!(
-        letters.texts(),
-        ["B1: weigh (day 6).", "B1: #1 is there.\nB1: #2 is there."]
-    );
+    assert_eq!(letters.texts(), ["B1: weigh (day 6).", "B1: #1 is there.\nB1: #2 is there."]);
     let waiting = store.reminders_of(ANNA).await.unwrap();
     assert_eq!(waiting, []);
 }
@@ -417,22 +310,13 @@ async fn the_outbox_is_emptied_once_by_day_and_waits_at_night() {
         text: "Ben shared a batch.".to_owned(),
         state: OutgoingState::Waiting,
     };
-    store
-        .commit(Change {
-            outgoing: vec![message],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
     assert_eq!(letters.tick(&store, "2026-03-02T22:00:00Z").await.held, 1);
     letters.refuse(Some(Undelivered::TryAgain));
     assert_eq!(letters.tick(&store, "2026-03-03T06:00:00Z").await.failed, 1);
     letters.refuse(None);
     assert_eq!(letters.tick(&store, "2026-03-03T06:00:30Z").await.sent.len(), 1);
-    assert_eq!(
-        letters.tick(&store, "2026-03-03T06:01:00Z").await,
-        TickReport::default()
-    );
+    assert_eq!(letters.tick(&store, "2026-03-03T06:01:00Z").await, TickReport::default());
     assert_eq!(letters.texts(), ["Ben shared a batch."]);
 }
 
@@ -448,20 +332,11 @@ async fn a_message_that_finds_nobody_for_a_day_is_given_up() {
         text: "hello".to_owned(),
         state: OutgoingState::Waiting,
     };
-    store
-        .commit(Change {
-            outgoing: vec![message],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
     assert_eq!(letters.tick(&store, "2026-03-03T11:59:00Z").await.failed, 1);
     assert_eq!(letters.tick(&store, "2026-03-03T12:00:00Z").await.gave_up, 1);
     letters.refuse(None);
-    assert_eq!(
-        letters.tick(&store, "2026-03-03T12:01:00Z").await,
-        TickReport::default()
-    );
+    assert_eq!(letters.tick(&store, "2026-03-03T12:01:00Z").await, TickReport::default());
 }
 
 /// A batch with its entries, in a member's kitchen in Rome. Invented.
@@ -472,15 +347,10 @@ struct Kitchen {
 
 impl Kitchen {
     fn new() -> Self {
-        let mut kitchen = Self {
-            events: Vec::new(),
-            climate: Climate::default(),
-        };
+        let mut kitchen = Self { events: Vec::new(), climate: Climate::default() };
         kitchen.add(
             "2026-03-02T07:00:00Z",
-            Happening::Started {
-                plan: store_world::plan("Juniper stick", ANNA),
-            },
+            Happening::Started { plan: store_world::plan("Juniper stick", ANNA) },
         );
         kitchen
     }
@@ -500,23 +370,13 @@ impl Kitchen {
     }
 
     fn weigh(&mut self, at: &str, grams: f64) {
-        self.add(
-            at,
-            Happening::Weighed {
-                gross: Mass::grams(grams),
-            },
-        );
+        self.add(at, Happening::Weighed { gross: Mass::grams(grams) });
     }
 
     fn plan(&self) -> Vec<PlannedReminder> {
         let state = BatchState::rebuild(&self.events).unwrap();
         let zone = Tz::Europe__Rome;
-        plan(&PlanInput {
-            state: &state,
-            climate: &self.climate,
-            zone,
-            at_night: false,
-        })
+        plan(&PlanInput { state: &state, climate: &self.climate, zone, at_night: false })
     }
 }
 
@@ -535,16 +395,11 @@ async fn live(store: &Store, letters: &Letterbox, from: &str, to: &str) -> Vec<D
 #[tokio::test]
 async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_once() {
     let (store, letters, mut kitchen) = (in_rome(false).await, Letterbox::default(), Kitchen::new());
-    kitchen.add(
-        "2026-03-02T08:00:00Z",
-        Happening::StageReached {
-            stage: BatchStage::Fermenting,
-        },
-    );
-    kitchen.climate.readings.push(RoomReading {
-        at: utc("2026-03-02T08:00:00Z"),
-        temperature: Temperature::celsius(22.0),
-    });
+    kitchen.add("2026-03-02T08:00:00Z", Happening::StageReached { stage: BatchStage::Fermenting });
+    kitchen
+        .climate
+        .readings
+        .push(RoomReading { at: utc("2026-03-02T08:00:00Z"), temperature: Temperature::celsius(22.0) });
     keep_plan(&store, ANNA, kitchen.plan()).await;
     let mut sent = live(&store, &letters, "2026-03-02T08:00:00Z", "2026-03-03T12:00:00Z").await;
     // 9:00 in Rome: hour 12 is 21:00, hour 24 is 9:00.
@@ -555,16 +410,8 @@ async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_
     assert_eq!(letters.texts(), expected);
 
     // It had begun half an hour earlier. The same checks move; none that was sent comes again.
-    let begun = Happening::StageReached {
-        stage: BatchStage::Fermenting,
-    };
-    kitchen.add(
-        "2026-03-02T07:30:00Z",
-        Happening::Changed {
-            of: EventId(2),
-            to: Box::new(begun),
-        },
-    );
+    let begun = Happening::StageReached { stage: BatchStage::Fermenting };
+    kitchen.add("2026-03-02T07:30:00Z", Happening::Changed { of: EventId(2), to: Box::new(begun) });
     keep_plan(&store, ANNA, kitchen.plan()).await;
     sent.extend(live(&store, &letters, "2026-03-03T12:00:00Z", "2026-03-03T20:00:00Z").await);
     let third = "B1 Juniper stick: measure the pH (36 h of fermentation).";
@@ -576,18 +423,8 @@ async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_
         tare: Mass::grams(0.0),
         before_cure: None,
     });
-    kitchen.add(
-        "2026-03-04T17:00:00Z",
-        Happening::PiecesHung {
-            pieces: pieces.collect(),
-        },
-    );
-    kitchen.add(
-        "2026-03-04T17:00:00Z",
-        Happening::StageReached {
-            stage: BatchStage::Drying,
-        },
-    );
+    kitchen.add("2026-03-04T17:00:00Z", Happening::PiecesHung { pieces: pieces.collect() });
+    kitchen.add("2026-03-04T17:00:00Z", Happening::StageReached { stage: BatchStage::Drying });
     keep_plan(&store, ANNA, kitchen.plan()).await;
     sent.extend(live(&store, &letters, "2026-03-04T17:00:00Z", "2026-03-20T00:00:00Z").await);
     kitchen.weigh("2026-03-20T17:00:00Z", 1220.0);
@@ -598,13 +435,6 @@ async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_
     distinct.sort();
     distinct.dedup();
     assert_eq!(distinct.len(), texts.len(), "{texts:?}");
-    assert!(
-        texts
-            .iter()
-            .any(|text| text.contains("all pieces together reached the target weight"))
-    );
-    assert!(
-        sent.iter()
-            .all(|moment| !quiet::is_quiet(*moment, Tz::Europe__Rome))
-    );
+    assert!(texts.iter().any(|text| text.contains("all pieces together reached the target weight")));
+    assert!(sent.iter().all(|moment| !quiet::is_quiet(*moment, Tz::Europe__Rome)));
 }

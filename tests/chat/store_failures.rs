@@ -17,12 +17,7 @@ use tokio::task::JoinSet;
 
 /// A connection past the store, as another program has it.
 async fn raw(path: &Path) -> SqliteConnection {
-    SqliteConnectOptions::new()
-        .filename(path)
-        .create_if_missing(true)
-        .connect()
-        .await
-        .unwrap()
+    SqliteConnectOptions::new().filename(path).create_if_missing(true).connect().await.unwrap()
 }
 
 async fn run(connection: &mut SqliteConnection, statement: &'static str) {
@@ -47,10 +42,7 @@ async fn a_file_that_is_no_database_is_left_alone() {
 #[tokio::test]
 async fn another_programs_database_is_left_alone() {
     let folder = tempfile::tempdir().unwrap();
-    for (name, marks) in [
-        ("plain.db", None),
-        ("marked.db", Some("pragma application_id = 7")),
-    ] {
+    for (name, marks) in [("plain.db", None), ("marked.db", Some("pragma application_id = 7"))] {
         let path = folder.path().join(name);
         let mut other = raw(&path).await;
         run(&mut other, "create table recipes (name text)").await;
@@ -60,10 +52,7 @@ async fn another_programs_database_is_left_alone() {
         sqlx::Connection::close(other).await.unwrap();
         let before = std::fs::read(&path).unwrap();
         let refused = refusal(&path).await;
-        assert!(
-            matches!(refused, StoreError::AnotherApplication { .. }),
-            "{refused}"
-        );
+        assert!(matches!(refused, StoreError::AnotherApplication { .. }), "{refused}");
         assert_eq!(std::fs::read(&path).unwrap(), before);
     }
 }
@@ -95,10 +84,7 @@ async fn one_process_owns_a_record() {
     assert!(matches!(refusal(&path).await, StoreError::InUse { .. }));
     let link = folder.path().join("link.sqlite3");
     std::os::unix::fs::symlink(&path, &link).unwrap();
-    assert!(
-        matches!(refusal(&link).await, StoreError::InUse { .. }),
-        "however the file is named"
-    );
+    assert!(matches!(refusal(&link).await, StoreError::InUse { .. }), "however the file is named");
     store.close().await.unwrap();
     drop(store);
     Store::open(&path).await.unwrap();
@@ -124,10 +110,7 @@ async fn while_another_program_holds_the_file_nothing_is_saved_and_afterwards_ev
         ..Change::default()
     };
     let refused = store.commit(change.clone()).await.unwrap_err();
-    assert_eq!(
-        refused.to_string(),
-        "Not saved: another program is holding the file."
-    );
+    assert_eq!(refused.to_string(), "Not saved: another program is holding the file.");
     assert_eq!(store.event(EventId(10)).await, Ok(None));
     run(&mut other, "rollback").await;
     store.commit(change).await.unwrap();
@@ -155,10 +138,7 @@ async fn a_file_that_cannot_be_reached_is_named_with_the_reason() {
     let refused = refusal(folder.path()).await;
     assert!(matches!(refused, StoreError::CannotOpen { .. }), "{refused}");
     let refused = refusal(&folder.path().join("no/such/folder.sqlite3")).await;
-    assert!(
-        refused.to_string().contains("its folder cannot be reached"),
-        "{refused}"
-    );
+    assert!(refused.to_string().contains("its folder cannot be reached"), "{refused}");
 }
 
 /// Copies the files as they are on the disk, which is what a power cut or `kill -9` leaves.
@@ -206,13 +186,7 @@ async fn a_claim_dies_with_its_process() {
             text: "weigh".to_owned(),
         }],
     };
-    store
-        .commit(Change {
-            reminder_plans: vec![plan],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
     assert_eq!(store.claim_due(minute(100_000), 5, None).await.unwrap().len(), 1);
     let folder = tempfile::tempdir().unwrap();
     let copy = folder.path().join("copy.sqlite3");
@@ -273,9 +247,7 @@ async fn of_many_changes_at_once_the_bad_ones_fail_alone() {
             if id % 10 == 0 {
                 // The second entry speaks of a batch that does not exist, after the first was already written.
                 let lost = Subject::Batch(BatchId(77));
-                change
-                    .events
-                    .push(event(id + 1000, lost, minute(id), ANNA, ph(5.0)));
+                change.events.push(event(id + 1000, lost, minute(id), ANNA, ph(5.0)));
             }
             (id, store.commit(change).await)
         });
@@ -284,10 +256,7 @@ async fn of_many_changes_at_once_the_bad_ones_fail_alone() {
         let (id, result) = task.unwrap();
         let kept = store.event(EventId(id)).await.unwrap().is_some();
         if id % 10 == 0 {
-            assert!(
-                matches!(result, Err(StoreError::Unfit { .. })),
-                "{id}: {result:?}"
-            );
+            assert!(matches!(result, Err(StoreError::Unfit { .. })), "{id}: {result:?}");
             assert!(!kept, "{id}");
         } else {
             assert!(result.is_ok() && kept, "{id}: {result:?}");
@@ -298,10 +267,7 @@ async fn of_many_changes_at_once_the_bad_ones_fail_alone() {
         events: vec![event(3000, Subject::Chamber(BOX), minute(1), ANNA, room(20.0))],
         ..Change::default()
     };
-    assert!(
-        !store.commit(mended).await.unwrap().duplicate,
-        "a refused request may be sent again"
-    );
+    assert!(!store.commit(mended).await.unwrap().duplicate, "a refused request may be sent again");
 }
 
 #[tokio::test]
@@ -330,10 +296,7 @@ async fn of_two_who_computed_from_the_same_state_one_computes_again() {
                 let state = tallyhook::record::BatchState::rebuild(&events).unwrap();
                 let change = Change {
                     events: vec![entry.clone()],
-                    batches: vec![BatchWrite {
-                        state,
-                        computed_from: version,
-                    }],
+                    batches: vec![BatchWrite { state, computed_from: version }],
                     ..Change::default()
                 };
                 match store.commit(change).await {
@@ -353,20 +316,11 @@ async fn of_two_who_computed_from_the_same_state_one_computes_again() {
 #[tokio::test]
 async fn what_would_not_read_back_is_refused() {
     let store = world().await;
-    let dose = Happening::RoomSet {
-        temperature: None,
-        humidity: None,
-        hysteresis_celsius: f64::NAN,
-    };
+    let dose = Happening::RoomSet { temperature: None, humidity: None, hysteresis_celsius: f64::NAN };
     let mut finer = event(11, Subject::Chamber(BOX), minute(1), ANNA, room(20.0));
     finer.at += TimeDelta::microseconds(1);
     for entry in [event(10, Subject::Chamber(BOX), minute(1), ANNA, dose), finer] {
-        let refused = store
-            .commit(Change {
-                events: vec![entry],
-                ..Change::default()
-            })
-            .await;
+        let refused = store.commit(Change { events: vec![entry], ..Change::default() }).await;
         assert!(matches!(refused, Err(StoreError::Unfit { .. })), "{refused:?}");
     }
     assert_eq!(store.events_of_chamber(BOX).await, Ok(vec![]));
@@ -381,18 +335,8 @@ async fn two_ticks_never_take_the_same_reminder() {
         due: minute(i64::from(occurrence)),
         text: "weigh".to_owned(),
     });
-    let plan = ReminderPlan {
-        batch: STICK,
-        member: ANNA,
-        planned: planned.collect(),
-    };
-    store
-        .commit(Change {
-            reminder_plans: vec![plan],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    let plan = ReminderPlan { batch: STICK, member: ANNA, planned: planned.collect() };
+    store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
     let mut ticks = JoinSet::new();
     for _ in 0..4 {
         let store = Arc::clone(&store);
@@ -439,13 +383,7 @@ async fn what_waits_is_kept_before_the_record_closes() {
         })
         .collect();
     let found = Store::open(&path).await.unwrap();
-    let there: BTreeSet<i64> = found
-        .batches_of(ANNA)
-        .await
-        .unwrap()
-        .iter()
-        .map(|batch| batch.id.0)
-        .collect();
+    let there: BTreeSet<i64> = found.batches_of(ANNA).await.unwrap().iter().map(|batch| batch.id.0).collect();
     assert_eq!(there, kept.into_iter().collect());
 }
 

@@ -14,17 +14,13 @@ fn entry() -> impl Strategy<Value = (i64, Subject, Happening)> {
     // Grams with a long tail of digits: what is kept must read back to the last one.
     let grams = (300.0_f64..500.0).prop_map(|grams| grams / 3.0);
     let of_batch = prop_oneof![
-        grams.clone().prop_map(|grams| Happening::PiecesHung {
-            pieces: vec![hung(1, grams), hung(2, grams + 0.1)]
-        }),
+        grams
+            .clone()
+            .prop_map(|grams| Happening::PiecesHung { pieces: vec![hung(1, grams), hung(2, grams + 0.1)] }),
         grams.clone().prop_map(weighed),
         (4.5_f64..6.5).prop_map(ph),
-        Just(Happening::StageReached {
-            stage: BatchStage::Drying
-        }),
-        Just(Happening::TareSet {
-            tare: Mass::grams(9.3)
-        }),
+        Just(Happening::StageReached { stage: BatchStage::Drying }),
+        Just(Happening::TareSet { tare: Mass::grams(9.3) }),
         Just(mould()),
     ];
     let of_piece = grams.prop_map(weighed);
@@ -58,10 +54,7 @@ fn written(entries: Vec<(i64, Subject, Happening)>, corrections: &[(usize, bool)
         let what = if *undone {
             Happening::Undone { of }
         } else {
-            Happening::Changed {
-                of,
-                to: Box::new(weighed(400.0 / 7.0)),
-            }
+            Happening::Changed { of, to: Box::new(weighed(400.0 / 7.0)) }
         };
         events.push(event(id, subject, minute(id % 12), BEN, what));
     }

@@ -57,16 +57,8 @@ async fn step_2_people_and_chambers_are_kept_and_renamed(store: &Store) {
     let change = Change {
         members: vec![anna.clone()],
         chambers: vec![
-            Chamber {
-                id: BOX,
-                owner: ANNA,
-                name: "Curing Box".to_owned(),
-            },
-            Chamber {
-                id: ChamberId(2),
-                owner: ANNA,
-                name: "Cellar".to_owned(),
-            },
+            Chamber { id: BOX, owner: ANNA, name: "Curing Box".to_owned() },
+            Chamber { id: ChamberId(2), owner: ANNA, name: "Cellar".to_owned() },
         ],
         ..Change::default()
     };
@@ -74,38 +66,20 @@ async fn step_2_people_and_chambers_are_kept_and_renamed(store: &Store) {
     assert_eq!(store.member(ANNA, HOME), Some(anna));
     assert_eq!(store.members_of_group(HOME).len(), 2);
     assert_eq!(store.chambers_of(ANNA).await.unwrap().len(), 2);
-    let found = store
-        .chamber_by_name(ANNA, "curing")
-        .await
-        .unwrap()
-        .one()
-        .unwrap();
+    let found = store.chamber_by_name(ANNA, "curing").await.unwrap().one().unwrap();
     assert_eq!(found.name, "Curing Box");
     assert_eq!(store.chamber_by_name(BEN, "curing").await, Ok(Found::Nothing));
     let taken = Change {
-        chambers: vec![Chamber {
-            id: ChamberId(3),
-            owner: ANNA,
-            name: " CELLAR ".to_owned(),
-        }],
+        chambers: vec![Chamber { id: ChamberId(3), owner: ANNA, name: " CELLAR ".to_owned() }],
         ..Change::default()
     };
-    assert!(matches!(
-        store.commit(taken).await,
-        Err(StoreError::NameTaken { what: "chamber", .. })
-    ));
+    assert!(matches!(store.commit(taken).await, Err(StoreError::NameTaken { what: "chamber", .. })));
     assert_eq!(store.chamber(ChamberId(3)).await, Ok(None));
 }
 
 async fn step_3_a_batch_is_started_and_found_by_name(store: &Store) {
-    store
-        .commit(start(STICK, 1, "Juniper stick", ANNA))
-        .await
-        .unwrap();
-    store
-        .commit(start(BatchId(2), 2, "Juniper ham", ANNA))
-        .await
-        .unwrap();
+    store.commit(start(STICK, 1, "Juniper stick", ANNA)).await.unwrap();
+    store.commit(start(BatchId(2), 2, "Juniper ham", ANNA)).await.unwrap();
     store.commit(start(BatchId(3), 3, "Fennel", BEN)).await.unwrap();
     let (state, version) = store.batch(STICK).await.unwrap().unwrap();
     assert_eq!((state.plan, version), (plan("Juniper stick", ANNA), 1));
@@ -124,78 +98,21 @@ async fn step_3_a_batch_is_started_and_found_by_name(store: &Store) {
     assert_eq!(store.open_batches_in(BOX).await.unwrap().len(), 3);
     let again = store.commit(start(BatchId(4), 4, "juniper STICK", ANNA)).await;
     assert!(matches!(again, Err(StoreError::NameTaken { what: "batch", .. })));
-    assert_eq!(
-        store.event(EventId(4)).await,
-        Ok(None),
-        "nothing of a refused change is kept"
-    );
+    assert_eq!(store.event(EventId(4)).await, Ok(None), "nothing of a refused change is kept");
 }
 
 async fn step_4_entries_add_up_to_the_kept_state(store: &Store) {
     let batch = Subject::Batch(STICK);
     let pieces = vec![hung(1, 412.3), hung(2, 398.7)];
-    keep(
-        store,
-        event(10, batch, minute(60), ANNA, Happening::PiecesHung { pieces }),
-    )
-    .await;
-    keep(
-        store,
-        event(
-            11,
-            Subject::Piece(STICK, PieceNumber(2)),
-            minute(3000),
-            ANNA,
-            weighed(371.1),
-        ),
-    )
-    .await;
-    keep(
-        store,
-        event(12, Subject::Sample(STICK), minute(1200), ANNA, ph(5.53)),
-    )
-    .await;
-    keep(
-        store,
-        event(
-            13,
-            Subject::Piece(STICK, PieceNumber(1)),
-            minute(900),
-            BEN,
-            mould(),
-        ),
-    )
-    .await;
-    let fermenting = Happening::StageReached {
-        stage: BatchStage::Fermenting,
-    };
+    keep(store, event(10, batch, minute(60), ANNA, Happening::PiecesHung { pieces })).await;
+    keep(store, event(11, Subject::Piece(STICK, PieceNumber(2)), minute(3000), ANNA, weighed(371.1))).await;
+    keep(store, event(12, Subject::Sample(STICK), minute(1200), ANNA, ph(5.53))).await;
+    keep(store, event(13, Subject::Piece(STICK, PieceNumber(1)), minute(900), BEN, mould())).await;
+    let fermenting = Happening::StageReached { stage: BatchStage::Fermenting };
     keep(store, event(14, batch, minute(70), ANNA, fermenting)).await;
-    keep(
-        store,
-        event(
-            15,
-            batch,
-            minute(3100),
-            ANNA,
-            Happening::Undone { of: EventId(12) },
-        ),
-    )
-    .await;
-    let change = Happening::Changed {
-        of: EventId(11),
-        to: Box::new(weighed(317.1)),
-    };
-    keep(
-        store,
-        event(
-            16,
-            Subject::Piece(STICK, PieceNumber(2)),
-            minute(3000),
-            ANNA,
-            change,
-        ),
-    )
-    .await;
+    keep(store, event(15, batch, minute(3100), ANNA, Happening::Undone { of: EventId(12) })).await;
+    let change = Happening::Changed { of: EventId(11), to: Box::new(weighed(317.1)) };
+    keep(store, event(16, Subject::Piece(STICK, PieceNumber(2)), minute(3000), ANNA, change)).await;
 
     let (state, version) = store.batch(STICK).await.unwrap().unwrap();
     let events = store.events_of_batch(STICK).await.unwrap();
@@ -214,31 +131,16 @@ async fn step_4_entries_add_up_to_the_kept_state(store: &Store) {
 async fn step_5_a_state_computed_from_an_old_one_is_refused(store: &Store) {
     let (state, version) = store.batch(STICK).await.unwrap().unwrap();
     let outdated = |computed_from| Change {
-        batches: vec![BatchWrite {
-            state: state.clone(),
-            computed_from,
-        }],
+        batches: vec![BatchWrite { state: state.clone(), computed_from }],
         ..Change::default()
     };
     for wrong in [0, version - 1, version + 1] {
-        assert_eq!(
-            store.commit(outdated(wrong)).await,
-            Err(StoreError::Conflict { batch: STICK })
-        );
+        assert_eq!(store.commit(outdated(wrong)).await, Err(StoreError::Conflict { batch: STICK }));
     }
     let mut gone = state.clone();
     gone.id = BatchId(99);
-    let change = Change {
-        batches: vec![BatchWrite {
-            state: gone,
-            computed_from: 5,
-        }],
-        ..Change::default()
-    };
-    assert_eq!(
-        store.commit(change).await,
-        Err(StoreError::Conflict { batch: BatchId(99) })
-    );
+    let change = Change { batches: vec![BatchWrite { state: gone, computed_from: 5 }], ..Change::default() };
+    assert_eq!(store.commit(change).await, Err(StoreError::Conflict { batch: BatchId(99) }));
     assert_eq!(store.batch(STICK).await, Ok(Some((state, version))));
 }
 
@@ -252,19 +154,10 @@ async fn step_6_a_request_that_comes_twice_is_kept_once(store: &Store) {
     assert!(store.commit(note(21)).await.unwrap().duplicate);
     assert_eq!(store.event(EventId(21)).await, Ok(None));
     let kept = store.events_of_request("message 77").await.unwrap();
-    assert_eq!(
-        kept.iter().map(|event| event.id).collect::<Vec<_>>(),
-        [EventId(20)]
-    );
-    let nothing = Change {
-        request: Some("message 78".to_owned()),
-        ..Change::default()
-    };
+    assert_eq!(kept.iter().map(|event| event.id).collect::<Vec<_>>(), [EventId(20)]);
+    let nothing = Change { request: Some("message 78".to_owned()), ..Change::default() };
     assert!(!store.commit(nothing.clone()).await.unwrap().duplicate);
-    assert!(
-        !store.commit(nothing).await.unwrap().duplicate,
-        "what keeps nothing is not remembered"
-    );
+    assert!(!store.commit(nothing).await.unwrap().duplicate, "what keeps nothing is not remembered");
 }
 
 async fn step_7_a_chamber_answers_for_a_stretch_of_time(store: &Store) {
@@ -289,78 +182,36 @@ async fn step_7_a_chamber_answers_for_a_stretch_of_time(store: &Store) {
         // was 18.0; the last reading was at minute 120 already.
         (39, 300, Happening::Undone { of: EventId(31) }),
         (40, 301, Happening::Undone { of: EventId(34) }),
-        (
-            41,
-            150,
-            Happening::Changed {
-                of: EventId(36),
-                to: Box::new(room(18.0)),
-            },
-        ),
-        (
-            42,
-            120,
-            Happening::Changed {
-                of: EventId(38),
-                to: Box::new(room(19.0)),
-            },
-        ),
+        (41, 150, Happening::Changed { of: EventId(36), to: Box::new(room(18.0)) }),
+        (42, 120, Happening::Changed { of: EventId(38), to: Box::new(room(19.0)) }),
     ];
     for (id, at, what) in entries {
         keep(store, event(id, subject, minute(at), BEN, what)).await;
     }
-    let window = store
-        .chamber_events(cellar, minute(100), minute(200))
-        .await
-        .unwrap();
+    let window = store.chamber_events(cellar, minute(100), minute(200)).await.unwrap();
     let seen: Vec<i64> = window.iter().map(|event| event.id.0).collect();
     assert_eq!(seen, [30, 33, 35, 38, 36, 37]);
     let climate = Climate::of(&window);
     assert_eq!(climate.settings.len(), 1);
     assert_eq!(climate.settings[0].temperature, Temperature::celsius(24.0));
-    let read: Vec<f64> = climate
-        .readings
-        .iter()
-        .map(|reading| reading.temperature.as_celsius())
-        .collect();
+    let read: Vec<f64> = climate.readings.iter().map(|reading| reading.temperature.as_celsius()).collect();
     assert_eq!(read, [24.5, 23.9, 19.0, 18.0, 23.5]);
     assert_eq!(store.events_of_chamber(cellar).await.unwrap().len(), 13);
 }
 
 fn planned(kind: ReminderKind, occurrence: u32, due: i64, text: &str) -> PlannedReminder {
-    PlannedReminder {
-        kind,
-        occurrence,
-        due: minute(due),
-        text: text.to_owned(),
-    }
+    PlannedReminder { kind, occurrence, due: minute(due), text: text.to_owned() }
 }
 
 async fn plan_is(store: &Store, planned: Vec<PlannedReminder>) {
-    let plan = ReminderPlan {
-        batch: STICK,
-        member: ANNA,
-        planned,
-    };
-    store
-        .commit(Change {
-            reminder_plans: vec![plan],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    let plan = ReminderPlan { batch: STICK, member: ANNA, planned };
+    store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
 }
 
 async fn kept_plan(store: &Store) -> Vec<(i64, i64, ReminderState)> {
     let kept = store.planned_reminders(STICK).await.unwrap();
     kept.iter()
-        .map(|reminder| {
-            (
-                reminder.id.0,
-                (reminder.due - minute(0)).num_minutes(),
-                reminder.state,
-            )
-        })
+        .map(|reminder| (reminder.id.0, (reminder.due - minute(0)).num_minutes(), reminder.state))
         .collect()
 }
 
@@ -369,39 +220,17 @@ async fn step_8_the_plan_of_reminders_moves_and_withdraws(store: &Store) {
     let first = planned(ReminderKind::PhCheck, 0, 720, "measure the pH");
     let second = planned(ReminderKind::PhCheck, 1, 1440, "measure the pH again");
     plan_is(store, vec![first.clone(), second.clone()]).await;
-    assert_eq!(
-        kept_plan(store).await,
-        [(1, 720, Scheduled), (2, 1440, Scheduled)]
-    );
+    assert_eq!(kept_plan(store).await, [(1, 720, Scheduled), (2, 1440, Scheduled)]);
     plan_is(store, vec![first.clone(), second.clone()]).await;
-    assert_eq!(
-        kept_plan(store).await.len(),
-        2,
-        "planning the same again adds nothing"
-    );
+    assert_eq!(kept_plan(store).await.len(), 2, "planning the same again adds nothing");
     let earlier = planned(ReminderKind::PhCheck, 0, 600, "measure the pH");
     plan_is(store, vec![earlier.clone()]).await;
-    assert_eq!(
-        kept_plan(store).await,
-        [(1, 600, Scheduled), (2, 1440, Withdrawn)]
-    );
+    assert_eq!(kept_plan(store).await, [(1, 600, Scheduled), (2, 1440, Withdrawn)]);
     plan_is(store, vec![earlier, second]).await;
-    assert_eq!(
-        kept_plan(store).await,
-        [(1, 600, Scheduled), (2, 1440, Scheduled)]
-    );
+    assert_eq!(kept_plan(store).await, [(1, 600, Scheduled), (2, 1440, Scheduled)]);
     let own = planned(ReminderKind::Own, 0, 1, "mine");
-    let refused = ReminderPlan {
-        batch: STICK,
-        member: ANNA,
-        planned: vec![own],
-    };
-    let refused = store
-        .commit(Change {
-            reminder_plans: vec![refused],
-            ..Change::default()
-        })
-        .await;
+    let refused = ReminderPlan { batch: STICK, member: ANNA, planned: vec![own] };
+    let refused = store.commit(Change { reminder_plans: vec![refused], ..Change::default() }).await;
     assert!(matches!(refused, Err(StoreError::Unfit { .. })));
 }
 
@@ -414,28 +243,18 @@ async fn step_9_what_is_due_is_claimed_once_and_again_when_the_lease_ran_out(sto
         (claimed[0].id, claimed[0].tries, claimed[0].state),
         (ReminderId(1), 1, ReminderState::Claimed)
     );
-    assert_eq!(
-        store.claim_due(minute(600), 10, None).await,
-        Ok(vec![]),
-        "nobody claims it as well"
-    );
+    assert_eq!(store.claim_due(minute(600), 10, None).await, Ok(vec![]), "nobody claims it as well");
     let again = store.claim_due(minute(602), 10, None).await.unwrap();
     assert_eq!((again.len(), again[0].tries), (1, 2));
     let both = store.claim_due(minute(1440), 1, None).await.unwrap();
     assert_eq!(both.len(), 1, "no more than the limit");
     assert_eq!(both[0].id, ReminderId(1), "longest overdue first");
-    assert_eq!(
-        store.claim_due(minute(1440), 10, None).await.unwrap()[0].id,
-        ReminderId(2)
-    );
+    assert_eq!(store.claim_due(minute(1440), 10, None).await.unwrap()[0].id, ReminderId(2));
 }
 
 async fn step_10_what_was_sent_or_cancelled_never_comes_back(store: &Store) {
     use ReminderState::{Scheduled, Sent, Withdrawn};
-    let sent = Change {
-        reminders_sent: vec![(ReminderId(1), minute(1441))],
-        ..Change::default()
-    };
+    let sent = Change { reminders_sent: vec![(ReminderId(1), minute(1441))], ..Change::default() };
     store.commit(sent).await.unwrap();
     let mut own = Reminder {
         id: store.next_reminder_id(),
@@ -451,10 +270,7 @@ async fn step_10_what_was_sent_or_cancelled_never_comes_back(store: &Store) {
     };
     let mut cancelled = store.reminder(ReminderId(2)).await.unwrap().unwrap();
     cancelled.state = Withdrawn;
-    let change = Change {
-        reminders: vec![own.clone(), cancelled],
-        ..Change::default()
-    };
+    let change = Change { reminders: vec![own.clone(), cancelled], ..Change::default() };
     store.commit(change).await.unwrap();
     let later = planned(ReminderKind::PhCheck, 0, 5000, "measure the pH");
     let second = planned(ReminderKind::PhCheck, 1, 5001, "measure the pH again");
@@ -485,39 +301,18 @@ async fn step_11_messages_wait_until_they_are_sent(store: &Store) {
         text: "Juniper stick: measure the pH.".to_owned(),
         state: OutgoingState::Waiting,
     };
-    store
-        .commit(Change {
-            outgoing: vec![message.clone()],
-            ..Change::default()
-        })
-        .await
-        .unwrap();
+    store.commit(Change { outgoing: vec![message.clone()], ..Change::default() }).await.unwrap();
     assert_eq!(store.waiting_outgoing(minute(99)).await, Ok(vec![]));
-    assert_eq!(
-        store.waiting_outgoing(minute(100)).await,
-        Ok(vec![message.clone()])
-    );
-    let sent = Change {
-        outgoing_sent: vec![(message.id, minute(101))],
-        ..Change::default()
-    };
+    assert_eq!(store.waiting_outgoing(minute(100)).await, Ok(vec![message.clone()]));
+    let sent = Change { outgoing_sent: vec![(message.id, minute(101))], ..Change::default() };
     store.commit(sent).await.unwrap();
     assert_eq!(store.waiting_outgoing(minute(200)).await, Ok(vec![]));
-    assert_eq!(
-        store.outgoing_to(ANNA).await.unwrap()[0].state,
-        OutgoingState::Sent
-    );
+    assert_eq!(store.outgoing_to(ANNA).await.unwrap()[0].state, OutgoingState::Sent);
 }
 
 async fn step_12_a_finished_batch_goes_on_the_board_and_off(store: &Store) {
-    let finished = Happening::StageReached {
-        stage: BatchStage::Finished,
-    };
-    keep(
-        store,
-        event(50, Subject::Batch(STICK), minute(50_000), ANNA, finished),
-    )
-    .await;
+    let finished = Happening::StageReached { stage: BatchStage::Finished };
+    keep(store, event(50, Subject::Batch(STICK), minute(50_000), ANNA, finished)).await;
     assert_eq!(store.open_batches(ANNA).await.unwrap().len(), 1);
     assert_eq!(store.batches_of(ANNA).await.unwrap().len(), 2);
     let mut share = ShareWrite {
@@ -527,27 +322,17 @@ async fn step_12_a_finished_batch_goes_on_the_board_and_off(store: &Store) {
         shared_at: Some(minute(50_001)),
         record: "Juniper stick\n38 % lost".to_owned(),
     };
-    let commit = |share: &ShareWrite| {
-        store.commit(Change {
-            shares: vec![share.clone()],
-            ..Change::default()
-        })
-    };
+    let commit =
+        |share: &ShareWrite| store.commit(Change { shares: vec![share.clone()], ..Change::default() });
     commit(&share).await.unwrap();
     let board = store.shares_of_group(HOME).await.unwrap();
-    assert_eq!(
-        (board.len(), board[0].record.as_str()),
-        (1, "Juniper stick\n38 % lost")
-    );
+    assert_eq!((board.len(), board[0].record.as_str()), (1, "Juniper stick\n38 % lost"));
     share.shared_at = None;
     commit(&share).await.unwrap();
     assert_eq!(store.share_of(STICK).await, Ok(None));
     share.shared_at = Some(minute(50_002));
     commit(&share).await.unwrap();
-    assert_eq!(
-        store.share_of(STICK).await.unwrap().unwrap().shared_at,
-        minute(50_002)
-    );
+    assert_eq!(store.share_of(STICK).await.unwrap().unwrap().shared_at, minute(50_002));
 }
 
 async fn step_13_everything_is_there_after_reopening(store: Store, path: PathBuf) -> Store {
@@ -557,31 +342,18 @@ async fn step_13_everything_is_there_after_reopening(store: Store, path: PathBuf
     drop(store);
     let store = Store::open(&path).await.unwrap();
     assert_eq!(store.everything_of(ANNA).await.unwrap(), before);
-    assert_eq!(
-        store.member(ANNA, HOME).unwrap().settings.country.as_deref(),
-        Some("IT")
-    );
+    assert_eq!(store.member(ANNA, HOME).unwrap().settings.country.as_deref(), Some("IT"));
     assert_eq!(store.next_event_id(), EventId(51));
     store
 }
 
 async fn step_14_a_member_takes_everything_along(store: &Store) {
     let ben = store.everything_of(BEN).await.unwrap();
-    assert_eq!(
-        (ben.batches.len(), ben.chambers.len(), ben.memberships.len()),
-        (1, 0, 1)
-    );
+    assert_eq!((ben.batches.len(), ben.chambers.len(), ben.memberships.len()), (1, 0, 1));
     assert_eq!(ben.entries.len(), 1);
-    assert_eq!(
-        ben.entries_elsewhere.len(),
-        14,
-        "the mould he saw and the cellar he read"
-    );
+    assert_eq!(ben.entries_elsewhere.len(), 14, "the mould he saw and the cellar he read");
     let anna = store.everything_of(ANNA).await.unwrap();
-    assert_eq!(
-        (anna.batches.len(), anna.chambers.len(), anna.shares.len()),
-        (2, 2, 1)
-    );
+    assert_eq!((anna.batches.len(), anna.chambers.len(), anna.shares.len()), (2, 2, 1));
     assert_eq!((anna.reminders.len(), anna.messages.len()), (3, 1));
     assert!(
         serde_json::to_string(&anna).unwrap().contains("white, dry"),
@@ -590,12 +362,7 @@ async fn step_14_a_member_takes_everything_along(store: &Store) {
 }
 
 async fn step_15_erasing_leaves_nothing_but_entries_without_author(store: &Store) {
-    let erase = |member: MemberId| {
-        store.commit(Change {
-            erase_member: Some(member),
-            ..Change::default()
-        })
-    };
+    let erase = |member: MemberId| store.commit(Change { erase_member: Some(member), ..Change::default() });
     let before = store.batch(STICK).await.unwrap();
     erase(BEN).await.unwrap();
     assert_eq!(store.member(BEN, HOME), None);
@@ -603,11 +370,7 @@ async fn step_15_erasing_leaves_nothing_but_entries_without_author(store: &Store
     assert_eq!(store.event(EventId(3)).await, Ok(None));
     let seen = store.event(EventId(13)).await.unwrap().unwrap();
     assert_eq!((seen.author, seen.what), (None, mould()));
-    assert_eq!(
-        store.batch(STICK).await.unwrap(),
-        before,
-        "Anna's batch is what it was"
-    );
+    assert_eq!(store.batch(STICK).await.unwrap(), before, "Anna's batch is what it was");
     erase(ANNA).await.unwrap();
     let left = store.everything_of(ANNA).await.unwrap();
     assert_eq!(left.memberships, vec![]);
@@ -620,9 +383,8 @@ async fn step_15_erasing_leaves_nothing_but_entries_without_author(store: &Store
     let bytes = std::fs::read(store.path()).unwrap();
     let log = std::fs::read(store.path().with_extension("sqlite3-wal")).unwrap_or_default();
     for trace in ["Juniper", "white, dry", "wash the box", "message 77"] {
-        let found = [&bytes, &log]
-            .iter()
-            .any(|file| file.windows(trace.len()).any(|part| part == trace.as_bytes()));
+        let found =
+            [&bytes, &log].iter().any(|file| file.windows(trace.len()).any(|part| part == trace.as_bytes()));
         assert!(!found, "{trace:?} still stands in the file");
     }
 }

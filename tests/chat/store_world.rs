@@ -24,32 +24,15 @@ pub(crate) fn minute(minutes: i64) -> DateTime<Utc> {
 }
 
 pub(crate) fn member(id: MemberId, name: &str, role: Role) -> Member {
-    Member {
-        id,
-        group: HOME,
-        name: name.to_owned(),
-        role,
-        settings: MemberSettings::default(),
-    }
+    Member { id, group: HOME, name: name.to_owned(), role, settings: MemberSettings::default() }
 }
 
 /// The group with Anna, who looks after it and owns the chamber, and Ben.
 pub(crate) fn people() -> Change {
     Change {
-        groups: vec![Group {
-            id: HOME,
-            name: "Home".to_owned(),
-            settings: GroupSettings::default(),
-        }],
-        members: vec![
-            member(ANNA, "Anna", Role::Steward),
-            member(BEN, "Ben", Role::Member),
-        ],
-        chambers: vec![Chamber {
-            id: BOX,
-            owner: ANNA,
-            name: "Box".to_owned(),
-        }],
+        groups: vec![Group { id: HOME, name: "Home".to_owned(), settings: GroupSettings::default() }],
+        members: vec![member(ANNA, "Anna", Role::Steward), member(BEN, "Ben", Role::Member)],
+        chambers: vec![Chamber { id: BOX, owner: ANNA, name: "Box".to_owned() }],
         ..Change::default()
     }
 }
@@ -60,10 +43,7 @@ pub(crate) fn plan(name: &str, owner: MemberId) -> BatchPlan {
         owner,
         group: HOME,
         kind: BatchKind::FermentedSausage,
-        meats: vec![Meat {
-            species: "pork".to_owned(),
-            mass: Mass::grams(2400.1),
-        }],
+        meats: vec![Meat { species: "pork".to_owned(), mass: Mass::grams(2400.1) }],
         thickness: Some(Length::millimetres(50.0)),
         target_loss: Some(Fraction::percent(38.0)),
         target_ph: Some(Ph::new(5.1)),
@@ -100,16 +80,11 @@ pub(crate) fn ph(value: f64) -> Happening {
 }
 
 pub(crate) fn weighed(grams: f64) -> Happening {
-    Happening::Weighed {
-        gross: Mass::grams(grams),
-    }
+    Happening::Weighed { gross: Mass::grams(grams) }
 }
 
 pub(crate) fn room(celsius: f64) -> Happening {
-    Happening::RoomRead {
-        temperature: Some(Temperature::celsius(celsius)),
-        humidity: None,
-    }
+    Happening::RoomRead { temperature: Some(Temperature::celsius(celsius)), humidity: None }
 }
 
 pub(crate) fn hung(number: u32, grams: f64) -> PieceHung {
@@ -122,10 +97,7 @@ pub(crate) fn hung(number: u32, grams: f64) -> PieceHung {
 }
 
 pub(crate) fn mould() -> Happening {
-    Happening::Observed {
-        kind: ObservationKind::Mould,
-        text: "white, dry".to_owned(),
-    }
+    Happening::Observed { kind: ObservationKind::Mould, text: "white, dry".to_owned() }
 }
 
 /// The change that starts a batch with its first entry.
@@ -135,15 +107,10 @@ pub(crate) fn start(batch: BatchId, first_event: i64, name: &str, owner: MemberI
         Subject::Batch(batch),
         minute(0),
         owner,
-        Happening::Started {
-            plan: plan(name, owner),
-        },
+        Happening::Started { plan: plan(name, owner) },
     );
     Change {
-        batches: vec![BatchWrite {
-            state: BatchState::started(&started).unwrap(),
-            computed_from: 0,
-        }],
+        batches: vec![BatchWrite { state: BatchState::started(&started).unwrap(), computed_from: 0 }],
         events: vec![started],
         ..Change::default()
     }
@@ -153,19 +120,13 @@ pub(crate) fn start(batch: BatchId, first_event: i64, name: &str, owner: MemberI
 pub(crate) async fn world() -> Store {
     let store = Store::open_temporary().await.unwrap();
     store.commit(people()).await.unwrap();
-    store
-        .commit(start(STICK, 1, "Juniper stick", ANNA))
-        .await
-        .unwrap();
+    store.commit(start(STICK, 1, "Juniper stick", ANNA)).await.unwrap();
     store
 }
 
 /// Keeps one entry the way a command does: reads the state, folds or rebuilds, and commits both.
 pub(crate) async fn keep(store: &Store, entry: Event) {
-    let mut change = Change {
-        events: vec![entry.clone()],
-        ..Change::default()
-    };
+    let mut change = Change { events: vec![entry.clone()], ..Change::default() };
     if let Some(batch) = entry.subject.batch() {
         let (mut state, version, mut events) = store.batch_with_events(batch).await.unwrap().unwrap();
         if state.takes_at_end(&entry) {
@@ -174,10 +135,7 @@ pub(crate) async fn keep(store: &Store, entry: Event) {
             events.push(entry);
             state = BatchState::rebuild(&events).unwrap();
         }
-        change.batches.push(BatchWrite {
-            state,
-            computed_from: version,
-        });
+        change.batches.push(BatchWrite { state, computed_from: version });
     }
     store.commit(change).await.unwrap();
 }

@@ -1,8 +1,5 @@
 //! Degree-hours against published tables and worked examples, and what must hold for every course.
-#![expect(
-    clippy::unwrap_used,
-    reason = "a reference row that cannot be read fails its test"
-)]
+#![expect(clippy::unwrap_used, reason = "a reference row that cannot be read fails its test")]
 
 mod properties;
 
@@ -126,26 +123,11 @@ fn stated_courses_are_graded_declared() {
 fn room_readings_give_a_lower_and_an_upper_sum() {
     reference::load("degree_hours_evidence.csv").each(|row| {
         let (climate, end) = climate(row);
-        let stay = Stay {
-            climate: &climate,
-            from: start(),
-            to: None,
-        };
-        let window = Window {
-            from: start(),
-            closed: Some(end),
-            now: end,
-        };
-        let state = ClockState::Ended {
-            at: end,
-            ph: Ph::new(5.1),
-            provisional: false,
-        };
+        let stay = Stay { climate: &climate, from: start(), to: None };
+        let window = Window { from: start(), closed: Some(end), now: end };
+        let state = ClockState::Ended { at: end, ph: Ph::new(5.1), provisional: false };
         let course = Course::of_history(&[stay], window);
-        holds(
-            row,
-            &DegreeHourReport::of(course, state, system(row.text("system")).1),
-        )
+        holds(row, &DegreeHourReport::of(course, state, system(row.text("system")).1))
     });
 }
 
@@ -177,10 +159,7 @@ fn climate(row: &Row) -> (Climate, DateTime<Utc>) {
             temperature: Temperature::celsius(number(degrees)),
         });
     }
-    if let Some((set, drift)) = row
-        .optional("setting")
-        .map(|text| text.split_once(" + ").unwrap())
-    {
+    if let Some((set, drift)) = row.optional("setting").map(|text| text.split_once(" + ").unwrap()) {
         climate.settings.push(RoomSetting {
             at: start(),
             temperature: Temperature::celsius(number(set)),
@@ -212,11 +191,7 @@ fn constant_temperatures_of_the_extension_log() {
         row.close("largest_whole_hour", f64::from(longest.whole_hours()), 0.0)?;
         let whole = Hours::new(f64::from(longest.whole_hours()));
         let report = assess_course(&[(whole, chamber)], Systems::Us).unwrap();
-        row.close(
-            "degree_hours_at_that_hour",
-            report.in_system(System::Us).unwrap().lower,
-            DIGIT,
-        )?;
+        row.close("degree_hours_at_that_hour", report.in_system(System::Us).unwrap().lower, DIGIT)?;
         same("verdict at that hour", word(report.verdict()), "within")
     });
 }
@@ -227,16 +202,8 @@ fn constant_temperatures_for_planning() {
         let room = Temperature::celsius(row.number("room_c"));
         for (name, system) in [("canada", System::Canada), ("us", System::Us)] {
             let rules = Rules::of(system).unwrap();
-            row.close(
-                &format!("{name}_limit"),
-                rules.band(Some(room)).unwrap().value.unwrap(),
-                0.0,
-            )?;
-            row.close(
-                &format!("{name}_exact_h"),
-                rules.longest_at(room).unwrap().exact(),
-                0.005,
-            )?;
+            row.close(&format!("{name}_limit"), rules.band(Some(room)).unwrap().value.unwrap(), 0.0)?;
+            row.close(&format!("{name}_exact_h"), rules.longest_at(room).unwrap().exact(), 0.005)?;
         }
         let longest = longest_at(Systems::Strict, room).unwrap();
         row.close("less_than_h", longest.less_than(), 1e-9)?;
@@ -249,9 +216,7 @@ fn constant_temperatures_for_planning() {
 fn every_sentence_is_worded() {
     let hole = regex::Regex::new(r"\{([a-z_]+)\}").unwrap();
     for (key, holes) in advice::KEYS {
-        let sentence = templates()
-            .get(*key)
-            .unwrap_or_else(|| panic!("{key} is not worded"));
+        let sentence = templates().get(*key).unwrap_or_else(|| panic!("{key} is not worded"));
         for found in hole.captures_iter(sentence) {
             assert!(holes.contains(&&found[1]), "{key} asks for {}", &found[1]);
         }

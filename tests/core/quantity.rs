@@ -8,19 +8,10 @@ use tallyhook::quantity::{
     RelativeHumidity, Temperature, TemperatureScale, Volume, VolumeUnit, WaterActivity,
 };
 
-const MASS_UNITS: [MassUnit; 4] = [
-    MassUnit::Gram,
-    MassUnit::Kilogram,
-    MassUnit::Ounce,
-    MassUnit::Pound,
-];
+const MASS_UNITS: [MassUnit; 4] = [MassUnit::Gram, MassUnit::Kilogram, MassUnit::Ounce, MassUnit::Pound];
 const LENGTH_UNITS: [LengthUnit; 3] = [LengthUnit::Millimetre, LengthUnit::Centimetre, LengthUnit::Inch];
-const VOLUME_UNITS: [VolumeUnit; 4] = [
-    VolumeUnit::Millilitre,
-    VolumeUnit::Litre,
-    VolumeUnit::UsGallon,
-    VolumeUnit::ImperialGallon,
-];
+const VOLUME_UNITS: [VolumeUnit; 4] =
+    [VolumeUnit::Millilitre, VolumeUnit::Litre, VolumeUnit::UsGallon, VolumeUnit::ImperialGallon];
 
 /// Every parser, by name, as far as "a number or a refusal" goes.
 type Reader = fn(&str) -> Result<f64, QuantityError>;
@@ -31,32 +22,22 @@ const READERS: [(&str, Reader); 15] = [
         })
     }),
     ("mass", |text| parse::mass(text).map(Mass::as_grams)),
-    ("positive_mass", |text| {
-        parse::positive_mass(text).map(Mass::as_grams)
-    }),
-    ("mass_with_default", |text| {
-        parse::mass_with_default(text, MassUnit::Pound).map(Mass::as_grams)
-    }),
+    ("positive_mass", |text| parse::positive_mass(text).map(Mass::as_grams)),
+    ("mass_with_default", |text| parse::mass_with_default(text, MassUnit::Pound).map(Mass::as_grams)),
     ("mass_candidates", |text| {
         parse::mass_candidates(text).map(|reading| match reading {
             MassReading::Certain(mass) | MassReading::Either { decimal: mass, .. } => mass.as_grams(),
         })
     }),
-    ("temperature", |text| {
-        parse::temperature(text).map(Temperature::as_celsius)
-    }),
+    ("temperature", |text| parse::temperature(text).map(Temperature::as_celsius)),
     ("temperature_with_default", |text| {
         parse::temperature_with_default(text, TemperatureScale::Fahrenheit).map(Temperature::as_celsius)
     }),
     ("length", |text| parse::length(text).map(Length::as_millimetres)),
     ("volume", |text| parse::volume(text).map(Volume::as_litres)),
     ("percent", |text| parse::percent(text).map(Fraction::as_one)),
-    ("relative_humidity", |text| {
-        parse::relative_humidity(text).map(RelativeHumidity::as_percent)
-    }),
-    ("water_activity", |text| {
-        parse::water_activity(text).map(WaterActivity::value)
-    }),
+    ("relative_humidity", |text| parse::relative_humidity(text).map(RelativeHumidity::as_percent)),
+    ("water_activity", |text| parse::water_activity(text).map(WaterActivity::value)),
     ("mg_per_kg", parse::mg_per_kg),
     ("ph", |text| parse::ph(text).map(Ph::value)),
     ("duration", |text| parse::duration(text).map(Hours::value)),
@@ -68,34 +49,14 @@ const TYPED: [(Reader, &str, u32); 15] = [
     (|text| parse::mass(text).map(Mass::as_grams), "kg", 9_999),
     (|text| parse::mass(text).map(Mass::as_grams), " oz", 9_999),
     (|text| parse::mass(text).map(Mass::as_grams), " lb", 9_999),
-    (
-        |text| parse::temperature(text).map(Temperature::as_celsius),
-        " °C",
-        249,
-    ),
-    (
-        |text| parse::temperature(text).map(Temperature::as_fahrenheit),
-        "F",
-        481,
-    ),
-    (
-        |text| parse::length(text).map(Length::as_millimetres),
-        " mm",
-        9_999,
-    ),
+    (|text| parse::temperature(text).map(Temperature::as_celsius), " °C", 249),
+    (|text| parse::temperature(text).map(Temperature::as_fahrenheit), "F", 481),
+    (|text| parse::length(text).map(Length::as_millimetres), " mm", 9_999),
     (|text| parse::length(text).map(Length::as_millimetres), " in", 300),
     (|text| parse::volume(text).map(Volume::as_litres), " l", 9_999),
-    (
-        |text| parse::volume(text).map(Volume::as_litres),
-        " US gal",
-        2_000,
-    ),
+    (|text| parse::volume(text).map(Volume::as_litres), " US gal", 2_000),
     (|text| parse::percent(text).map(Fraction::as_one), " %", 99),
-    (
-        |text| parse::relative_humidity(text).map(RelativeHumidity::as_percent),
-        "%",
-        99,
-    ),
+    (|text| parse::relative_humidity(text).map(RelativeHumidity::as_percent), "%", 99),
     (parse::mg_per_kg, " mg/kg", 9_999),
     (|text| parse::ph(text).map(Ph::value), "", 13),
     (|text| parse::duration(text).map(Hours::value), " h", 9_999),
@@ -109,12 +70,9 @@ const TYPED: [(Reader, &str, u32); 15] = [
 /// - imperial gallon: 4.546 09 l, UK Weights and Measures Act 1985, Schedule 1.
 #[test]
 fn one_of_each_unit_is_its_definition() {
-    for (text, grams) in [
-        ("1 kg", 1000.0),
-        ("1 lb", 453.592_37),
-        ("1 oz", 28.349_523_125),
-        ("16 oz", 453.592_37),
-    ] {
+    for (text, grams) in
+        [("1 kg", 1000.0), ("1 lb", 453.592_37), ("1 oz", 28.349_523_125), ("16 oz", 453.592_37)]
+    {
         assert_eq!(parse::mass(text), Ok(Mass::grams(grams)), "{text}");
     }
     assert_eq!(parse::length("1 in"), Ok(Length::millimetres(25.4)));
@@ -123,11 +81,7 @@ fn one_of_each_unit_is_its_definition() {
     assert_eq!(parse::volume("1 imperial gal"), Ok(Volume::litres(4.546_09)));
     assert_eq!(parse::volume("1 ml"), Ok(Volume::litres(0.001)));
     let cubic_inches: f64 = 231.0 * 2.54 * 2.54 * 2.54 / 1000.0;
-    approx::assert_relative_eq!(
-        cubic_inches,
-        VolumeUnit::UsGallon.in_litres(),
-        max_relative = 1e-15
-    );
+    approx::assert_relative_eq!(cubic_inches, VolumeUnit::UsGallon.in_litres(), max_relative = 1e-15);
 }
 
 /// The printed ratio of the two gallons, NIST Handbook 44, Appendix C (from memory): 1 US gallon = 0.832 674

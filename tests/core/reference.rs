@@ -27,9 +27,7 @@ pub(crate) struct Row {
 
 /// Reads a file of `tests/references`; panics with what is wrong with it.
 pub(crate) fn load(file: &str) -> Reference {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/references")
-        .join(file);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/references").join(file);
     let text = std::fs::read_to_string(&path).unwrap_or_else(|mistake| panic!("{file}: {mistake}"));
     parse(file, &text).unwrap_or_else(|mistake| panic!("{mistake}"))
 }
@@ -45,23 +43,17 @@ pub(crate) fn parse(file: &str, text: &str) -> Result<Reference, String> {
     if !header["tolerance"].contains("because") {
         return Err(format!("{file}: \"# tolerance:\" must say why: \"…, because …\""));
     }
-    let mut lines = text
-        .lines()
-        .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#'));
+    let mut lines =
+        text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#'));
     let (_, names) = lines.next().ok_or(format!("{file}: no header row"))?;
     let names: Vec<&str> = names.split(',').map(str::trim).collect();
-    let rows = lines
-        .map(|(index, line)| row(file, index + 1, line, &names))
-        .collect::<Result<Vec<_>, _>>()?;
+    let rows =
+        lines.map(|(index, line)| row(file, index + 1, line, &names)).collect::<Result<Vec<_>, _>>()?;
     if rows.is_empty() {
         return Err(format!("{file}: no rows"));
     }
     check_standing(file, &header["standing"], &rows)?;
-    Ok(Reference {
-        file: file.into(),
-        rows,
-    })
+    Ok(Reference { file: file.into(), rows })
 }
 
 fn header(text: &str) -> BTreeMap<String, String> {
@@ -77,15 +69,9 @@ fn row(file: &str, number: usize, line: &str, names: &[&str]) -> Result<Row, Str
         let (found, wanted) = (fields.len(), names.len());
         return Err(format!("{file}:{number}: {found} fields where {wanted} belong"));
     }
-    let fields = names
-        .iter()
-        .zip(fields)
-        .map(|(name, field)| ((*name).to_string(), field.to_string()))
-        .collect();
-    Ok(Row {
-        place: format!("{file}:{number}"),
-        fields,
-    })
+    let fields =
+        names.iter().zip(fields).map(|(name, field)| ((*name).to_string(), field.to_string())).collect();
+    Ok(Row { place: format!("{file}:{number}"), fields })
 }
 
 fn check_standing(file: &str, standing: &str, rows: &[Row]) -> Result<(), String> {
@@ -110,41 +96,27 @@ impl Reference {
         let failures: Vec<String> = self
             .rows
             .iter()
-            .filter_map(|row| {
-                check(row)
-                    .err()
-                    .map(|mistake| format!("{}: {mistake}", row.place))
-            })
+            .filter_map(|row| check(row).err().map(|mistake| format!("{}: {mistake}", row.place)))
             .collect();
-        assert!(
-            failures.is_empty(),
-            "{} fails:\n{}",
-            self.file,
-            failures.join("\n")
-        );
+        assert!(failures.is_empty(), "{} fails:\n{}", self.file, failures.join("\n"));
     }
 }
 
 impl Row {
     /// A field that must be there.
     pub(crate) fn text(&self, name: &str) -> &str {
-        self.optional(name)
-            .unwrap_or_else(|| panic!("{}: no \"{name}\"", self.place))
+        self.optional(name).unwrap_or_else(|| panic!("{}: no \"{name}\"", self.place))
     }
 
     /// A field that may be empty.
     pub(crate) fn optional(&self, name: &str) -> Option<&str> {
-        let field = self
-            .fields
-            .get(name)
-            .unwrap_or_else(|| panic!("{}: no column \"{name}\"", self.place));
+        let field = self.fields.get(name).unwrap_or_else(|| panic!("{}: no column \"{name}\"", self.place));
         (!field.is_empty()).then_some(field.as_str())
     }
 
     /// A number that must be there.
     pub(crate) fn number(&self, name: &str) -> f64 {
-        self.optional_number(name)
-            .unwrap_or_else(|| panic!("{}: no \"{name}\"", self.place))
+        self.optional_number(name).unwrap_or_else(|| panic!("{}: no \"{name}\"", self.place))
     }
 
     /// A number that may be missing.
@@ -160,9 +132,7 @@ impl Row {
         if (computed - printed).abs() <= tolerance {
             Ok(())
         } else {
-            Err(format!(
-                "{name}: computed {computed}, printed {printed} ± {tolerance}"
-            ))
+            Err(format!("{name}: computed {computed}, printed {printed} ± {tolerance}"))
         }
     }
 }
@@ -194,9 +164,7 @@ fn a_file_without_its_citation_is_refused() {
 #[test]
 #[should_panic(expected = "computed 2")]
 fn a_row_that_differs_fails() {
-    parse("good.csv", GOOD)
-        .unwrap()
-        .each(|row| row.close("value", 2.0, 0.1));
+    parse("good.csv", GOOD).unwrap().each(|row| row.close("value", 2.0, 0.1));
 }
 
 /// Every reference file must be fit to be read, also one that no test has taken up yet.

@@ -42,9 +42,20 @@ fn every_figure_has_its_label() {
 
 #[test]
 fn words_of_findings_stay() {
-    let outcomes = [Outcome::Within, Outcome::UnderUnverified, Outcome::NotJudged, Outcome::AtLimit, Outcome::Over, Outcome::BelowRequired];
-    assert_eq!(outcomes.map(outcome_word), ["within", "under_unverified", "not_judged", "at_limit", "over", "below_required"]);
-    let standings = [Standing::Read, Standing::SecondHand, Standing::FromMemory, Standing::Derived, Standing::Practice];
+    let outcomes = [
+        Outcome::Within,
+        Outcome::UnderUnverified,
+        Outcome::NotJudged,
+        Outcome::AtLimit,
+        Outcome::Over,
+        Outcome::BelowRequired,
+    ];
+    assert_eq!(
+        outcomes.map(outcome_word),
+        ["within", "under_unverified", "not_judged", "at_limit", "over", "below_required"]
+    );
+    let standings =
+        [Standing::Read, Standing::SecondHand, Standing::FromMemory, Standing::Derived, Standing::Practice];
     assert_eq!(standings.map(standing_word), ["read", "second_hand", "from_memory", "derived", "practice"]);
     let levels = [Level::None, Level::Notice, Level::Caution, Level::Warning, Level::Danger];
     let words = levels.map(|level| serde_json::to_value(level).unwrap());
@@ -55,7 +66,22 @@ fn words_of_findings_stay() {
 #[test]
 fn rules_keep_their_ids() {
     let ids: BTreeSet<&str> = rulebook::all().iter().map(|limit| limit.id.as_str()).collect();
-    for id in ["us.comminuted", "us.dry", "us.pickle", "us.finished", "us.bacon.pumped", "us.bacon.immersion", "us.bacon.dry", "us.min.keep_refrigerated", "eu.8.3.1.nitrite", "eu.8.3.1.nitrite.old", "ca.cure_range", "degree_hours.us", "degree_hours.canada", "ph.end_point"] {
+    for id in [
+        "us.comminuted",
+        "us.dry",
+        "us.pickle",
+        "us.finished",
+        "us.bacon.pumped",
+        "us.bacon.immersion",
+        "us.bacon.dry",
+        "us.min.keep_refrigerated",
+        "eu.8.3.1.nitrite",
+        "eu.8.3.1.nitrite.old",
+        "ca.cure_range",
+        "degree_hours.us",
+        "degree_hours.canada",
+        "ph.end_point",
+    ] {
         assert!(ids.contains(id), "{id}");
     }
 }

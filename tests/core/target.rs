@@ -15,10 +15,7 @@ use tallyhook::record::state::BatchState;
 #[test]
 fn worked_targets() {
     reference::load("target_weight.csv").each(|row| {
-        let (gross, tare) = (
-            Mass::grams(row.number("gross_g")),
-            Mass::grams(row.number("tare_g")),
-        );
+        let (gross, tare) = (Mass::grams(row.number("gross_g")), Mass::grams(row.number("tare_g")));
         let green = Green::from_scale(gross, tare).map_err(|mistake| mistake.to_string())?;
         let loss = Fraction::percent(row.number("target_percent"));
         let target = green.target(loss).map_err(|mistake| mistake.to_string())?;
@@ -38,14 +35,8 @@ fn worked_targets() {
 }
 
 /// What the 1000 g piece weighs on each day of series CNT: the published losses put on one kilogram.
-const WEIGHINGS: [(u32, f64); 6] = [
-    (2, 890.0),
-    (5, 769.5),
-    (9, 715.5),
-    (14, 626.9),
-    (21, 558.8),
-    (30, 514.8),
-];
+const WEIGHINGS: [(u32, f64); 6] =
+    [(2, 890.0), (5, 769.5), (9, 715.5), (14, 626.9), (21, 558.8), (30, 514.8)];
 
 fn day(number: u32) -> DateTime<Utc> {
     DateTime::UNIX_EPOCH + TimeDelta::days(i64::from(number))
@@ -83,12 +74,7 @@ fn chorizo(target: Fraction, until: u32) -> BatchState {
     };
     let mut events = vec![
         event(1, 0, Subject::Batch(batch), Happening::Started { plan }),
-        event(
-            2,
-            0,
-            Subject::Batch(batch),
-            Happening::PiecesHung { pieces: vec![hung] },
-        ),
+        event(2, 0, Subject::Batch(batch), Happening::PiecesHung { pieces: vec![hung] }),
     ];
     for (place, (on, grams)) in (3..).zip(WEIGHINGS).filter(|(_, (on, _))| *on <= until) {
         let piece = Subject::Piece(batch, PieceNumber(1));

@@ -19,34 +19,23 @@ fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
 fn all_code() -> Vec<(PathBuf, String)> {
     let mut found = Vec::new();
     sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut found);
-    found
-        .into_iter()
-        .map(|path| (path.clone(), fs::read_to_string(path).unwrap()))
-        .collect()
+    found.into_iter().map(|path| (path.clone(), fs::read_to_string(path).unwrap())).collect()
 }
 
 fn holes_of(template: &str) -> BTreeSet<String> {
     let hole = regex::Regex::new(r"\{([a-z_]+)\}").unwrap();
-    hole.captures_iter(template)
-        .map(|found| found[1].to_owned())
-        .collect()
+    hole.captures_iter(template).map(|found| found[1].to_owned()).collect()
 }
 
 /// Keys are literals such as "cure.mix.headline"; a family of keys is made by `format!("label.{id}")`.
 fn keys_in(code: &str) -> BTreeSet<String> {
-    let literal = regex::Regex::new(r#""([a-z_]+(?:\.[a-z0-9_]+)+)""#).unwrap();
-    literal
-        .captures_iter(code)
-        .map(|found| found[1].to_owned())
-        .collect()
+    let literal = regex::Regex::new(r#""([a-z_]+(?:\.[A-Za-z0-9_]+)+)""#).unwrap();
+    literal.captures_iter(code).map(|found| found[1].to_owned()).collect()
 }
 
 fn families_in(code: &str) -> BTreeSet<String> {
-    let family = regex::Regex::new(r#"format!\("([a-z_.]+\.)\{"#).unwrap();
-    family
-        .captures_iter(code)
-        .map(|found| found[1].to_owned())
-        .collect()
+    let family = regex::Regex::new(r#"format!\("([a-z_.]+)\{"#).unwrap();
+    family.captures_iter(code).map(|found| found[1].to_owned()).collect()
 }
 
 #[test]
@@ -86,10 +75,8 @@ fn holes_are_filled_as_the_sentence_names_them() {
             let Some(template) = templates().get(&found[1]) else {
                 continue;
             };
-            let filled: BTreeSet<String> = name
-                .captures_iter(&found[2])
-                .map(|hole| hole[1].to_owned())
-                .collect();
+            let filled: BTreeSet<String> =
+                name.captures_iter(&found[2]).map(|hole| hole[1].to_owned()).collect();
             let open: Vec<String> = holes_of(template).difference(&filled).cloned().collect();
             if !open.is_empty() {
                 wrong.push(format!("{}: {} leaves {open:?} open", path.display(), &found[1]));

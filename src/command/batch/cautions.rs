@@ -12,11 +12,7 @@ struct Risk {
 }
 
 const RISKS: [Risk; 6] = [
-    Risk {
-        words: &["liver", "blood"],
-        level: Level::Warning,
-        key: "caution.liver",
-    },
+    Risk { words: &["liver", "blood"], level: Level::Warning, key: "caution.liver" },
     Risk {
         words: &["boar", "bear", "feral", "walrus", "badger"],
         level: Level::Warning,
@@ -28,17 +24,11 @@ const RISKS: [Risk; 6] = [
         key: "caution.poultry",
     },
     Risk {
-        words: &[
-            "beef", "veal", "venison", "deer", "elk", "lamb", "mutton", "goat", "bison",
-        ],
+        words: &["beef", "veal", "venison", "deer", "elk", "lamb", "mutton", "goat", "bison"],
         level: Level::Caution,
         key: "caution.ruminant",
     },
-    Risk {
-        words: &["horse"],
-        level: Level::Caution,
-        key: "caution.horse",
-    },
+    Risk { words: &["horse"], level: Level::Caution, key: "caution.horse" },
     Risk {
         words: &["pork", "pig", "hog", "neck", "back fat", "belly"],
         level: Level::Caution,
@@ -48,16 +38,8 @@ const RISKS: [Risk; 6] = [
 
 /// Adds what must be said of these meats.
 pub(in crate::command) fn add(reply: &mut Reply, plan: &BatchPlan) {
-    let named = plan
-        .meats
-        .iter()
-        .map(|meat| meat.species.to_lowercase())
-        .collect::<Vec<_>>()
-        .join(" ");
-    for risk in RISKS
-        .iter()
-        .filter(|risk| risk.words.iter().any(|word| named.contains(word)))
-    {
+    let named = plan.meats.iter().map(|meat| meat.species.to_lowercase()).collect::<Vec<_>>().join(" ");
+    for risk in RISKS.iter().filter(|risk| risk.words.iter().any(|word| named.contains(word))) {
         reply.note(risk.level, say(risk.key, &[]));
     }
 }

@@ -18,11 +18,7 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "throw a batch away and keep the reason",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
         maybe("at", OptionKind::Time, "when, if not now"),
         needed("reason", OptionKind::Rest, "why, to the end of the line"),
     ],
@@ -69,15 +65,9 @@ impl BatchDiscard {
         let event = journal.event(
             Subject::Batch(state.id),
             self.at,
-            Happening::Discarded {
-                reason: self.reason.clone(),
-            },
+            Happening::Discarded { reason: self.reason.clone() },
         );
-        let holes = [
-            ("batch", &*state.id.to_string()),
-            ("name", &state.plan.name),
-            ("reason", &self.reason),
-        ];
+        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("reason", &self.reason)];
         let mut reply = Reply::new("batch discard", say("batch.discard.done", &holes));
         reply.note(Level::Caution, say("batch.discard.how", &[]));
         reply.stored.push(journal::stored(&event, ""));
@@ -87,11 +77,7 @@ impl BatchDiscard {
 }
 
 fn confirm(state: &BatchState, reason: &str) -> Question {
-    let holes = [
-        ("batch", &*state.id.to_string()),
-        ("name", &state.plan.name),
-        ("reason", reason),
-    ];
+    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("reason", reason)];
     Question {
         code: "confirm_discard",
         text: say("batch.discard.confirm", &holes),
@@ -103,14 +89,7 @@ fn confirm(state: &BatchState, reason: &str) -> Question {
 
 /// The error for a batch that is over.
 pub(super) fn already_over(state: &BatchState) -> UserError {
-    let holes = [
-        ("batch", &*state.id.to_string()),
-        ("name", &state.plan.name),
-        ("stage", state.stage().0.word()),
-    ];
-    UserError::new(
-        Code::DoesNotFit,
-        say("batch.already_over", &holes),
-        format!("batch show {}", state.id),
-    )
+    let holes =
+        [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", state.stage().0.word())];
+    UserError::new(Code::DoesNotFit, say("batch.already_over", &holes), format!("batch show {}", state.id))
 }

@@ -21,16 +21,8 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "close a batch's record; share:yes shows it to the group",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
-        maybe(
-            "share",
-            OptionKind::Choice(&["yes", "no"]),
-            "show the record to the group; no when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe("share", OptionKind::Choice(&["yes", "no"]), "show the record to the group; no when not said"),
         maybe("at", OptionKind::Time, "when, if not now"),
     ],
     examples: ["batch finish batch:B1", "batch finish batch:B1 share:yes"],
@@ -62,10 +54,7 @@ impl BatchFinish {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let line = format!(
-            "batch finish batch:{{batch}}{}",
-            if self.share { " share:yes" } else { "" }
-        );
+        let line = format!("batch finish batch:{{batch}}{}", if self.share { " share:yes" } else { "" });
         let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
@@ -88,9 +77,7 @@ impl BatchFinish {
         let event = journal.event(
             Subject::Batch(state.id),
             self.at,
-            Happening::StageReached {
-                stage: BatchStage::Finished,
-            },
+            Happening::StageReached { stage: BatchStage::Finished },
         );
         let stored = journal::stored(&event, "");
         journal.append(event).await?;
@@ -101,11 +88,7 @@ impl BatchFinish {
             "batch finish",
             say(
                 "batch.finish.done",
-                &[
-                    ("batch", &state.id.to_string()),
-                    ("name", &state.plan.name),
-                    ("days", &days),
-                ],
+                &[("batch", &state.id.to_string()), ("name", &state.plan.name), ("days", &days)],
             ),
         );
         reply.lines = summary::record_lines(&after, services, asking).await?;
@@ -139,26 +122,14 @@ pub(in crate::command) fn may_be_shared(state: &BatchState) -> Result<(), Comman
     if !state.carries_over() {
         return Ok(());
     }
-    let sentence = say(
-        "batch.finish.over_not_shared",
-        &[("batch", &state.id.to_string())],
-    );
-    Err(UserError::new(
-        Code::Refused,
-        sentence,
-        format!("batch finish batch:{}", state.id),
-    )
-    .into())
+    let sentence = say("batch.finish.over_not_shared", &[("batch", &state.id.to_string())]);
+    Err(UserError::new(Code::Refused, sentence, format!("batch finish batch:{}", state.id)).into())
 }
 
 /// Pieces that have not reached their target, or that still hang, are asked about.
 fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
     let progress = status::progress(state, asking);
-    let short = progress
-        .pieces
-        .iter()
-        .filter(|piece| piece.target.is_some() && !piece.reached)
-        .count();
+    let short = progress.pieces.iter().filter(|piece| piece.target.is_some() && !piece.reached).count();
     let hanging = progress.pieces.len();
     let key = if short > 0 {
         "batch.finish.short_of_target"
@@ -167,11 +138,8 @@ fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
     } else {
         return None;
     };
-    let holes = [
-        ("batch", &*state.id.to_string()),
-        ("short", &short.to_string()),
-        ("hanging", &hanging.to_string()),
-    ];
+    let holes =
+        [("batch", &*state.id.to_string()), ("short", &short.to_string()), ("hanging", &hanging.to_string())];
     Some(Question {
         code: "confirm_finish",
         text: say(key, &holes),

@@ -48,9 +48,7 @@ impl BatchList {
             "group" => Some(Which::Group),
             _ => None,
         })?;
-        Ok(Self {
-            which: which.unwrap_or(Which::Open),
-        })
+        Ok(Self { which: which.unwrap_or(Which::Open) })
     }
 
     /// Carries it out.
@@ -82,9 +80,7 @@ impl BatchList {
             reply.lines.push(say("batch.list.line", &holes));
         }
         if count > MOST {
-            reply
-                .lines
-                .push(say("batch.list.more", &[("count", &(count - MOST).to_string())]));
+            reply.lines.push(say("batch.list.more", &[("count", &(count - MOST).to_string())]));
         }
         if count == 0 {
             reply.next = Some(say("batch.list.next_none", &[]));

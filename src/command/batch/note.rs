@@ -17,11 +17,7 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "keep a private note with a batch",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
         maybe("at", OptionKind::Time, "when, if not now"),
         needed("text", OptionKind::Rest, "the note, to the end of the line"),
     ],
@@ -59,19 +55,11 @@ impl BatchNote {
         };
         lookup::owner_only(&state, asking)?;
         let mut journal = Journal::new(services, asking);
-        let event = journal.event(
-            Subject::Batch(state.id),
-            self.at,
-            Happening::Noted {
-                text: self.text.clone(),
-            },
-        );
+        let event =
+            journal.event(Subject::Batch(state.id), self.at, Happening::Noted { text: self.text.clone() });
         let mut reply = Reply::new(
             "batch note",
-            say(
-                "batch.note.kept",
-                &[("batch", &state.id.to_string()), ("name", &state.plan.name)],
-            ),
+            say("batch.note.kept", &[("batch", &state.id.to_string()), ("name", &state.plan.name)]),
         );
         reply.stored.push(journal::stored(&event, ""));
         journal.append(event).await?;

@@ -22,21 +22,9 @@ pub static SPEC: Spec = Spec {
     aliases: &["pieces"],
     summary: "hang the pieces: each one's weight at hanging is what its loss is counted from",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
-        needed(
-            "weights",
-            OptionKind::Mass,
-            "one weight a piece, e.g. 412 398 405 g",
-        ),
-        maybe(
-            "tare",
-            OptionKind::Mass,
-            "casing, string, net and hook of one piece, e.g. 12 g",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        needed("weights", OptionKind::Mass, "one weight a piece, e.g. 412 398 405 g"),
+        maybe("tare", OptionKind::Mass, "casing, string, net and hook of one piece, e.g. 12 g"),
         maybe("at", OptionKind::Time, "when, if not now"),
     ],
     examples: [
@@ -116,24 +104,12 @@ impl BatchPiece {
     ) -> Outcome {
         let mut journal = Journal::new(services, asking);
         let subject = Subject::Batch(state.id);
-        let hung = journal.event(
-            subject,
-            self.at,
-            Happening::PiecesHung {
-                pieces: pieces.clone(),
-            },
-        );
+        let hung = journal.event(subject, self.at, Happening::PiecesHung { pieces: pieces.clone() });
         let mut reply = Reply::new("batch piece", headline(state, &pieces, raw));
         reply.stored.push(journal::stored(&hung, ""));
         journal.append(hung).await?;
         if !raw && state.stage().0 < BatchStage::Cased {
-            let cased = journal.event(
-                subject,
-                self.at,
-                Happening::StageReached {
-                    stage: BatchStage::Cased,
-                },
-            );
+            let cased = journal.event(subject, self.at, Happening::StageReached { stage: BatchStage::Cased });
             reply.stored.push(journal::stored(&cased, ""));
             journal.append(cased).await?;
         }
@@ -157,12 +133,7 @@ impl BatchPiece {
                 _ if raw => Some(*weight),
                 _ => only_muscle.then(|| state.plan.meat()),
             };
-            PieceHung {
-                number,
-                hung: *weight,
-                tare: self.tare,
-                before_cure,
-            }
+            PieceHung { number, hung: *weight, tare: self.tare, before_cure }
         };
         (first..).zip(&self.weights).map(one).collect()
     }
@@ -183,10 +154,7 @@ impl BatchPiece {
             ("count", &state.pieces.len().to_string()),
             ("new", &pieces.len().to_string()),
             ("sum", &format::mass(sum, crate::quantity::MassUnit::Gram)),
-            (
-                "meat",
-                &format::mass(state.plan.meat(), crate::quantity::MassUnit::Gram),
-            ),
+            ("meat", &format::mass(state.plan.meat(), crate::quantity::MassUnit::Gram)),
         ];
         Some(Question {
             code,
@@ -213,11 +181,7 @@ fn headline(state: &BatchState, pieces: &[PieceHung], raw: bool) -> String {
     };
     say(
         key,
-        &[
-            ("batch", &state.id.to_string()),
-            ("name", &state.plan.name),
-            ("count", &pieces.len().to_string()),
-        ],
+        &[("batch", &state.id.to_string()), ("name", &state.plan.name), ("count", &pieces.len().to_string())],
     )
 }
 
@@ -226,12 +190,8 @@ fn targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
     for piece in status::progress(state, asking).pieces {
         let Some(target) = piece.target else { continue };
         let of = format!("piece {}", piece.number.0);
-        reply
-            .figures
-            .push(figures::meat("target_weight", target.net(), asking).of(of.clone()));
-        reply
-            .figures
-            .push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
+        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()).folded());
+        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
     }
 }
 

@@ -17,11 +17,7 @@ pub static SPEC: Spec = Spec {
     verb: "show",
     aliases: &["status"],
     summary: "the status card: where a batch stands, its figures, what to do next",
-    options: &[maybe(
-        "batch",
-        OptionKind::Batch,
-        "number or name; your only open one when not said",
-    )],
+    options: &[maybe("batch", OptionKind::Batch, "number or name; your only open one when not said")],
     examples: ["batch show B1", "batch show Juniper stick"],
     private: false,
 };
@@ -35,30 +31,19 @@ pub struct BatchShow {
 impl BatchShow {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self {
-            batch: args.text("batch").map(str::to_owned),
-        })
+        Ok(Self { batch: args.text("batch").map(str::to_owned) })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(
-            services,
-            asking,
-            self.batch.as_deref(),
-            "batch show batch:{batch}",
-        )
-        .await?
-        {
-            Found::Batch(state) => state,
-            Found::Ask(question) => return Ok(Done::question(question)),
-        };
+        let state =
+            match lookup::batch(services, asking, self.batch.as_deref(), "batch show batch:{batch}").await? {
+                Found::Batch(state) => state,
+                Found::Ask(question) => return Ok(Done::question(question)),
+            };
         let look = Look::at_record(services, asking);
         let fermentation = fermentation::of_batch(look, &state, Systems::Strict).await?;
-        let mut reply = Reply::new(
-            "batch show",
-            status::headline(&state, fermentation.as_ref(), asking),
-        );
+        let mut reply = Reply::new("batch show", status::headline(&state, fermentation.as_ref(), asking));
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
         status::add_judgement(&mut reply, &state, look).await?;
         reply.next = next(&state, asking);

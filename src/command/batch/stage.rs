@@ -22,18 +22,11 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "say that a batch goes on: curing, resting, cased, fermenting, drying, equalising",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
         needed("to", OptionKind::Choice(STAGES), "the stage it goes to"),
         maybe("at", OptionKind::Time, "when, if not now"),
     ],
-    examples: [
-        "batch stage batch:B1 to:fermenting",
-        "batch stage batch:B1 to:drying at:yesterday 21:00",
-    ],
+    examples: ["batch stage batch:B1 to:fermenting", "batch stage batch:B1 to:drying at:yesterday 21:00"],
     private: false,
 };
 
@@ -59,9 +52,7 @@ impl BatchStageSet {
             let example = format!("{command} batch:{}", batch.as_deref().unwrap_or("B1"));
             return Err(UserError::new(Code::UnknownChoice, say(key, &[]), example));
         }
-        let stage = args
-            .choice("to", BatchStage::parse)?
-            .filter(|stage| STAGES.contains(&stage.word()));
+        let stage = args.choice("to", BatchStage::parse)?.filter(|stage| STAGES.contains(&stage.word()));
         Ok(Self {
             batch,
             stage: stage.ok_or_else(|| args.unknown_choice("to", &word))?,
@@ -79,26 +70,18 @@ impl BatchStageSet {
         lookup::owner_only(&state, asking)?;
         self.check(&state)?;
         let mut journal = Journal::new(services, asking);
-        let event = journal.event(
-            Subject::Batch(state.id),
-            self.at,
-            Happening::StageReached { stage: self.stage },
-        );
+        let event =
+            journal.event(Subject::Batch(state.id), self.at, Happening::StageReached { stage: self.stage });
         let stored = journal::stored(&event, "");
         journal.append(event).await?;
-        let after = journal
-            .state(state.id)
-            .cloned()
-            .unwrap_or_else(|| (*state).clone());
-        let holes = [
-            ("batch", &*state.id.to_string()),
-            ("name", &state.plan.name),
-            ("stage", self.stage.word()),
-        ];
+        let after = journal.state(state.id).cloned().unwrap_or_else(|| (*state).clone());
+        let holes =
+            [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", self.stage.word())];
         let mut reply = Reply::new("batch stage", say("batch.stage.done", &holes));
         status::add_judgement(&mut reply, &after, Look::at_record(services, asking)).await?;
         reply.stored.push(stored);
-        reply.next = Some(say(next_key(self.stage), &[("batch", &state.id.to_string()), ("air", air(asking))]));
+        reply.next =
+            Some(say(next_key(self.stage), &[("batch", &state.id.to_string()), ("air", air(asking))]));
         Ok(Done::keeping(journal.finish().await?, reply))
     }
 
@@ -109,27 +92,15 @@ impl BatchStageSet {
         let example = format!("batch show {}", state.id);
         if !self.stage.suits(state.plan.kind) {
             let holes = [("kind", state.plan.kind.name()), ("stage", self.stage.word())];
-            return Err(UserError::new(
-                Code::DoesNotFit,
-                say("batch.stage.does_not_suit", &holes),
-                example,
-            ));
+            return Err(UserError::new(Code::DoesNotFit, say("batch.stage.does_not_suit", &holes), example));
         }
         let started = state.stages.first().map_or(state.last_at, |(_, at)| *at);
         if self.at < started {
-            return Err(UserError::new(
-                Code::TimeUnclear,
-                say("batch.stage.before_start", &[]),
-                example,
-            ));
+            return Err(UserError::new(Code::TimeUnclear, say("batch.stage.before_start", &[]), example));
         }
         if state.stage().0 == self.stage {
             let holes = [("batch", &*state.id.to_string()), ("stage", self.stage.word())];
-            return Err(UserError::new(
-                Code::DoesNotFit,
-                say("batch.stage.already", &holes),
-                example,
-            ));
+            return Err(UserError::new(Code::DoesNotFit, say("batch.stage.already", &holes), example));
         }
         Ok(())
     }

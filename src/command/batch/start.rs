@@ -25,34 +25,14 @@ pub static SPEC: Spec = Spec {
     summary: "write a new batch down",
     options: &[
         needed("name", OptionKind::Text, "what you call it"),
-        needed(
-            "kind",
-            OptionKind::Choice(KINDS),
-            "fermented-sausage, dried-sausage or whole-muscle",
-        ),
-        needed(
-            "meat",
-            OptionKind::Mass,
-            "raw weight, e.g. 1.6 kg pork, 0.4 kg back fat",
-        ),
-        maybe(
-            "species",
-            OptionKind::Text,
-            "of a meat that is not named in meat:",
-        ),
+        needed("kind", OptionKind::Choice(KINDS), "fermented-sausage, dried-sausage or whole-muscle"),
+        needed("meat", OptionKind::Mass, "raw weight, e.g. 1.6 kg pork, 0.4 kg back fat"),
+        maybe("species", OptionKind::Text, "of a meat that is not named in meat:"),
         maybe("casing", OptionKind::Length, "stuffed diameter, e.g. 50 mm"),
         maybe("thickness", OptionKind::Length, "of a whole muscle, e.g. 60 mm"),
-        maybe(
-            "loss",
-            OptionKind::Percent,
-            "target loss of the hung weight, e.g. 38%",
-        ),
+        maybe("loss", OptionKind::Percent, "target loss of the hung weight, e.g. 38%"),
         maybe("ph", OptionKind::Text, "the pH to ferment to, e.g. 5.1"),
-        maybe(
-            "chamber",
-            OptionKind::Text,
-            "where it starts; home when you name none",
-        ),
+        maybe("chamber", OptionKind::Text, "where it starts; home when you name none"),
         maybe("at", OptionKind::Time, "when, if not now, e.g. yesterday 18:00"),
     ],
     examples: [
@@ -99,9 +79,7 @@ impl BatchStart {
             target_loss: in_range(args, "loss", args.percent("loss")?, |loss| {
                 LOSS_RANGE.contains(&loss.as_one())
             })?,
-            target_ph: in_range(args, "ph", args.ph("ph")?, |ph| {
-                END_PH_RANGE.contains(&ph.value())
-            })?,
+            target_ph: in_range(args, "ph", args.ph("ph")?, |ph| END_PH_RANGE.contains(&ph.value()))?,
             chamber: args.text("chamber").map(str::to_owned),
             at: args.past("at")?,
         })
@@ -136,18 +114,14 @@ fn name(args: Args<'_>) -> Result<String, UserError> {
     let name = args.needed("name")?;
     if name.chars().count() > LONGEST_NAME {
         let most = LONGEST_NAME.to_string();
-        return Err(args.error(
-            Code::OutOfRange,
-            say("batch.start.name_too_long", &[("most", &most)]),
-        ));
+        return Err(args.error(Code::OutOfRange, say("batch.start.name_too_long", &[("most", &most)])));
     }
     // A name that reads like a number would hide the batch of that number.
     let bare = name.trim_start_matches(['B', 'b', '#']);
     if bare.chars().all(|letter| letter.is_ascii_digit()) {
-        return Err(args.error(
-            Code::OutOfRange,
-            say("batch.start.name_is_a_number", &[("typed", &shown(name))]),
-        ));
+        return Err(
+            args.error(Code::OutOfRange, say("batch.start.name_is_a_number", &[("typed", &shown(name))]))
+        );
     }
     Ok(name.to_owned())
 }
@@ -163,14 +137,8 @@ fn meat(args: Args<'_>) -> Result<Vec<Meat>, UserError> {
 }
 
 fn thickness(args: Args<'_>) -> Result<Option<Length>, UserError> {
-    let name = if args.text("casing").is_some() {
-        "casing"
-    } else {
-        "thickness"
-    };
-    in_range(args, name, args.length(name)?, |length| {
-        THICKNESS_RANGE_MM.contains(&length.as_millimetres())
-    })
+    let name = if args.text("casing").is_some() { "casing" } else { "thickness" };
+    in_range(args, name, args.length(name)?, |length| THICKNESS_RANGE_MM.contains(&length.as_millimetres()))
 }
 
 fn in_range<T>(
@@ -220,23 +188,15 @@ const fn next_key(kind: BatchKind) -> &'static str {
 /// The meats in the member's unit: "1.6 kg pork, 400 g back fat".
 pub(super) fn meats_shown(meats: &[Meat], asking: &Asking) -> String {
     let one = |meat: &Meat| {
-        format!(
-            "{} {}",
-            format::mass(meat.mass, asking.member.settings.mass),
-            meat.species
-        )
-        .trim_end()
-        .to_owned()
+        format!("{} {}", format::mass(meat.mass, asking.member.settings.mass), meat.species)
+            .trim_end()
+            .to_owned()
     };
     meats.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 fn goals(plan: &BatchPlan) -> String {
-    let loss = plan
-        .target_loss
-        .map(|loss| say("batch.start.goal_loss", &[("loss", &format::percent(loss))]));
-    let ph = plan
-        .target_ph
-        .map(|ph| say("batch.start.goal_ph", &[("ph", &format::ph(ph))]));
+    let loss = plan.target_loss.map(|loss| say("batch.start.goal_loss", &[("loss", &format::percent(loss))]));
+    let ph = plan.target_ph.map(|ph| say("batch.start.goal_ph", &[("ph", &format::ph(ph))]));
     [loss, ph].into_iter().flatten().collect()
 }

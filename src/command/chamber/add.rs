@@ -16,11 +16,7 @@ pub static SPEC: Spec = Spec {
     verb: "add",
     aliases: &["new"],
     summary: "name a place with a climate: a refrigerator, a fermenting box, a drying room",
-    options: &[needed(
-        "name",
-        OptionKind::Text,
-        "what you call it, e.g. drying room",
-    )],
+    options: &[needed("name", OptionKind::Text, "what you call it, e.g. drying room")],
     examples: ["chamber add name:drying room", "chamber add name:fermenting box"],
     private: false,
 };
@@ -37,17 +33,10 @@ pub struct ChamberAdd {
 impl ChamberAdd {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let name = args
-            .needed("name")?
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ");
+        let name = args.needed("name")?.split_whitespace().collect::<Vec<_>>().join(" ");
         if name.chars().count() > LONGEST_NAME {
             let most = LONGEST_NAME.to_string();
-            return Err(args.error(
-                Code::OutOfRange,
-                say("chamber.add.name_too_long", &[("most", &most)]),
-            ));
+            return Err(args.error(Code::OutOfRange, say("chamber.add.name_too_long", &[("most", &most)])));
         }
         Ok(Self { name })
     }
@@ -55,10 +44,7 @@ impl ChamberAdd {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let known = services.store.chambers_of(asking.member.id).await?;
-        if let Some(same) = known
-            .iter()
-            .find(|chamber| fold(&chamber.name) == fold(&self.name))
-        {
+        if let Some(same) = known.iter().find(|chamber| fold(&chamber.name) == fold(&self.name)) {
             let sentence = say("chamber.add.known", &[("name", &same.name)]);
             return Err(UserError::new(Code::DoesNotFit, sentence, "chamber list").into());
         }
@@ -69,13 +55,7 @@ impl ChamberAdd {
         };
         let mut reply = Reply::new("chamber add", say("chamber.add.done", &[("name", &self.name)]));
         reply.next = Some(say(next_key(asking), &[("name", &typed(&self.name))]));
-        Ok(Done::keeping(
-            Change {
-                chambers: vec![chamber],
-                ..Change::default()
-            },
-            reply,
-        ))
+        Ok(Done::keeping(Change { chambers: vec![chamber], ..Change::default() }, reply))
     }
 }
 

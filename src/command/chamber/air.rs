@@ -45,9 +45,7 @@ impl Air {
         moment: DateTime<Utc>,
     ) -> Result<Self, CommandError> {
         let from = moment.checked_sub_signed(LOOK_BACK).unwrap_or(moment);
-        Ok(Self::of(
-            &services.store.chamber_events(chamber, from, moment).await?,
-        ))
+        Ok(Self::of(&services.store.chamber_events(chamber, from, moment).await?))
     }
 
     /// From entries in the order of time, corrections applied.
@@ -55,22 +53,12 @@ impl Air {
         let mut air = Self::default();
         for event in events {
             match &event.what {
-                Happening::RoomRead {
-                    temperature,
-                    humidity,
-                } => {
+                Happening::RoomRead { temperature, humidity } => {
                     air.temperature = temperature.map(|read| (read, event.at)).or(air.temperature);
                     air.humidity = humidity.map(|read| (read, event.at)).or(air.humidity);
                 }
-                Happening::RoomSet {
-                    temperature,
-                    humidity,
-                    hysteresis_celsius,
-                } => {
-                    let set = |temperature| Setting {
-                        temperature,
-                        hysteresis_celsius: *hysteresis_celsius,
-                    };
+                Happening::RoomSet { temperature, humidity, hysteresis_celsius } => {
+                    let set = |temperature| Setting { temperature, hysteresis_celsius: *hysteresis_celsius };
                     air.setting = temperature.map(set).or(air.setting);
                     air.set_humidity = humidity.or(air.set_humidity);
                 }
@@ -96,9 +84,7 @@ impl Air {
             return shown(Some(temperature(warmth)), Some(damp)).map(|value| one(&value, at));
         }
         let warmth = self.temperature.map(|(read, at)| one(&temperature(read), at));
-        let damp = self
-            .humidity
-            .and_then(|(read, at)| Some(one(&shown(None, Some(read))?, at)));
+        let damp = self.humidity.and_then(|(read, at)| Some(one(&shown(None, Some(read))?, at)));
         let parts: Vec<String> = warmth.into_iter().chain(damp).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     }
@@ -106,9 +92,7 @@ impl Air {
     /// What it is set to, where that is known.
     pub(super) fn set_shown(&self, asking: &Asking) -> Option<String> {
         let scale = asking.member.settings.temperature;
-        let temperature = self
-            .setting
-            .map(|setting| format::temperature(setting.temperature, scale));
+        let temperature = self.setting.map(|setting| format::temperature(setting.temperature, scale));
         shown(temperature, self.set_humidity)
     }
 }
@@ -183,10 +167,7 @@ mod tests {
             entry(
                 3,
                 "2026-11-02T10:00:00Z",
-                Happening::RoomRead {
-                    temperature: Some(Temperature::celsius(12.9)),
-                    humidity: None,
-                },
+                Happening::RoomRead { temperature: Some(Temperature::celsius(12.9)), humidity: None },
             ),
             entry(
                 4,
@@ -198,19 +179,10 @@ mod tests {
                 },
             ),
         ]);
-        assert_eq!(
-            air.temperature.map(|(read, _)| read),
-            Some(Temperature::celsius(12.9))
-        );
-        assert_eq!(
-            air.humidity.map(|(read, _)| read),
-            Some(RelativeHumidity::percent(78.0))
-        );
+        assert_eq!(air.temperature.map(|(read, _)| read), Some(Temperature::celsius(12.9)));
+        assert_eq!(air.humidity.map(|(read, _)| read), Some(RelativeHumidity::percent(78.0)));
         // A setting of the humidity alone leaves the temperature and its drift as they were set.
-        let setting = Setting {
-            temperature: Temperature::celsius(13.0),
-            hysteresis_celsius: 2.0,
-        };
+        let setting = Setting { temperature: Temperature::celsius(13.0), hysteresis_celsius: 2.0 };
         assert_eq!(air.setting, Some(setting));
         assert_eq!(air.set_humidity, Some(RelativeHumidity::percent(75.0)));
         assert!(!air.is_unknown());

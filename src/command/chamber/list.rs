@@ -54,28 +54,13 @@ impl ChamberList {
 /// A chamber in a few lines: what was read, what it is set to, each batch in it.
 async fn lines(chamber: &Chamber, services: &Services, asking: &Asking) -> Result<Vec<String>, CommandError> {
     let air = Air::at(services, chamber.id, asking.now).await?;
-    let read = air
-        .read_shown(asking)
-        .unwrap_or_else(|| say("chamber.list.no_reading", &[]));
-    let mut lines = vec![say(
-        "chamber.list.line",
-        &[("name", &chamber.name), ("read", &read)],
-    )];
-    lines.extend(
-        air.set_shown(asking)
-            .map(|set| say("chamber.list.set", &[("set", &set)])),
-    );
+    let read = air.read_shown(asking).unwrap_or_else(|| say("chamber.list.no_reading", &[]));
+    let mut lines = vec![say("chamber.list.line", &[("name", &chamber.name), ("read", &read)])];
+    lines.extend(air.set_shown(asking).map(|set| say("chamber.list.set", &[("set", &set)])));
     let batches = services.store.open_batches_in(chamber.id).await?;
-    let own: Vec<_> = batches
-        .iter()
-        .filter(|batch| batch.owner == asking.member.id)
-        .collect();
+    let own: Vec<_> = batches.iter().filter(|batch| batch.owner == asking.member.id).collect();
     lines.extend(own.iter().map(|batch| {
-        let holes = [
-            ("batch", &*batch.id.to_string()),
-            ("name", &batch.name),
-            ("stage", batch.stage.word()),
-        ];
+        let holes = [("batch", &*batch.id.to_string()), ("name", &batch.name), ("stage", batch.stage.word())];
         say("chamber.list.batch", &holes)
     }));
     if own.is_empty() {

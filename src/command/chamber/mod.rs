@@ -82,10 +82,7 @@ async fn which(
     match candidates.as_slice() {
         [] => lookup::chamber(services, asking, named).await.map(Found::Chamber),
         [only] => Ok(Found::Chamber(only.clone())),
-        [first, ..] => Ok(Found::Ask(ask(
-            &candidates,
-            &line.replace("{chamber}", &typed(&first.name)),
-        ))),
+        [first, ..] => Ok(Found::Ask(ask(&candidates, &line.replace("{chamber}", &typed(&first.name))))),
     }
 }
 
@@ -94,20 +91,12 @@ fn ask(chambers: &[Chamber], example: &str) -> Question {
         code: "which_chamber",
         text: say("chamber.which", &[]),
         example: example.to_owned(),
-        choices: chambers
-            .iter()
-            .take(CHOICES)
-            .map(|chamber| chamber.name.clone())
-            .collect(),
+        choices: chambers.iter().take(CHOICES).map(|chamber| chamber.name.clone()).collect(),
         line: String::new(),
     }
 }
 
 /// A name as it can be typed in a line: in quotation marks where a word of it would read as an option.
 fn typed(name: &str) -> String {
-    if name.contains(':') {
-        format!("\"{name}\"")
-    } else {
-        name.to_owned()
-    }
+    if name.contains(':') { format!("\"{name}\"") } else { name.to_owned() }
 }

@@ -21,18 +21,11 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "hang a batch in another of your chambers",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
         needed("to", OptionKind::Text, "the chamber it goes to"),
         maybe("at", OptionKind::Time, "when, if not now"),
     ],
-    examples: [
-        "chamber move batch:B1 to:drying room",
-        "chamber move batch:B1 to:home at:yesterday 18:00",
-    ],
+    examples: ["chamber move batch:B1 to:drying room", "chamber move batch:B1 to:home at:yesterday 18:00"],
     private: false,
 };
 
@@ -71,17 +64,12 @@ impl ChamberMove {
         let mut journal = Journal::new(services, asking);
         let what = Happening::Moved { chamber: chamber.id };
         let event = journal.event(Subject::Batch(state.id), self.at, what);
-        let holes = [
-            ("batch", &*state.id.to_string()),
-            ("name", &state.plan.name),
-            ("chamber", &chamber.name),
-        ];
+        let holes =
+            [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("chamber", &chamber.name)];
         let mut reply = Reply::new("chamber move", say("chamber.move.done", &holes));
         let when = time::shown(self.at, asking.now, asking.zone());
         let from = lookup::chamber_name(services, before).await?;
-        reply
-            .lines
-            .push(say("chamber.move.from", &[("when", &when), ("chamber", &from)]));
+        reply.lines.push(say("chamber.move.from", &[("when", &when), ("chamber", &from)]));
         let air = Air::at(services, chamber.id, self.at).await?;
         reply.next = Some(next(&air, &chamber, asking));
         reply.stored.push(journal::stored(&event, ""));
@@ -97,30 +85,15 @@ impl ChamberMove {
         let batch = state.id.to_string();
         let reached = state.stage().0;
         if reached.is_over() {
-            let holes = [
-                ("batch", &*batch),
-                ("name", &state.plan.name),
-                ("stage", reached.word()),
-            ];
-            return Err(UserError::new(
-                Code::DoesNotFit,
-                say("chamber.move.over", &holes),
-                example,
-            ));
+            let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", reached.word())];
+            return Err(UserError::new(Code::DoesNotFit, say("chamber.move.over", &holes), example));
         }
         let Some(before) = chamber_at(state, self.at) else {
-            let sentence = say(
-                "chamber.move.before_start",
-                &[("batch", &batch), ("name", &state.plan.name)],
-            );
+            let sentence = say("chamber.move.before_start", &[("batch", &batch), ("name", &state.plan.name)]);
             return Err(UserError::new(Code::TimeUnclear, sentence, example));
         };
         if before == chamber.id {
-            let holes = [
-                ("batch", &*batch),
-                ("name", &state.plan.name),
-                ("chamber", &chamber.name),
-            ];
+            let holes = [("batch", &*batch), ("name", &state.plan.name), ("chamber", &chamber.name)];
             return Err(UserError::new(
                 Code::DoesNotFit,
                 say("chamber.move.already", &holes),
@@ -133,12 +106,7 @@ impl ChamberMove {
 
 /// The chamber a batch was in at a moment; `None` before it was started.
 fn chamber_at(state: &BatchState, moment: DateTime<Utc>) -> Option<ChamberId> {
-    state
-        .stays
-        .iter()
-        .rev()
-        .find(|(_, since)| *since <= moment)
-        .map(|(chamber, _)| *chamber)
+    state.stays.iter().rev().find(|(_, since)| *since <= moment).map(|(chamber, _)| *chamber)
 }
 
 /// Degree-hours and drying need the air: asked for where nothing says how warm it is there.

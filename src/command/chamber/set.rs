@@ -21,16 +21,8 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "say what a chamber is set to; it holds until you say otherwise",
     options: &[
-        maybe(
-            "chamber",
-            OptionKind::Text,
-            "its name; your only one when not said",
-        ),
-        maybe(
-            "temperature",
-            OptionKind::Text,
-            "set temperature, e.g. 13 C or 55 F",
-        ),
+        maybe("chamber", OptionKind::Text, "its name; your only one when not said"),
+        maybe("temperature", OptionKind::Text, "set temperature, e.g. 13 C or 55 F"),
         maybe("humidity", OptionKind::Percent, "set relative humidity, e.g. 80%"),
         maybe(
             "hysteresis",
@@ -107,11 +99,7 @@ impl ChamberSet {
         let temperature = self.temperature_with(before.setting)?;
         let (hysteresis_celsius, drift) = self.drift(before.setting);
         let mut journal = Journal::new(services, asking);
-        let what = Happening::RoomSet {
-            temperature,
-            humidity: self.humidity,
-            hysteresis_celsius,
-        };
+        let what = Happening::RoomSet { temperature, humidity: self.humidity, hysteresis_celsius };
         let event = journal.event(Subject::Chamber(chamber.id), self.at, what);
         let mut reply = self.reply(&chamber, &before, asking);
         if temperature.is_some() {
@@ -145,13 +133,8 @@ impl ChamberSet {
     }
 
     fn doubt(&self, chamber: &Chamber) -> Option<Question> {
-        let unusual = self
-            .temperature
-            .filter(|set| !USUAL_CELSIUS.contains(&set.as_celsius()))?;
-        let holes = [
-            ("name", &*chamber.name),
-            ("temperature", &format::both_scales(unusual)),
-        ];
+        let unusual = self.temperature.filter(|set| !USUAL_CELSIUS.contains(&set.as_celsius()))?;
+        let holes = [("name", &*chamber.name), ("temperature", &format::both_scales(unusual))];
         Some(Question {
             code: "confirm_setting",
             text: say("chamber.set.unusual", &holes),
@@ -163,9 +146,7 @@ impl ChamberSet {
 
     /// Says the whole setting that holds now: what was not set just now holds on.
     fn reply(&self, chamber: &Chamber, before: &Air, asking: &Asking) -> Reply {
-        let temperature = self
-            .temperature
-            .or_else(|| before.setting.map(|setting| setting.temperature));
+        let temperature = self.temperature.or_else(|| before.setting.map(|setting| setting.temperature));
         let humidity = self.humidity.or(before.set_humidity);
         let shown = air::shown(temperature.map(format::both_scales), humidity).unwrap_or_default();
         let headline = say("chamber.set.done", &[("name", &chamber.name), ("air", &shown)]);
@@ -184,19 +165,14 @@ impl ChamberSet {
 fn temperature(text: &str, asking: &Asking) -> Result<Temperature, QuantityError> {
     parse::temperature(text).map_err(|error| match (error, asking.member.settings.temperature) {
         (QuantityError::UnitMissing { text, .. }, TemperatureScale::Fahrenheit) => {
-            QuantityError::UnitMissing {
-                text,
-                accepted: "°F or °C",
-            }
+            QuantityError::UnitMissing { text, accepted: "°F or °C" }
         }
         (error, _) => error,
     })
 }
 
 fn hysteresis(args: Args<'_>) -> Result<Option<f64>, UserError> {
-    let read = args
-        .read("hysteresis", |text| temperature(text, args.asking))?
-        .map(air::difference_celsius);
+    let read = args.read("hysteresis", |text| temperature(text, args.asking))?.map(air::difference_celsius);
     match read {
         Some(celsius) if !HYSTERESIS_RANGE_CELSIUS.contains(&celsius) => {
             let sentence = say("chamber.set.hysteresis_range", &[]);
@@ -209,11 +185,7 @@ fn hysteresis(args: Args<'_>) -> Result<Option<f64>, UserError> {
 /// The options that set something, as typed.
 fn options_typed(args: Args<'_>) -> String {
     let typed = |name: &'static str| args.text(name).map(|text| format!("{name}:{text}"));
-    ["temperature", "humidity", "hysteresis"]
-        .into_iter()
-        .filter_map(typed)
-        .collect::<Vec<_>>()
-        .join(" ")
+    ["temperature", "humidity", "hysteresis"].into_iter().filter_map(typed).collect::<Vec<_>>().join(" ")
 }
 
 fn drift_shown(celsius: f64, drift: Drift, asking: &Asking) -> String {
@@ -252,10 +224,7 @@ mod tests {
             at: "2026-11-02T08:00:00Z".parse().unwrap(),
             typed: String::new(),
         };
-        let before = Setting {
-            temperature: Temperature::celsius(13.0),
-            hysteresis_celsius: 2.0,
-        };
+        let before = Setting { temperature: Temperature::celsius(13.0), hysteresis_celsius: 2.0 };
         assert_eq!(set(Some(0.5)).drift(Some(before)), (0.5, Drift::Said));
         assert_eq!(set(None).drift(Some(before)), (2.0, Drift::AsBefore));
         assert_eq!(set(None).drift(None), (1.0, Drift::Assumed));

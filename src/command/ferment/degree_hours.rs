@@ -7,7 +7,7 @@ use crate::command::intake;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::{Look, fermentation};
-use crate::curing::fermentation::{ClockState, DegreeHourReport, Systems, Verdict, assess_course};
+use crate::curing::fermentation::{DegreeHourReport, Systems, assess_course};
 use crate::curing::{Finding, Level};
 use crate::quantity::{Hours, Temperature, format};
 use crate::record::{BatchKind, BatchStage, BatchState};
@@ -20,16 +20,8 @@ pub static SPEC: Spec = Spec {
     aliases: &["degreehours"],
     summary: "degree-hours used and left, for a batch or for a stated course",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
-        maybe(
-            "course",
-            OptionKind::Text,
-            "hours at temperature, e.g. 10 h at 24 C, 15 h at 35 C",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe("course", OptionKind::Text, "hours at temperature, e.g. 10 h at 24 C, 15 h at 35 C"),
         maybe(
             "system",
             OptionKind::Choice(&["us", "canada", "strict"]),
@@ -62,20 +54,14 @@ impl FermentDegreeHours {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let systems = args.choice("system", Systems::parse)?.unwrap_or_default();
         let Some(course) = args.text("course") else {
-            return Ok(Self {
-                over: Over::Batch(args.text("batch").map(str::to_owned)),
-                systems,
-            });
+            return Ok(Self { over: Over::Batch(args.text("batch").map(str::to_owned)), systems });
         };
         if args.text("batch").is_some() {
             return Err(args.error(Code::UnknownOption, say("ferment.batch_or_course", &[])));
         }
         let scale = args.asking.member.settings.temperature;
         let steps = intake::course(course, scale).map_err(|error| args.intake_error("course", &error))?;
-        Ok(Self {
-            over: Over::Course(steps),
-            systems,
-        })
+        Ok(Self { over: Over::Course(steps), systems })
     }
 
     /// Carries it out.
@@ -88,18 +74,13 @@ impl FermentDegreeHours {
 
     fn of_course(&self, steps: &[(Hours, Temperature)], asking: &Asking) -> Outcome {
         let report = assess_course(steps, self.systems).map_err(|error| {
-            let sentence = say(
-                "error.option_value",
-                &[("option", "course"), ("why", &error.to_string())],
-            );
+            let sentence = say("error.option_value", &[("option", "course"), ("why", &error.to_string())]);
             UserError::new(Code::OutOfRange, sentence, SPEC.examples[1])
         })?;
         let hours = format::number(report.hours_counted, 1);
         let verdict = say(fermentation::verdict_key(report.verdict()), &[]);
-        let headline = say(
-            "ferment.course",
-            &[("hours", hours.trim_end_matches(".0")), ("verdict", &verdict)],
-        );
+        let headline =
+            say("ferment.course", &[("hours", hours.trim_end_matches(".0")), ("verdict", &verdict)]);
         let findings = report.findings().cloned().collect();
         Ok(Done::reply(reply(headline, &report, findings, asking)))
     }
@@ -125,7 +106,7 @@ impl FermentDegreeHours {
         let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
         let findings = fermentation.findings().cloned().collect();
         let mut reply = reply(say("ferment.batch", &holes), report, findings, asking);
-        reply.next = next(report).map(|key| say(key, &[("batch", &state.id.to_string())]));
+        reply.next = fermentation::next_key(report).map(|key| say(key, &[("batch", &state.id.to_string())]));
         Ok(Done::reply(reply))
     }
 }
@@ -137,28 +118,10 @@ fn reply(headline: String, report: &DegreeHourReport, mut findings: Vec<Finding>
     reply.figures = fermentation::figures(report, asking);
     reply.working = fermentation::working(report);
     if !report.gaps.is_empty() {
-        reply.note(
-            Level::Notice,
-            say("ferment.gaps", &[("count", &report.gaps.len().to_string())]),
-        );
+        reply.note(Level::Notice, say("ferment.gaps", &[("count", &report.gaps.len().to_string())]));
     }
     reply.judges = true;
     reply
-}
-
-fn next(report: &DegreeHourReport) -> Option<&'static str> {
-    match (report.state, report.verdict()) {
-        (_, Verdict::Exceeded | Verdict::MayBeExceeded) => Some("ferment.next_discard"),
-        (ClockState::Running, _) => Some("ferment.next_ph"),
-        (
-            ClockState::Ended {
-                provisional: true, ..
-            },
-            _,
-        ) => Some("ferment.next_second"),
-        (ClockState::Ended { .. }, _) => Some("ferment.next_cool"),
-        (ClockState::NeverReached { .. } | ClockState::Stated, _) => None,
-    }
 }
 
 fn not_applicable(state: &BatchState) -> Reply {
@@ -167,10 +130,7 @@ fn not_applicable(state: &BatchState) -> Reply {
     } else {
         "ferment.not_applicable"
     };
-    let holes = [
-        ("batch", &*state.id.to_string()),
-        ("name", &*state.plan.name),
-        ("kind", state.plan.kind.name()),
-    ];
+    let holes =
+        [("batch", &*state.id.to_string()), ("name", &*state.plan.name), ("kind", state.plan.kind.name())];
     Reply::new("ferment degree-hours", say(key, &holes))
 }

@@ -22,16 +22,8 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "the batches members chose to show; show one of yours, or take it off",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "a batch on the board, to read its record",
-        ),
-        maybe(
-            "share",
-            OptionKind::Batch,
-            "a finished batch of yours, to show it",
-        ),
+        maybe("batch", OptionKind::Batch, "a batch on the board, to read its record"),
+        maybe("share", OptionKind::Batch, "a finished batch of yours, to show it"),
         maybe("withdraw", OptionKind::Batch, "a batch of yours, to take it off"),
     ],
     examples: ["group board", "group board share:B1"],
@@ -139,13 +131,7 @@ async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let mut reply = Reply::new("group board", say("group.board.share_done", &holes));
     cautions::add(&mut reply, &state.plan);
     reply.next = Some(say("group.board.share_next", &[("batch", &batch)]));
-    Ok(Done::keeping(
-        Change {
-            shares: vec![write],
-            ..Change::default()
-        },
-        reply,
-    ))
+    Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))
 }
 
 /// Only what is finished is shown, and nothing that went over a published limit.
@@ -153,11 +139,7 @@ async fn may_be_shown(state: &BatchState, services: &Services, asking: &Asking) 
     let batch = state.id.to_string();
     let reached = state.stage().0;
     if reached != BatchStage::Finished {
-        let holes = [
-            ("batch", &*batch),
-            ("name", &state.plan.name),
-            ("stage", reached.word()),
-        ];
+        let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", reached.word())];
         let (key, example) = if reached == BatchStage::Discarded {
             ("group.board.discarded", "batch list which:all".to_owned())
         } else {
@@ -178,11 +160,7 @@ async fn may_be_shown(state: &BatchState, services: &Services, asking: &Asking) 
 }
 
 fn confirm(state: &BatchState, is_shown: bool, asking: &Asking) -> Question {
-    let key = if is_shown {
-        "group.board.share_again"
-    } else {
-        "group.board.share_confirm"
-    };
+    let key = if is_shown { "group.board.share_again" } else { "group.board.share_confirm" };
     let holes = [
         ("batch", &*state.id.to_string()),
         ("name", &state.plan.name),
@@ -203,10 +181,7 @@ async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let share = shared(&state, services, asking).await?;
     let batch = state.id.to_string();
     if share.member != asking.member.id && asking.member.role != Role::Steward {
-        let sentence = say(
-            "group.board.not_yours",
-            &[("batch", &batch), ("name", &state.plan.name)],
-        );
+        let sentence = say("group.board.not_yours", &[("batch", &batch), ("name", &state.plan.name)]);
         return Err(UserError::new(Code::NotYours, sentence, "group board").into());
     }
     let write = ShareWrite {
@@ -221,29 +196,16 @@ async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     if share.member == asking.member.id {
         reply.next = Some(say("group.board.withdrawn_next", &[("batch", &batch)]));
     }
-    Ok(Done::keeping(
-        Change {
-            shares: vec![write],
-            ..Change::default()
-        },
-        reply,
-    ))
+    Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))
 }
 
 /// The batch's place on this group's board.
 async fn shared(state: &BatchState, services: &Services, asking: &Asking) -> Result<Share, CommandError> {
     let found = services.store.share_of(state.id).await?;
-    found
-        .filter(|share| share.group == asking.group.id)
-        .ok_or_else(|| {
-            let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-            UserError::new(
-                Code::NoSuchThing,
-                say("group.board.not_there", &holes),
-                "group board",
-            )
-            .into()
-        })
+    found.filter(|share| share.group == asking.group.id).ok_or_else(|| {
+        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+        UserError::new(Code::NoSuchThing, say("group.board.not_there", &holes), "group board").into()
+    })
 }
 
 fn member_name(member: MemberId, services: &Services, asking: &Asking) -> String {

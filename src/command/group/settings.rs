@@ -18,11 +18,7 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "country and time zone for members who set none; a steward sets them",
     options: &[
-        maybe(
-            "country",
-            OptionKind::Text,
-            "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex",
-        ),
+        maybe("country", OptionKind::Text, "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex"),
         maybe("timezone", OptionKind::Text, "e.g. Europe/Rome"),
     ],
     examples: ["group settings", "group settings country:IT timezone:Europe/Rome"],
@@ -46,10 +42,7 @@ impl GroupSettingsSet {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let group = services
-            .store
-            .group(asking.group.id)
-            .unwrap_or_else(|| asking.group.clone());
+        let group = services.store.group(asking.group.id).unwrap_or_else(|| asking.group.clone());
         if self.country.is_none() && self.timezone.is_none() {
             return Ok(Done::reply(shown(&group, services, asking)));
         }
@@ -86,11 +79,7 @@ async fn planned_anew(
     let mut planned = Vec::new();
     for member in services.store.members_of_group(group.id) {
         if member.settings.timezone.is_none() {
-            let theirs = Asking {
-                member,
-                group: group.clone(),
-                ..asking.clone()
-            };
+            let theirs = Asking { member, group: group.clone(), ..asking.clone() };
             planned.extend(plans::planned_anew(services, &theirs).await?);
         }
     }
@@ -98,35 +87,20 @@ async fn planned_anew(
 }
 
 fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
-    let mut reply = Reply::new(
-        "group settings",
-        say("group.settings.headline", &[("group", &group.name)]),
-    );
+    let mut reply = Reply::new("group settings", say("group.settings.headline", &[("group", &group.name)]));
     let settings = &group.settings;
     reply.lines.push(match &settings.country {
         Some(country) => say("group.settings.country", &[("country", country)]),
         None => say("group.settings.no_country", &[]),
     });
-    reply.lines.push(
-        match settings
-            .timezone
-            .as_deref()
-            .and_then(|name| name.parse::<Tz>().ok())
-        {
-            Some(zone) => {
-                let clock = values::clock(asking.now, zone);
-                say(
-                    "group.settings.timezone",
-                    &[("timezone", zone.name()), ("clock", &clock)],
-                )
-            }
-            None => say("group.settings.no_timezone", &[]),
-        },
-    );
-    reply.lines.push(say(
-        "group.settings.stewards",
-        &[("stewards", &stewards(services, asking))],
-    ));
+    reply.lines.push(match settings.timezone.as_deref().and_then(|name| name.parse::<Tz>().ok()) {
+        Some(zone) => {
+            let clock = values::clock(asking.now, zone);
+            say("group.settings.timezone", &[("timezone", zone.name()), ("clock", &clock)])
+        }
+        None => say("group.settings.no_timezone", &[]),
+    });
+    reply.lines.push(say("group.settings.stewards", &[("stewards", &stewards(services, asking))]));
     if asking.member.role == Role::Steward {
         reply.next = Some(say("group.settings.next", &[]));
     }
@@ -136,8 +110,5 @@ fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
 fn stewards(services: &Services, asking: &Asking) -> String {
     let members = services.store.members_of_group(asking.group.id);
     let stewards = members.iter().filter(|member| member.role == Role::Steward);
-    stewards
-        .map(|member| member.name.as_str())
-        .collect::<Vec<_>>()
-        .join(", ")
+    stewards.map(|member| member.name.as_str()).collect::<Vec<_>>().join(", ")
 }

@@ -21,16 +21,9 @@ pub static SPEC: Spec = Spec {
     summary: "an entry should have said something else; the old value stays in the history",
     options: &[
         needed("id", OptionKind::Text, "the entry's number"),
-        needed(
-            "text",
-            OptionKind::Rest,
-            "what it should have said, with its time if that was wrong",
-        ),
+        needed("text", OptionKind::Rest, "what it should have said, with its time if that was wrong"),
     ],
-    examples: [
-        "log change id:12 text:pH 5.12 at 21 C",
-        "log change id:14 text:#2 640 g yesterday 8pm",
-    ],
+    examples: ["log change id:12 text:pH 5.12 at 21 C", "log change id:14 text:#2 640 g yesterday 8pm"],
     private: false,
 };
 
@@ -45,10 +38,7 @@ impl LogChange {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let typed = args.needed("id")?;
-        Ok(Self {
-            id: EventId(args.whole_number("id", typed)?),
-            text: args.needed("text")?.to_owned(),
-        })
+        Ok(Self { id: EventId(args.whole_number("id", typed)?), text: args.needed("text")?.to_owned() })
     }
 
     /// Carries it out.
@@ -74,22 +64,10 @@ impl LogChange {
         ];
         let mut reply = Reply::new("log change", say("log.change.done", &holes));
         let mut journal = Journal::new(services, asking);
-        let event = journal.event(
-            subject,
-            at,
-            Happening::Changed {
-                of: entry.id,
-                to: Box::new(to),
-            },
-        );
+        let event = journal.event(subject, at, Happening::Changed { of: entry.id, to: Box::new(to) });
         reply.stored.push(journal::stored(&event, &chamber));
         reply.next = Some(say("log.undo.next", &[("id", &event.id.to_string())]));
-        journal
-            .append(Event {
-                typed: self.text.clone(),
-                ..event
-            })
-            .await?;
+        journal.append(Event { typed: self.text.clone(), ..event }).await?;
         Ok(Done::keeping(journal.finish().await?, reply))
     }
 
@@ -114,10 +92,7 @@ impl LogChange {
         };
         let to = item.happening(setting.unsaid);
         if std::mem::discriminant(&to) != std::mem::discriminant(&entry.what) {
-            let holes = [
-                ("id", &*self.id.to_string()),
-                ("was", &*describe(&entry.what, asking)),
-            ];
+            let holes = [("id", &*self.id.to_string()), ("was", &*describe(&entry.what, asking))];
             return Err(UserError::new(
                 Code::DoesNotFit,
                 say("log.change.other_sort", &holes),
@@ -135,11 +110,7 @@ impl LogChange {
     }
 
     fn not_one(&self) -> UserError {
-        UserError::new(
-            Code::DoesNotFit,
-            say("log.change.not_one", &[]),
-            self.example("pH 5.12 at 21 C"),
-        )
+        UserError::new(Code::DoesNotFit, say("log.change.not_one", &[]), self.example("pH 5.12 at 21 C"))
     }
 
     fn example(&self, text: &str) -> String {

@@ -20,11 +20,7 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "every entry of a batch with its number, also what was undone or changed",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
         maybe("before", OptionKind::Text, "only entries before this number"),
     ],
     examples: ["log history batch:B1", "log history batch:B1 before:40"],
@@ -44,25 +40,14 @@ pub struct LogHistory {
 impl LogHistory {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let before = args
-            .text("before")
-            .map(|typed| args.whole_number("before", typed))
-            .transpose()?;
-        Ok(Self {
-            batch: args.text("batch").map(str::to_owned),
-            before,
-        })
+        let before = args.text("before").map(|typed| args.whole_number("before", typed)).transpose()?;
+        Ok(Self { batch: args.text("batch").map(str::to_owned), before })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(
-            services,
-            asking,
-            self.batch.as_deref(),
-            "log history batch:{batch}",
-        )
-        .await?
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), "log history batch:{batch}")
+            .await?
         {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
@@ -83,10 +68,7 @@ impl LogHistory {
             reply.stored.push(journal::stored(event, ""));
         }
         if let Some(last) = events.get(MOST - 1).filter(|_| events.len() > MOST) {
-            let holes = [
-                ("batch", &*state.id.to_string()),
-                ("before", &last.id.to_string()),
-            ];
+            let holes = [("batch", &*state.id.to_string()), ("before", &last.id.to_string())];
             reply.next = Some(say("log.history.next", &holes));
         }
         Ok(Done::reply(reply))
@@ -95,11 +77,8 @@ impl LogHistory {
 
 fn line(event: &Event, counting: &BTreeSet<EventId>, asking: &Asking) -> String {
     let correction = matches!(event.what, Happening::Undone { .. } | Happening::Changed { .. });
-    let key = if counting.contains(&event.id) || correction {
-        "log.history.line"
-    } else {
-        "log.history.void"
-    };
+    let key =
+        if counting.contains(&event.id) || correction { "log.history.line" } else { "log.history.void" };
     let of = journal::subject_shown(event.subject, "");
     let when = time::shown(event.at, asking.now, asking.zone());
     say(

@@ -59,16 +59,8 @@ async fn own_entry(services: &Services, asking: &Asking, id: EventId) -> Result<
     };
     let event = services.store.event(id).await?.ok_or_else(no_such)?;
     let owner = match (event.subject.batch(), event.subject.chamber()) {
-        (Some(batch), _) => services
-            .store
-            .batch(batch)
-            .await?
-            .map(|(state, _)| state.plan.owner),
-        (None, Some(chamber)) => services
-            .store
-            .chamber(chamber)
-            .await?
-            .map(|chamber| chamber.owner),
+        (Some(batch), _) => services.store.batch(batch).await?.map(|(state, _)| state.plan.owner),
+        (None, Some(chamber)) => services.store.chamber(chamber).await?.map(|chamber| chamber.owner),
         (None, None) => None,
     };
     if owner != Some(asking.member.id) {

@@ -3,10 +3,11 @@
 mod doubts;
 mod echo;
 pub(super) mod resolve;
+mod weights;
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, UserError};
+use crate::command::error::{Code, UserError, code_of_intake};
 use crate::command::intake::{self, Doubt, Item, Understood};
 use crate::command::journal::{self, Journal};
 use crate::command::line::shown;
@@ -23,11 +24,7 @@ pub static SPEC: Spec = Spec {
     aliases: &["readings"],
     summary: "keep readings; the same words work without any command",
     options: &[
-        maybe(
-            "batch",
-            OptionKind::Batch,
-            "number or name; your only open one when not said",
-        ),
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
         needed("text", OptionKind::Rest, "the readings, to the end of the line"),
     ],
     examples: [
@@ -49,17 +46,9 @@ pub struct LogReading {
 /// A line that is no command, taken for a reading.
 pub fn from_free_text(text: &str, _asking: &Asking) -> Result<LogReading, UserError> {
     if text.trim().is_empty() {
-        return Err(UserError::new(
-            Code::UnknownCommand,
-            say("error.empty_line", &[]),
-            "help",
-        ));
+        return Err(UserError::new(Code::UnknownCommand, say("error.empty_line", &[]), "help"));
     }
-    Ok(LogReading {
-        batch: None,
-        text: text.trim().to_owned(),
-        free: true,
-    })
+    Ok(LogReading { batch: None, text: text.trim().to_owned(), free: true })
 }
 
 /// "chamber set to 24 C 88%" begins with a command's words, but has none of its options and says a reading.
@@ -93,7 +82,7 @@ impl LogReading {
             Resolved::Ask(question) => return Ok(Done::question(question)),
         };
         let context = setting.context(asking);
-        let understood = intake::read(&self.text, &context).map_err(|error| self.unreadable(&error))?;
+        let understood = intake::read(&self.text, &context).map_err(|error| Self::unreadable(&error))?;
         let Some(understood) = understood.filter(|understood| !understood.items.is_empty()) else {
             return Err(self.not_a_reading().into());
         };
@@ -105,21 +94,13 @@ impl LogReading {
         keep(services, asking, setting, &understood).await
     }
 
-    fn unreadable(&self, error: &intake::IntakeError) -> UserError {
-        let code = crate::command::error::code_of_intake(error);
-        UserError::new(
-            code,
-            say("log.reading.unreadable", &[("why", &error.to_string())]),
-            error.example(),
-        )
+    fn unreadable(error: &intake::IntakeError) -> UserError {
+        let code = code_of_intake(error);
+        UserError::new(code, say("log.reading.unreadable", &[("why", &error.to_string())]), error.example())
     }
 
     fn not_a_reading(&self) -> UserError {
-        let key = if self.free {
-            "error.unknown_command"
-        } else {
-            "log.reading.nothing"
-        };
+        let key = if self.free { "error.unknown_command" } else { "log.reading.nothing" };
         UserError::new(
             Code::UnknownCommand,
             say(key, &[("typed", &shown(&self.text))]),
@@ -131,36 +112,23 @@ impl LogReading {
 /// What must be asked before anything is kept: words that were not understood, values that are hard to believe.
 fn doubt(understood: &Understood, setting: &Setting, asking: &Asking) -> Option<Question> {
     let context = setting.context(asking);
-    let doubts: Vec<String> = hard_to_believe(understood, &context)
-        .map(|doubt| doubts::sentence(&doubt, asking))
-        .collect();
+    let doubts: Vec<String> =
+        hard_to_believe(understood, &context).map(|doubt| doubts::sentence(&doubt, asking)).collect();
     let (code, text) = if !doubts.is_empty() {
-        (
-            "confirm_value",
-            say("log.reading.implausible", &[("doubts", &doubts.join("; "))]),
-        )
+        ("confirm_value", say("log.reading.implausible", &[("doubts", &doubts.join("; "))]))
     } else if understood.is_doubtful {
         let read = echo::items(&understood.items, setting, asking);
         (
             "confirm_leftover",
             say(
                 "log.reading.leftover",
-                &[
-                    ("read", &read),
-                    ("leftover", &shown(&understood.leftover.join(" "))),
-                ],
+                &[("read", &read), ("leftover", &shown(&understood.leftover.join(" ")))],
             ),
         )
     } else {
         return None;
     };
-    Some(Question {
-        code,
-        text,
-        example: "yes".to_owned(),
-        choices: Vec::new(),
-        line: String::new(),
-    })
+    Some(Question { code, text, example: "yes".to_owned(), choices: Vec::new(), line: String::new() })
 }
 
 /// What no "yes" can make true is refused.
@@ -168,11 +136,7 @@ fn impossible(understood: &Understood, setting: &Setting, asking: &Asking) -> Re
     let context = setting.context(asking);
     let found = hard_to_believe(understood, &context).find(|doubt| !doubt.may_be_confirmed());
     found.map_or(Ok(()), |doubt| {
-        Err(UserError::new(
-            Code::OutOfRange,
-            doubts::sentence(&doubt, asking),
-            doubts::example(&doubt),
-        ))
+        Err(UserError::new(Code::OutOfRange, doubts::sentence(&doubt, asking), doubts::example(&doubt)))
     })
 }
 
@@ -180,10 +144,7 @@ fn hard_to_believe<'a>(
     understood: &'a Understood,
     context: &'a intake::Context<'a>,
 ) -> impl Iterator<Item = Doubt> + 'a {
-    understood
-        .items
-        .iter()
-        .filter_map(move |item| intake::implausible(item, context))
+    understood.items.iter().filter_map(move |item| intake::implausible(item, context))
 }
 
 async fn keep(services: &Services, asking: &Asking, setting: Setting, understood: &Understood) -> Outcome {
@@ -192,36 +153,18 @@ async fn keep(services: &Services, asking: &Asking, setting: Setting, understood
     let mut events = Vec::new();
     for item in &understood.items {
         let event = journal.event(setting.subject(item.whose)?, at, item.happening(setting.unsaid));
-        events.push(Event {
-            typed: item.typed.clone(),
-            ..event
-        });
+        events.push(Event { typed: item.typed.clone(), ..event });
     }
     events.extend(cased_by(&events, &setting, &journal, at));
-    let stored: Vec<_> = events
-        .iter()
-        .map(|event| journal::stored(event, &setting.chamber.name))
-        .collect();
+    let stored: Vec<_> = events.iter().map(|event| journal::stored(event, &setting.chamber.name)).collect();
     for event in events {
         journal.append(event).await?;
     }
-    let after = setting
-        .batch
-        .as_ref()
-        .and_then(|batch| journal.state(batch.id))
-        .cloned();
+    let after = setting.batch.as_ref().and_then(|batch| journal.state_as_of_now(batch.id));
     let change = journal.finish().await?;
-    let mut reply = echo::reply(
-        Look {
-            services,
-            asking,
-            pending: &change.events,
-        },
-        &setting,
-        understood,
-        after.as_ref(),
-    )
-    .await?;
+    let mut reply =
+        echo::reply(Look { services, asking, pending: &change.events }, &setting, understood, after.as_ref())
+            .await?;
     reply.stored = stored;
     reply.due = journal::dues(&change);
     Ok(Done::keeping(change, reply))
@@ -234,21 +177,10 @@ fn cased_by(
     journal: &Journal<'_>,
     at: chrono::DateTime<chrono::Utc>,
 ) -> Option<Event> {
-    let batch = setting
-        .batch
-        .as_ref()
-        .filter(|batch| batch.stage().0 < BatchStage::Cased)?;
-    let hangs = events
-        .iter()
-        .any(|event| matches!(event.what, Happening::PiecesHung { .. }));
+    let batch = setting.batch.as_ref().filter(|batch| batch.stage().0 < BatchStage::Cased)?;
+    let hangs = events.iter().any(|event| matches!(event.what, Happening::PiecesHung { .. }));
     hangs.then(|| {
-        journal.event(
-            Subject::Batch(batch.id),
-            at,
-            Happening::StageReached {
-                stage: BatchStage::Cased,
-            },
-        )
+        journal.event(Subject::Batch(batch.id), at, Happening::StageReached { stage: BatchStage::Cased })
     })
 }
 

@@ -17,11 +17,7 @@ pub static SPEC: Spec = Spec {
     verb: "undo",
     aliases: &[],
     summary: "an entry was wrong and does not count; it stays in the history",
-    options: &[needed(
-        "id",
-        OptionKind::Text,
-        "the entry's number, or several: 12-14",
-    )],
+    options: &[needed("id", OptionKind::Text, "the entry's number, or several: 12-14")],
     examples: ["log undo id:12", "log undo id:12-14"],
     private: false,
 };
@@ -66,12 +62,7 @@ impl LogUndo {
 /// `12`, `12-14`, `12, 13`.
 fn ids(args: Args<'_>) -> Result<Vec<EventId>, UserError> {
     let typed = args.needed("id")?;
-    let unreadable = || {
-        args.error(
-            Code::OutOfRange,
-            say("log.unreadable_id", &[("typed", &shown(typed))]),
-        )
-    };
+    let unreadable = || args.error(Code::OutOfRange, say("log.unreadable_id", &[("typed", &shown(typed))]));
     let number = |text: &str| text.trim().parse::<i64>().ok().filter(|number| *number > 0);
     let mut ids = Vec::new();
     for part in typed.split(',') {

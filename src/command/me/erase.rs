@@ -32,16 +32,8 @@ impl MeErase {
         let mut reply = Reply::new("me erase", say("me.erase.done", &[]));
         reply.lines.push(say("me.erase.stays", &[]));
         reply.lines.push(say("me.erase.backups", &[]));
-        reply.lines.extend(
-            heirs
-                .iter()
-                .map(|heir| say("me.erase.heir", &[("name", &heir.name)])),
-        );
-        let change = Change {
-            members: heirs,
-            erase_member: Some(asking.member.id),
-            ..Change::default()
-        };
+        reply.lines.extend(heirs.iter().map(|heir| say("me.erase.heir", &[("name", &heir.name)])));
+        let change = Change { members: heirs, erase_member: Some(asking.member.id), ..Change::default() };
         Ok(Done::keeping(change, reply))
     }
 }
@@ -65,9 +57,7 @@ fn confirm(batches: usize, heirs: &[Member]) -> Question {
 fn heirs(services: &Services, asking: &Asking) -> Vec<Member> {
     let me = asking.member.id;
     let memberships = services.store.memberships_of(me);
-    let stewarded = memberships
-        .iter()
-        .filter(|membership| membership.role == Role::Steward);
+    let stewarded = memberships.iter().filter(|membership| membership.role == Role::Steward);
     let heir = |membership: &Member| {
         let others: Vec<Member> = services
             .store
@@ -78,10 +68,7 @@ fn heirs(services: &Services, asking: &Asking) -> Vec<Member> {
         if others.iter().any(|member| member.role == Role::Steward) {
             return None;
         }
-        others.into_iter().next().map(|member| Member {
-            role: Role::Steward,
-            ..member
-        })
+        others.into_iter().next().map(|member| Member { role: Role::Steward, ..member })
     };
     stewarded.filter_map(heir).collect()
 }

@@ -26,10 +26,7 @@ impl MeExport {
     pub async fn perform(self, services: &Services, asking: &Asking) -> Outcome {
         let me = asking.member.id;
         let mut everything = services.store.everything_of(me).await?;
-        everything
-            .entries
-            .iter_mut()
-            .for_each(|entry| leave_others_out(entry, me));
+        everything.entries.iter_mut().for_each(|entry| leave_others_out(entry, me));
         let text = serde_json::to_string_pretty(&everything)
             .map_err(|error| CommandError::Internal(format!("an export cannot be written: {error}")))?;
         let mut reply = Reply::new("me export", say("me.export.headline", &[]));
@@ -60,9 +57,7 @@ mod tests {
             recorded_at: "2026-11-02T08:00:00Z".parse().unwrap(),
             author,
             zone: "UTC".to_owned(),
-            what: Happening::Noted {
-                text: "cold smoked".to_owned(),
-            },
+            what: Happening::Noted { text: "cold smoked".to_owned() },
             typed: "batch note batch:B1 text:cold smoked".to_owned(),
         };
         let me = MemberId(1);
@@ -71,12 +66,6 @@ mod tests {
         assert_eq!(own, entry(Some(me)));
         let mut foreign = entry(Some(MemberId(2)));
         leave_others_out(&mut foreign, me);
-        assert_eq!(
-            foreign,
-            Event {
-                typed: String::new(),
-                ..entry(None)
-            }
-        );
+        assert_eq!(foreign, Event { typed: String::new(), ..entry(None) });
     }
 }

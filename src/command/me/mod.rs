@@ -16,13 +16,7 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[
-    &set::SPEC,
-    &show::SPEC,
-    &privacy::SPEC,
-    &export::SPEC,
-    &erase::SPEC,
-];
+pub const SPECS: &[&Spec] = &[&set::SPEC, &show::SPEC, &privacy::SPEC, &export::SPEC, &erase::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]

@@ -21,33 +21,13 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "your country, time zone and units, in one line",
     options: &[
-        maybe(
-            "country",
-            OptionKind::Text,
-            "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex",
-        ),
+        maybe("country", OptionKind::Text, "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex"),
         maybe("timezone", OptionKind::Text, "e.g. Europe/Rome, or just the city"),
         maybe("mass", OptionKind::Choice(values::MASS_UNITS), "unit for meat"),
-        maybe(
-            "cure",
-            OptionKind::Choice(values::MASS_UNITS),
-            "unit for cure and salt",
-        ),
-        maybe(
-            "temperature",
-            OptionKind::Choice(values::SCALES),
-            "scale for temperatures",
-        ),
-        maybe(
-            "scale",
-            OptionKind::Mass,
-            "smallest step your kitchen scale shows, e.g. 0.1 g",
-        ),
-        maybe(
-            "reminders-at-night",
-            OptionKind::Choice(NIGHT),
-            "yes lets reminders out between 22 and 7",
-        ),
+        maybe("cure", OptionKind::Choice(values::MASS_UNITS), "unit for cure and salt"),
+        maybe("temperature", OptionKind::Choice(values::SCALES), "scale for temperatures"),
+        maybe("scale", OptionKind::Mass, "smallest step your kitchen scale shows, e.g. 0.1 g"),
+        maybe("reminders-at-night", OptionKind::Choice(NIGHT), "yes lets reminders out between 22 and 7"),
     ],
     examples: [
         "me set country:IT timezone:Europe/Rome mass:g cure:g temperature:C scale:0.1 g",
@@ -99,10 +79,7 @@ impl MeSet {
         after.member.settings = self.over(&asking.member.settings);
         let mut reply = Reply::new("me set", say("me.set.kept", &[]));
         reply.lines = show::lines(&after);
-        reply.next = after
-            .country()
-            .is_none()
-            .then(|| say("me.show.next_country", &[]));
+        reply.next = after.country().is_none().then(|| say("me.show.next_country", &[]));
         let mut change = Change::default();
         if self.timezone.is_some() || self.reminders_at_night.is_some() {
             change.reminder_plans = plans::planned_anew(services, &after).await?;
@@ -129,10 +106,7 @@ impl MeSet {
 
 fn scale_step(args: Args<'_>) -> Result<Option<Mass>, UserError> {
     // Whatever is wrong with it, a step that works is shown: "0 g" put right from "0" would not be one.
-    let read = args.mass("scale").map_err(|error| UserError {
-        example: STEP_EXAMPLE.to_owned(),
-        ..error
-    })?;
+    let read = args.mass("scale").map_err(|error| UserError { example: STEP_EXAMPLE.to_owned(), ..error })?;
     match read {
         Some(step) if !SCALE_STEP_RANGE_G.contains(&step.as_grams()) => {
             let typed = args.text("scale").unwrap_or_default();

@@ -32,11 +32,7 @@ impl MeShow {
         let holes = [("name", &*asking.member.name), ("group", &asking.group.name)];
         let mut reply = Reply::new("me show", say(key, &holes));
         reply.lines = lines(asking);
-        let next = if asking.country().is_none() {
-            "me.show.next_country"
-        } else {
-            "me.show.next"
-        };
+        let next = if asking.country().is_none() { "me.show.next_country" } else { "me.show.next" };
         reply.next = Some(say(next, &[]));
         Done::reply(reply)
     }
@@ -57,24 +53,14 @@ pub(super) fn lines(asking: &Asking) -> Vec<String> {
         (None, Some(_)) => "me.show.timezone_of_group",
         (None, None) => "me.show.no_timezone",
     };
-    let timezone = say(
-        key,
-        &[
-            ("timezone", zone.name()),
-            ("clock", &values::clock(asking.now, zone)),
-        ],
-    );
+    let timezone = say(key, &[("timezone", zone.name()), ("clock", &values::clock(asking.now, zone))]);
     let units = [
         ("mass", settings.mass.symbol()),
         ("cure", settings.cure.symbol()),
         ("temperature", settings.temperature.symbol()),
     ];
     let step = format::mass_exact(settings.scale_step, MassUnit::Gram);
-    let night = if settings.reminders_at_night {
-        "me.show.night_yes"
-    } else {
-        "me.show.night_no"
-    };
+    let night = if settings.reminders_at_night { "me.show.night_yes" } else { "me.show.night_no" };
     vec![
         country,
         timezone,

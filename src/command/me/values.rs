@@ -26,17 +26,9 @@ pub(in crate::command) fn country(args: Args<'_>, command: &str) -> Result<Optio
         return Ok(None);
     };
     Country::parse(typed).map(Some).ok_or_else(|| {
-        let meant = if typed.eq_ignore_ascii_case("UK") {
-            "GB"
-        } else {
-            SOME_COUNTRY
-        };
+        let meant = if typed.eq_ignore_ascii_case("UK") { "GB" } else { SOME_COUNTRY };
         let sentence = say("me.values.country", &[("typed", &shown(typed))]);
-        UserError::new(
-            Code::UnknownChoice,
-            sentence,
-            format!("{command} country:{meant}"),
-        )
+        UserError::new(Code::UnknownChoice, sentence, format!("{command} country:{meant}"))
     })
 }
 
@@ -54,24 +46,15 @@ pub(in crate::command) fn timezone(args: Args<'_>, command: &str) -> Result<Opti
         let names = near.iter().map(|zone| zone.name()).collect::<Vec<_>>().join(", ");
         let holes = [("typed", &*shown(typed)), ("names", &names)];
         let meant = near.first().map_or(SOME_ZONE, |zone| zone.name());
-        UserError::new(
-            Code::UnknownChoice,
-            say(key, &holes),
-            format!("{command} timezone:{meant}"),
-        )
+        UserError::new(Code::UnknownChoice, say(key, &holes), format!("{command} timezone:{meant}"))
     })
 }
 
 /// A unit of weight by its word.
 pub(super) fn mass_unit(word: &str) -> Option<MassUnit> {
-    [
-        MassUnit::Gram,
-        MassUnit::Kilogram,
-        MassUnit::Ounce,
-        MassUnit::Pound,
-    ]
-    .into_iter()
-    .find(|unit| unit.symbol() == word)
+    [MassUnit::Gram, MassUnit::Kilogram, MassUnit::Ounce, MassUnit::Pound]
+        .into_iter()
+        .find(|unit| unit.symbol() == word)
 }
 
 /// A scale of temperature by its word.
@@ -94,11 +77,7 @@ mod tests {
 
     #[test]
     fn every_word_of_the_options_is_read() {
-        assert!(
-            MASS_UNITS
-                .iter()
-                .all(|word| mass_unit(word).is_some_and(|unit| unit.symbol() == *word))
-        );
+        assert!(MASS_UNITS.iter().all(|word| mass_unit(word).is_some_and(|unit| unit.symbol() == *word)));
         assert!(SCALES.iter().all(|word| scale(&word.to_lowercase()).is_some()));
         assert_eq!(mass_unit("stone"), None);
         assert_eq!(scale("°f"), Some(TemperatureScale::Fahrenheit));

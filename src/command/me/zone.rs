@@ -122,10 +122,7 @@ mod tests {
     // tz database, file `backward`: Asia/Istanbul and Europe/Istanbul are two names of one zone.
     #[test]
     fn an_ending_of_two_zones_is_asked_about() {
-        assert_eq!(
-            find("Istanbul"),
-            Err(NotOne::Several(vec![Tz::Asia__Istanbul, Tz::Europe__Istanbul]))
-        );
+        assert_eq!(find("Istanbul"), Err(NotOne::Several(vec![Tz::Asia__Istanbul, Tz::Europe__Istanbul])));
     }
 
     #[test]
@@ -137,9 +134,7 @@ mod tests {
             ("york", Tz::America__New_York),
             ("Berlim", Tz::Europe__Berlin),
         ] {
-            let Err(NotOne::Unknown(near)) = find(text) else {
-                panic!("{text} is a zone")
-            };
+            let Err(NotOne::Unknown(near)) = find(text) else { panic!("{text} is a zone") };
             assert_eq!(near.first(), Some(&first), "{text}: {near:?}");
             assert!(near.len() <= NEAR);
         }
@@ -149,13 +144,8 @@ mod tests {
     #[test]
     fn an_offset_with_the_turned_sign_is_never_guessed() {
         for text in ["GMT+2", "UTC+2", "+2", "EST", "", "x", &"7".repeat(10_000)] {
-            let Err(NotOne::Unknown(near)) = find(text) else {
-                panic!("{text} is a zone")
-            };
-            assert!(
-                near.iter().all(|zone| !zone.name().starts_with(BY_OFFSET)),
-                "{text}: {near:?}"
-            );
+            let Err(NotOne::Unknown(near)) = find(text) else { panic!("{text} is a zone") };
+            assert!(near.iter().all(|zone| !zone.name().starts_with(BY_OFFSET)), "{text}: {near:?}");
         }
         assert_eq!(find("GMT+2"), Err(NotOne::Unknown(Vec::new())));
     }

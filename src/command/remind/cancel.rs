@@ -29,8 +29,7 @@ impl RemindCancel {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let typed = args.needed("id")?;
-        args.whole_number("id", typed)
-            .map(|id| Self { id: ReminderId(id) })
+        args.whole_number("id", typed).map(|id| Self { id: ReminderId(id) })
     }
 
     /// Carries it out.
@@ -39,35 +38,18 @@ impl RemindCancel {
         let holes = [("id", &*reminder.id.to_string()), ("text", &reminder.text)];
         let mut reply = Reply::new("remind cancel", say("remind_command.cancel.done", &holes));
         if let Some(batch) = reminder.batch.filter(|_| reminder.kind != ReminderKind::Own) {
-            reply.lines.push(say(
-                "remind_command.cancel.others_stay",
-                &[("batch", &batch.to_string())],
-            ));
+            reply.lines.push(say("remind_command.cancel.others_stay", &[("batch", &batch.to_string())]));
         }
-        let withdrawn = Reminder {
-            state: ReminderState::Withdrawn,
-            ..reminder
-        };
+        let withdrawn = Reminder { state: ReminderState::Withdrawn, ..reminder };
         reply.next = Some(say("remind_command.cancel.next", &[]));
-        Ok(Done::keeping(
-            Change {
-                reminders: vec![withdrawn],
-                ..Change::default()
-            },
-            reply,
-        ))
+        Ok(Done::keeping(Change { reminders: vec![withdrawn], ..Change::default() }, reply))
     }
 
     /// The reminder, if it is the member's and still waits.
     async fn waiting(&self, services: &Services, asking: &Asking) -> Result<Reminder, CommandError> {
         let id = self.id.to_string();
         let refuse = |code, sentence| CommandError::User(UserError::new(code, sentence, "remind list"));
-        let no_such = || {
-            refuse(
-                Code::NoSuchThing,
-                say("remind_command.cancel.no_such", &[("id", &id)]),
-            )
-        };
+        let no_such = || refuse(Code::NoSuchThing, say("remind_command.cancel.no_such", &[("id", &id)]));
         let reminder = services.store.reminder(self.id).await?.ok_or_else(no_such)?;
         if reminder.member != asking.member.id {
             let sentence = say("remind_command.cancel.not_yours", &[("id", &id)]);
@@ -75,10 +57,9 @@ impl RemindCancel {
         }
         match reminder.state {
             ReminderState::Scheduled | ReminderState::Claimed => Ok(reminder),
-            ReminderState::Sent | ReminderState::GaveUp | ReminderState::Withdrawn => Err(refuse(
-                Code::NoSuchThing,
-                say("remind_command.cancel.over", &[("id", &id)]),
-            )),
+            ReminderState::Sent | ReminderState::GaveUp | ReminderState::Withdrawn => {
+                Err(refuse(Code::NoSuchThing, say("remind_command.cancel.over", &[("id", &id)])))
+            }
         }
     }
 }

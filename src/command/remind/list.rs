@@ -41,9 +41,7 @@ impl RemindList {
         }
         if waiting.len() > MOST {
             let left = (waiting.len() - MOST).to_string();
-            reply
-                .lines
-                .push(say("remind_command.list.more", &[("count", &left)]));
+            reply.lines.push(say("remind_command.list.more", &[("count", &left)]));
         }
         reply.next = Some(match waiting.first() {
             None => say("remind_command.list.next_none", &[]),

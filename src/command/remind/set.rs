@@ -20,11 +20,7 @@ pub static SPEC: Spec = Spec {
     summary: "be reminded of something, once or again and again",
     options: &[
         needed("text", OptionKind::Text, "what of"),
-        needed(
-            "when",
-            OptionKind::Time,
-            "e.g. tomorrow 9am, in 36 h, friday 18:00",
-        ),
+        needed("when", OptionKind::Time, "e.g. tomorrow 9am, in 36 h, friday 18:00"),
         maybe("every", OptionKind::Text, "how often it comes again, e.g. 3 days"),
         maybe("batch", OptionKind::Batch, "one of your batches it is about"),
     ],
@@ -60,9 +56,7 @@ impl RemindSet {
         Ok(Self {
             text: text.to_owned(),
             due: args.future("when")?,
-            every_days: every
-                .transpose()
-                .map_err(|error| args.time_error("every", &error))?,
+            every_days: every.transpose().map_err(|error| args.time_error("every", &error))?,
             batch: args.text("batch").map(str::to_owned),
         })
     }
@@ -84,26 +78,15 @@ impl RemindSet {
         };
         let when = time::shown(self.due, asking.now, asking.zone());
         let mut reply = Reply::new("remind set", say("remind_command.set.done", &[("when", &when)]));
-        reply
-            .lines
-            .push(say("remind_command.set.text", &[("text", &self.text)]));
+        reply.lines.push(say("remind_command.set.text", &[("text", &self.text)]));
         if let Some(state) = &batch {
             let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
             reply.lines.push(say("remind_command.set.batch", &holes));
         }
         reply.lines.extend(self.every_days.map(again));
-        reply.next = Some(say(
-            "remind_command.set.next",
-            &[("id", &reminder.id.to_string())],
-        ));
+        reply.next = Some(say("remind_command.set.next", &[("id", &reminder.id.to_string())]));
         reply.due.push(due(&reminder));
-        Ok(Done::keeping(
-            Change {
-                reminders: vec![reminder],
-                ..Change::default()
-            },
-            reply,
-        ))
+        Ok(Done::keeping(Change { reminders: vec![reminder], ..Change::default() }, reply))
     }
 
     async fn batch_of(

@@ -36,11 +36,7 @@ fn drying(state: &BatchState, asking: &Asking) -> Vec<Figure> {
     let progress = progress(state, asking);
     let several = progress.pieces.len() > 1;
     let mut figures = Vec::new();
-    if let Some(batch) = progress
-        .batch
-        .as_ref()
-        .filter(|_| several || progress.pieces.is_empty())
-    {
+    if let Some(batch) = progress.batch.as_ref().filter(|_| several || progress.pieces.is_empty()) {
         figures.push(figures::percent("loss", batch.loss).folded());
     }
     // While it sours there is nothing to weigh.
@@ -59,13 +55,9 @@ pub fn progress(state: &BatchState, asking: &Asking) -> BatchProgress {
 
 fn piece_figures(state: &BatchState, progress: &PieceProgress, asking: &Asking) -> Vec<Figure> {
     let of = format!("piece {}", progress.number.0);
-    let gross = state
-        .piece(progress.number)
-        .map_or(progress.now, |piece| piece.last_gross().0);
-    let mut figures = vec![
-        figures::meat("weight_last", gross, asking),
-        figures::percent("loss", progress.loss),
-    ];
+    let gross = state.piece(progress.number).map_or(progress.now, |piece| piece.last_gross().0);
+    let mut figures =
+        vec![figures::meat("weight_last", gross, asking), figures::percent("loss", progress.loss)];
     if let Some(left) = progress.left_to_lose {
         figures.push(figures::meat("left_to_lose", left, asking).folded());
     }
@@ -88,12 +80,7 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
     let batch = state.id.to_string();
     let start = say(
         "status.headline",
-        &[
-            ("batch", &batch),
-            ("name", &state.plan.name),
-            ("stage", stage.word()),
-            ("ago", &ago),
-        ],
+        &[("batch", &batch), ("name", &state.plan.name), ("stage", stage.word()), ("ago", &ago)],
     );
     let more = match stage {
         BatchStage::Fermenting => fermenting(state, fermentation),
@@ -105,10 +92,7 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
 
 fn fermenting(state: &BatchState, fermentation: Option<&Fermentation>) -> String {
     let verdict = fermentation.map_or_else(String::new, |fermentation| {
-        say(
-            fermentation::verdict_key(fermentation.degree_hours.verdict()),
-            &[],
-        )
+        say(fermentation::verdict_key(fermentation.degree_hours.verdict()), &[])
     });
     let ph = match state.ph.last() {
         Some(last) => say("status.ph_is", &[("ph", &format::ph(last.ph))]),
@@ -121,10 +105,7 @@ fn dried(state: &BatchState, asking: &Asking) -> String {
     let progress = progress(state, asking);
     let reached = progress.pieces.iter().filter(|piece| piece.reached).count();
     let count = progress.pieces.len();
-    let loss = progress
-        .batch
-        .as_ref()
-        .map(|batch| format::percent_with(batch.loss, 1));
+    let loss = progress.batch.as_ref().map(|batch| format::percent_with(batch.loss, 1));
     let target = state.plan.target_loss.map(format::percent);
     match (loss, target) {
         (Some(loss), Some(target)) if reached == count && count > 0 => {

@@ -52,10 +52,7 @@ pub async fn climates(
         if !climates.contains_key(chamber) {
             let mut events = look.services.store.chamber_events(*chamber, from, to).await?;
             events.extend(
-                look.pending
-                    .iter()
-                    .filter(|event| event.subject.chamber() == Some(*chamber))
-                    .cloned(),
+                look.pending.iter().filter(|event| event.subject.chamber() == Some(*chamber)).cloned(),
             );
             // A reading of the future, where a line is judged at an earlier time, is not known yet.
             events.retain(|event| event.at <= to);
@@ -111,29 +108,13 @@ fn sum_figure(id: &'static str, sum: &SystemSum) -> Figure {
     let (low, high) = (format::number(sum.lower, 0), format::number(upper, 0));
     let key = if low == high { "status.of_limit" } else { "status.from_to" };
     let shown = say(key, &[("low", &low), ("high", &high), ("limit", &format::number(sum.limit_upper, 0))]);
-    Figure::number(
-        id,
-        say(&format!("label.{id}"), &[]),
-        upper,
-        unit_of(sum.system),
-        shown,
-    )
-    .between(sum.lower, upper)
+    Figure::number(id, say(&format!("label.{id}"), &[]), upper, unit_of(sum.system), shown)
+        .between(sum.lower, upper)
 }
 
 fn limit_figure(id: &'static str, sum: &SystemSum) -> Figure {
-    let shown = say(
-        "status.less_than",
-        &[("limit", &format::number(sum.limit_upper, 0))],
-    );
-    Figure::number(
-        id,
-        say(&format!("label.{id}"), &[]),
-        sum.limit_upper,
-        unit_of(sum.system),
-        shown,
-    )
-    .folded()
+    let shown = say("status.less_than", &[("limit", &format::number(sum.limit_upper, 0))]);
+    Figure::number(id, say(&format!("label.{id}"), &[]), sum.limit_upper, unit_of(sum.system), shown).folded()
 }
 
 /// The evidence, in words.
@@ -167,22 +148,27 @@ pub const fn clock_key(state: ClockState) -> &'static str {
     }
 }
 
+/// What to do next about a fermentation, by wording key.
+pub fn next_key(report: &DegreeHourReport) -> Option<&'static str> {
+    match (report.state, report.verdict()) {
+        (_, Verdict::Exceeded | Verdict::MayBeExceeded) => Some("ferment.next_discard"),
+        (ClockState::Running, _) => Some("ferment.next_ph"),
+        (ClockState::Ended { provisional: true, .. }, _) => Some("ferment.next_second"),
+        (ClockState::Ended { .. }, _) => Some("ferment.next_cool"),
+        (ClockState::NeverReached { .. } | ClockState::Stated, _) => None,
+    }
+}
+
 /// The sums with their numbers put in, stretch by stretch.
 pub fn working(report: &DegreeHourReport) -> Vec<String> {
     let mut lines: Vec<String> = report.sums.iter().map(formula).collect();
-    lines.push(say(
-        "working.evidence",
-        &[("grade", &say(grade_key(report.grade), &[]))],
-    ));
+    lines.push(say("working.evidence", &[("grade", &say(grade_key(report.grade), &[]))]));
     for stretch in &report.course.stretches {
         let (Some(low), Some(high)) = (stretch.low, stretch.high) else {
             continue;
         };
-        let holes = [
-            ("hours", format::number(stretch.hours, 1)),
-            ("low", degrees(low)),
-            ("high", degrees(high)),
-        ];
+        let holes =
+            [("hours", format::number(stretch.hours, 1)), ("low", degrees(low)), ("high", degrees(high))];
         let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
         lines.push(say("working.stretch", &holes));
     }
@@ -202,12 +188,7 @@ fn formula(sum: &SystemSum) -> String {
         ("low", &*format::number(sum.lower, 1)),
         ("high", &*format::number(sum.upper_of_known, 1)),
         ("limit", &*format::number(sum.limit_upper, 0)),
-        (
-            "highest",
-            &*sum
-                .highest
-                .map_or_else(String::new, |highest| format::number(highest, 1)),
-        ),
+        ("highest", &*sum.highest.map_or_else(String::new, |highest| format::number(highest, 1))),
         ("source", &*sum.finding.limit.source),
     ];
     say(key, &holes)

@@ -28,11 +28,7 @@ pub struct Look<'a> {
 impl<'a> Look<'a> {
     /// At what is kept, and nothing else.
     pub const fn at_record(services: &'a Services, asking: &'a Asking) -> Self {
-        Self {
-            services,
-            asking,
-            pending: &[],
-        }
+        Self { services, asking, pending: &[] }
     }
 }
 
@@ -65,12 +61,8 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
         return;
     }
     reply.findings.extend(fermentation.findings().cloned());
-    reply
-        .findings
-        .sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
-    reply
-        .working
-        .extend(fermentation::working(&fermentation.degree_hours));
+    reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
+    reply.working.extend(fermentation::working(&fermentation.degree_hours));
 }
 
 /// A batch with an unresolved dose over the limit carries it on top of every card.
@@ -82,10 +74,7 @@ pub fn carry_over(reply: &mut Reply, state: &BatchState) {
             .filter(|verdict| verdict.outcome == "over")
             .map(|verdict| format!("{} ({})", verdict.rule, verdict.country))
             .collect();
-        reply.note(
-            Level::Warning,
-            say("status.dose_over", &[("rules", &over.join(", "))]),
-        );
+        reply.note(Level::Warning, say("status.dose_over", &[("rules", &over.join(", "))]));
     }
 }
 

@@ -37,11 +37,7 @@ pub async fn of_batch(
     let Some(climate) = climates.get(&chamber) else {
         return Ok(None);
     };
-    let since = state
-        .stays
-        .last()
-        .map_or(from, |(_, since)| (*since).max(from))
-        .max(state.stage().1);
+    let since = state.stays.last().map_or(from, |(_, since)| (*since).max(from)).max(state.stage().1);
     let acidity = fermentation.map(|_| Acidity::of(&state.ph, state.plan.thickness));
     let facts = PieceFacts {
         kind: state.plan.kind,
@@ -58,31 +54,16 @@ pub async fn of_batch(
         return Ok(None);
     }
     let piece = SpellPiece::of(PieceFacts { at: start, ..facts });
-    let stay = Stay {
-        climate,
-        from: since,
-        to: None,
-    };
-    let course = Course::of_history(
-        &[stay],
-        Window {
-            from: start,
-            closed: end,
-            now: look.asking.now,
-        },
-    );
+    let stay = Stay { climate, from: since, to: None };
+    let course = Course::of_history(&[stay], Window { from: start, closed: end, now: look.asking.now });
     let spell = assess_spell(piece, course, Systems::Strict);
     Ok((spell.verdict > SpellVerdict::OnTheClock).then_some(spell))
 }
 
 /// Adds what a spell means to a reply.
 pub fn add(reply: &mut Reply, spell: &WarmSpell, asking: &Asking) {
-    let holes: Vec<(&str, &str)> = spell
-        .advice
-        .holes
-        .iter()
-        .map(|(name, text)| (*name, text.as_str()))
-        .collect();
+    let holes: Vec<(&str, &str)> =
+        spell.advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
     reply.note(spell.level, say(spell.advice.key, &holes));
     if let Some(report) = &spell.degree_hours {
         reply.figures.extend(figures(report, asking));

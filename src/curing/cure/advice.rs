@@ -127,23 +127,13 @@ pub(super) fn with(key: &'static str, holes: Vec<(&'static str, String)>) -> Adv
 
 /// A figure and the limit it is held against, as printed.
 pub(super) fn against(key: &'static str, measured: f64, limit: &Limit) -> Advice {
-    with(
-        key,
-        vec![
-            ("measured", number(measured, 2)),
-            ("limit", limit.printed.clone()),
-        ],
-    )
+    with(key, vec![("measured", number(measured, 2)), ("limit", limit.printed.clone())])
 }
 
 /// A number with at most so many decimals and no trailing zeros.
 pub(super) fn number(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
     if text == "-0" { "0".into() } else { text.into() }
 }
 

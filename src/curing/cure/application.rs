@@ -25,19 +25,12 @@ pub struct GreenWeight {
 impl GreenWeight {
     /// Meat without skin.
     pub const fn of(weight: Mass) -> Self {
-        Self {
-            weight,
-            skin_on: false,
-        }
+        Self { weight, skin_on: false }
     }
 
     /// The weight that counts for nitrite.
     pub fn counted(self) -> Mass {
-        if self.skin_on {
-            Mass::grams(self.weight.as_grams() * COUNTED_OF_SKIN_ON)
-        } else {
-            self.weight
-        }
+        if self.skin_on { Mass::grams(self.weight.as_grams() * COUNTED_OF_SKIN_ON) } else { self.weight }
     }
 }
 
@@ -133,11 +126,7 @@ impl Application {
     pub fn ingoing(&self, cure: Mass, label: &CureLabel) -> Result<Ingoing, CureError> {
         self.check()?;
         if !(cure.as_grams().is_finite() && cure.as_grams() >= 0.0) {
-            return Err(CureError::OutOfRange {
-                what: "cure",
-                range: "0 g or more",
-                example: "cure:2.5 g",
-            });
+            return Err(CureError::OutOfRange { what: "cure", range: "0 g or more", example: "cure:2.5 g" });
         }
         if self.pickle_given().is_some_and(|pickle| cure > pickle) {
             return Err(CureError::PickleTooSmall);
@@ -211,12 +200,7 @@ impl Application {
             Self::Equilibrium { meat, liquid } => {
                 let (pickle, water, plain) = bath::equilibrium(meat.weight, liquid, cure_g, from_cure, salt)?;
                 let salt_in_meat = (from_cure + plain) / (meat.weight.as_grams() + water);
-                Bath::new(
-                    plain,
-                    Some(pickle),
-                    meat.counted().as_grams() + pickle,
-                    salt_in_meat,
-                )
+                Bath::new(plain, Some(pickle), meat.counted().as_grams() + pickle, salt_in_meat)
             }
             Self::PickUp { liquid, taken_up } => {
                 bath::partly_taken_up(liquid, taken_up.as_one(), cure_g, from_cure, salt)?
@@ -231,14 +215,8 @@ impl Application {
     /// The pickle's whole weight, where it was given as such.
     const fn pickle_given(&self) -> Option<Mass> {
         match *self {
-            Self::Equilibrium {
-                liquid: Liquid::Pickle(pickle),
-                ..
-            }
-            | Self::PickUp {
-                liquid: Liquid::Pickle(pickle),
-                ..
-            }
+            Self::Equilibrium { liquid: Liquid::Pickle(pickle), .. }
+            | Self::PickUp { liquid: Liquid::Pickle(pickle), .. }
             | Self::Pumped { pickle, .. } => Some(pickle),
             _ => None,
         }
@@ -265,10 +243,6 @@ fn rate(fraction: Fraction, what: &'static str, example: &'static str) -> Result
     if value > 0.0 && value <= 1.0 {
         Ok(())
     } else {
-        Err(CureError::OutOfRange {
-            what,
-            range: "0 % to 100 %",
-            example,
-        })
+        Err(CureError::OutOfRange { what, range: "0 % to 100 %", example })
     }
 }

@@ -52,11 +52,7 @@ pub(super) fn equilibrium(
             let wanted = target / (1.0 + target) * (meat + pickle - not_salt);
             let plain = (wanted - from_cure).max(0.0);
             let water = pickle - cure - plain;
-            if water > 0.0 {
-                Ok((pickle, water, plain))
-            } else {
-                Err(CureError::PickleTooSmall)
-            }
+            if water > 0.0 { Ok((pickle, water, plain)) } else { Err(CureError::PickleTooSmall) }
         }
     }
 }
@@ -84,11 +80,7 @@ pub(super) fn partly_taken_up(
             if in_pickle >= 1.0 {
                 return Err(CureError::PickleTooSmall);
             }
-            if plain > 0.0 {
-                (pickle, plain)
-            } else {
-                (water + cure, 0.0)
-            }
+            if plain > 0.0 { (pickle, plain) } else { (water + cure, 0.0) }
         }
     };
     if !(pickle.is_finite() && cure + plain < pickle) {

@@ -95,9 +95,7 @@ impl CureError {
 }
 
 fn source_of(row: Option<&'static Limit>) -> String {
-    row.map_or_else(String::new, |row| {
-        format!(" ({}, {})", row.rulebook.name(), row.source)
-    })
+    row.map_or_else(String::new, |row| format!(" ({}, {})", row.rulebook.name(), row.source))
 }
 
 /// The heaviest weight that is taken at its word, in grams: a hundred tonnes is a typing error.
@@ -110,11 +108,7 @@ pub(super) fn positive(mass: Mass, what: &'static str, example: &'static str) ->
         return Err(CureError::NotPositive { what, example });
     }
     if grams > HEAVIEST_G {
-        return Err(CureError::OutOfRange {
-            what,
-            range: "0 to 100 tonnes",
-            example,
-        });
+        return Err(CureError::OutOfRange { what, range: "0 to 100 tonnes", example });
     }
     Ok(())
 }

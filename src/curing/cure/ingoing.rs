@@ -13,14 +13,10 @@ struct Salts {
 impl Salts {
     fn put(amount: AmountBasis, mg_per_kg: f64) -> Self {
         match amount {
-            AmountBasis::PotassiumNitrite | AmountBasis::PotassiumNitrate => Self {
-                sodium: 0.0,
-                potassium: mg_per_kg,
-            },
-            _ => Self {
-                sodium: mg_per_kg,
-                potassium: 0.0,
-            },
+            AmountBasis::PotassiumNitrite | AmountBasis::PotassiumNitrate => {
+                Self { sodium: 0.0, potassium: mg_per_kg }
+            }
+            _ => Self { sodium: mg_per_kg, potassium: 0.0 },
         }
     }
 
@@ -29,10 +25,7 @@ impl Salts {
     }
 
     fn plus(self, other: Self) -> Self {
-        Self {
-            sodium: self.sodium + other.sodium,
-            potassium: self.potassium + other.potassium,
-        }
+        Self { sodium: self.sodium + other.sodium, potassium: self.potassium + other.potassium }
     }
 }
 
@@ -78,17 +71,9 @@ impl Ingoing {
     /// Nitrite (or nitrate, as the basis says) counted as one salt or as the ion, by molar mass.
     pub fn counted_as(&self, amount: AmountBasis) -> Concentration {
         let (salts, sodium, potassium) = if amount.is_nitrite() {
-            (
-                self.nitrite,
-                AmountBasis::SodiumNitrite,
-                AmountBasis::PotassiumNitrite,
-            )
+            (self.nitrite, AmountBasis::SodiumNitrite, AmountBasis::PotassiumNitrite)
         } else {
-            (
-                self.nitrate,
-                AmountBasis::SodiumNitrate,
-                AmountBasis::PotassiumNitrate,
-            )
+            (self.nitrate, AmountBasis::SodiumNitrate, AmountBasis::PotassiumNitrate)
         };
         let mg_per_kg = [(salts.sodium, sodium), (salts.potassium, potassium)]
             .into_iter()
@@ -169,11 +154,7 @@ mod tests {
         );
         let both = pumped.plus(covered);
         assert_eq!(both.weight(), GREEN);
-        assert_relative_eq!(
-            both.nitrite_as_sodium_nitrite().mg_per_kg(),
-            93.75,
-            epsilon = 1e-9
-        );
+        assert_relative_eq!(both.nitrite_as_sodium_nitrite().mg_per_kg(), 93.75, epsilon = 1e-9);
         assert_relative_eq!(both.nitrate_by_weight(), 60.0, epsilon = 1e-9);
     }
 }

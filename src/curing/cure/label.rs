@@ -56,23 +56,14 @@ impl CureLabel {
         for (what, fraction) in [("nitrite", nitrite), ("nitrate", nitrate)] {
             let value = fraction.as_one();
             if !(0.0..=1.0).contains(&value) {
-                return Err(CureError::OutOfRange {
-                    what,
-                    range: "0 % to 100 %",
-                    example: "nitrite:6.25%",
-                });
+                return Err(CureError::OutOfRange { what, range: "0 % to 100 %", example: "nitrite:6.25%" });
             }
         }
         let sum = nitrite.as_one() + nitrate.as_one();
         if sum > 1.0 + f64::EPSILON {
             return Err(CureError::LabelSum);
         }
-        Ok(Self {
-            nitrite,
-            nitrite_cation: Cation::Sodium,
-            nitrate,
-            nitrate_cation: None,
-        })
+        Ok(Self { nitrite, nitrite_cation: Cation::Sodium, nitrate, nitrate_cation: None })
     }
 
     /// The same label with the nitrite's cation as printed.

@@ -17,13 +17,8 @@ pub enum Method {
 
 impl Method {
     /// All methods, in the order they are offered.
-    pub const ALL: [Self; 5] = [
-        Self::Comminuted,
-        Self::Dry,
-        Self::Immersion,
-        Self::ImmersionPickup,
-        Self::Inject,
-    ];
+    pub const ALL: [Self; 5] =
+        [Self::Comminuted, Self::Dry, Self::Immersion, Self::ImmersionPickup, Self::Inject];
 
     /// The word a member types and a rulebook row carries.
     pub const fn word(self) -> &'static str {
@@ -38,9 +33,7 @@ impl Method {
 
     /// Reads the word, in any case.
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|method| method.word().eq_ignore_ascii_case(text.trim()))
+        Self::ALL.into_iter().find(|method| method.word().eq_ignore_ascii_case(text.trim()))
     }
 
     /// The product taken for granted when none is named.
@@ -81,9 +74,7 @@ impl Product {
 
     /// Reads the word, in any case.
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|product| product.word().eq_ignore_ascii_case(text.trim()))
+        Self::ALL.into_iter().find(|product| product.word().eq_ignore_ascii_case(text.trim()))
     }
 }
 

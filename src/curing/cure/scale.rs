@@ -76,14 +76,8 @@ mod tests {
 
     #[test]
     fn a_finer_scale_is_named() {
-        assert_eq!(
-            finer_step(Mass::grams(1.248), Mass::grams(1.0)),
-            Some(Mass::grams(0.01))
-        );
-        assert_eq!(
-            finer_step(Mass::grams(2.5), Mass::grams(1.0)),
-            Some(Mass::grams(0.1))
-        );
+        assert_eq!(finer_step(Mass::grams(1.248), Mass::grams(1.0)), Some(Mass::grams(0.01)));
+        assert_eq!(finer_step(Mass::grams(2.5), Mass::grams(1.0)), Some(Mass::grams(0.1)));
         assert_eq!(finer_step(Mass::grams(0.001), Mass::grams(0.001)), None);
     }
 }

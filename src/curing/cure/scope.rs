@@ -31,12 +31,7 @@ pub struct Bound {
 impl Scope {
     /// One method.
     pub fn new(product: Product, method: Method, country: Option<Country>, day: NaiveDate) -> Self {
-        Self {
-            product,
-            methods: vec![method],
-            country,
-            day,
-        }
+        Self { product, methods: vec![method], country, day }
     }
 
     /// Every row that looks at nitrite or nitrate here, in the order of the rulebooks.
@@ -86,9 +81,7 @@ impl Scope {
 
     /// The required level, where a row demands one.
     pub fn required(&self) -> Option<&'static Limit> {
-        self.rows()
-            .into_iter()
-            .find(|row| row.kind == Kind::Required && row.figure == "nitrite")
+        self.rows().into_iter().find(|row| row.kind == Kind::Required && row.figure == "nitrite")
     }
 
     fn bounds(
@@ -98,21 +91,15 @@ impl Scope {
     ) -> impl Iterator<Item = Bound> {
         // What a part of pure cure per part of meat would bring, in each row's own unit and basis.
         let undiluted = Ingoing::of_share(label, Fraction::of_one(1.0), WeightBasis::GreenWeight);
-        self.rows()
-            .into_iter()
-            .filter(|row| self.binds(row))
-            .filter_map(move |row| {
-                let brings = measured(row, &undiluted).filter(|brings| *brings > 0.0)?;
-                let share = Fraction::of_one(figure(row)? / brings);
-                Some(Bound { share, row })
-            })
+        self.rows().into_iter().filter(|row| self.binds(row)).filter_map(move |row| {
+            let brings = measured(row, &undiluted).filter(|brings| *brings > 0.0)?;
+            let share = Fraction::of_one(figure(row)? / brings);
+            Some(Bound { share, row })
+        })
     }
 
     fn rulebooks(&self) -> Vec<Rulebook> {
-        self.country.as_ref().map_or_else(
-            || Rulebook::COUNTRIES.to_vec(),
-            |country| vec![country.rulebook()],
-        )
+        self.country.as_ref().map_or_else(|| Rulebook::COUNTRIES.to_vec(), |country| vec![country.rulebook()])
     }
 
     /// Whether the row is for this product, one of the methods and this member state.
@@ -127,10 +114,7 @@ impl Scope {
         // A member of no particular state is told that a stricter one exists; another state's member is not.
         let whole_rulebook = self.country.is_none() || state == "EU";
         let in_state = row.states.is_empty() || whole_rulebook || row.states.iter().any(|it| it == state);
-        in_state
-            && methods
-                .iter()
-                .any(|method| row.is_for(self.product.word(), method.word()))
+        in_state && methods.iter().any(|method| row.is_for(self.product.word(), method.word()))
     }
 
     /// Whether a row of particular member states binds this member; elsewhere it is only mentioned.
@@ -152,10 +136,7 @@ fn is_of_the_cure(row: &Limit) -> bool {
 
 /// The figure a row speaks of, in the row's own unit and basis; `None` where an added amount has no such figure.
 pub(super) fn measured(row: &Limit, ingoing: &Ingoing) -> Option<f64> {
-    let by = |whole: f64| {
-        row.counted_as
-            .map_or(whole, |basis| ingoing.counted_as(basis).mg_per_kg())
-    };
+    let by = |whole: f64| row.counted_as.map_or(whole, |basis| ingoing.counted_as(basis).mg_per_kg());
     match row.figure.as_str() {
         "nitrite" => Some(by(ingoing.nitrite_by_weight())),
         "nitrate" => Some(by(ingoing.nitrate_by_weight())),

@@ -29,9 +29,7 @@ impl Shape {
 
     /// Reads the word, in any case.
     pub fn parse(text: &str) -> Option<Self> {
-        [Self::Slab, Self::Cylinder]
-            .into_iter()
-            .find(|shape| shape.word().eq_ignore_ascii_case(text.trim()))
+        [Self::Slab, Self::Cylinder].into_iter().find(|shape| shape.word().eq_ignore_ascii_case(text.trim()))
     }
 }
 
@@ -173,11 +171,7 @@ fn worked_out(row: &'static Limit, piece: &Piece) -> Option<Custom> {
     };
     let to_begin_with = rulebook::by_id(&format!("{}.start", row.id)).and_then(|start| start.value);
     let exact_days = days + to_begin_with.unwrap_or(0.0);
-    Some(Custom {
-        row,
-        exact_days,
-        days: whole_days(exact_days),
-    })
+    Some(Custom { row, exact_days, days: whole_days(exact_days) })
 }
 
 /// Up to whole days, with a hair of slack for a whole number that lands above itself in binary.
@@ -187,56 +181,38 @@ fn whole_days(days: f64) -> u32 {
 
 /// As long again; never less than the jambon rule where that custom is among them.
 fn rest(day: NaiveDate, cure_days: u32, customs: &[Custom]) -> u32 {
-    let of_id = |id: &str| {
-        rows(day, "cure_rest")
-            .find(|row| row.id == id)
-            .and_then(|row| row.value)
-    };
+    let of_id = |id: &str| rows(day, "cure_rest").find(|row| row.id == id).and_then(|row| row.value);
     let as_long = of_id("t.rest.practice").map_or(0, |times| whole_days(times * f64::from(cure_days)));
-    let jambon = jambon(customs)
-        .and_then(|custom| of_id(&format!("{}.rest", custom.row.id)))
-        .map_or(0, whole_days);
+    let jambon =
+        jambon(customs).and_then(|custom| of_id(&format!("{}.rest", custom.row.id))).map_or(0, whole_days);
     as_long.max(jambon)
 }
 
 fn turn(day: NaiveDate) -> u32 {
-    rows(day, "cure_turn")
-        .find_map(|row| row.value)
-        .map_or(1, |days| days.max(1.0) as u32)
+    rows(day, "cure_turn").find_map(|row| row.value).map_or(1, |days| days.max(1.0) as u32)
 }
 
 fn temperature(day: NaiveDate) -> Option<(Temperature, Temperature)> {
     let row = rows(day, "cure_temperature").next()?;
-    Some((
-        Temperature::fahrenheit(row.band_low?),
-        Temperature::fahrenheit(row.band_high?),
-    ))
+    Some((Temperature::fahrenheit(row.band_low?), Temperature::fahrenheit(row.band_high?)))
 }
 
 /// The custom that speaks of salting only.
 fn jambon(customs: &[Custom]) -> Option<&Custom> {
-    customs
-        .iter()
-        .find(|custom| custom.row.note.as_deref() == Some(advice::TIME_JAMBON))
+    customs.iter().find(|custom| custom.row.note.as_deref() == Some(advice::TIME_JAMBON))
 }
 
 fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
     let cold = time.temperature.map(|(low, high)| {
         let celsius = |temperature: Temperature| advice::number(temperature.as_celsius(), 0);
-        advice::with(
-            advice::TIME_COLD,
-            vec![("low", celsius(low)), ("high", celsius(high))],
-        )
+        advice::with(advice::TIME_COLD, vec![("low", celsius(low)), ("high", celsius(high))])
     });
     let days = |key, days: u32| advice::with(key, vec![("days", days.to_string())]);
     let jambon = jambon(&time.customs).and_then(|custom| {
         let of = |end: &str| rulebook::by_id(&format!("{}.{end}", custom.row.id));
         let rest = whole_days(of("rest")?.value?).to_string();
         let cold_rest = of("cold_rest")?.printed.clone();
-        Some(advice::with(
-            advice::TIME_JAMBON,
-            vec![("days", rest), ("cold_rest", cold_rest)],
-        ))
+        Some(advice::with(advice::TIME_JAMBON, vec![("days", rest), ("cold_rest", cold_rest)]))
     });
     let thick = rows(day, "cure_thickness")
         .find_map(|row| row.value)

@@ -70,12 +70,7 @@ pub fn judge(case: &Case) -> Vec<Finding> {
         .filter(|row| row.figure != "water_activity" || case.ingoing.is_nothing())
         .map(|row| look_at(case, row))
         .collect();
-    findings.extend(
-        case.scope
-            .salt_rows()
-            .into_iter()
-            .filter_map(|row| salt(case, row)),
-    );
+    findings.extend(case.scope.salt_rows().into_iter().filter_map(|row| salt(case, row)));
     sort(&mut findings);
     whole_dose::warn(case, &mut findings);
     sort(&mut findings);
@@ -117,11 +112,7 @@ fn reason_not_to_judge(case: &Case, row: &'static Limit) -> Option<Advice> {
         _ if row.weight.is_some_and(|weight| weight != case.ingoing.weight()) => advice::OTHER_BASIS,
         _ => return None,
     };
-    Some(
-        note(row)
-            .filter(|_| by_kind != advice::OTHER_BASIS)
-            .unwrap_or(Advice::plain(by_kind)),
-    )
+    Some(note(row).filter(|_| by_kind != advice::OTHER_BASIS).unwrap_or(Advice::plain(by_kind)))
 }
 
 fn over(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Finding {
@@ -131,11 +122,8 @@ fn over(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Find
     if row.kind == Kind::Required {
         return loud(row.band_high, figure, finding).advising(band(row, figure));
     }
-    let key = if case.scope.methods == [Method::Comminuted] {
-        advice::OVER_MIXABLE
-    } else {
-        advice::OVER_WHOLE
-    };
+    let key =
+        if case.scope.methods == [Method::Comminuted] { advice::OVER_MIXABLE } else { advice::OVER_WHOLE };
     loud(row.value, figure, finding).advising(advice::against(key, figure, row))
 }
 
@@ -153,14 +141,8 @@ fn below(row: &'static Limit, figure: f64, finding: Finding) -> Finding {
     // A policy for what is kept refrigerated: a dried product that keeps on a shelf has no minimum, so some
     // nitrite below it is not yet the case the policy is about. None, or next to none, is.
     let little = whole_dose::useful_nitrite().is_some_and(|useful| figure < useful);
-    let level = if row.rulebook == Rulebook::Us && !little {
-        Level::Caution
-    } else {
-        Level::Warning
-    };
-    finding
-        .at_level(level)
-        .advising(advice::against(advice::BELOW_MINIMUM, figure, row))
+    let level = if row.rulebook == Rulebook::Us && !little { Level::Caution } else { Level::Warning };
+    finding.at_level(level).advising(advice::against(advice::BELOW_MINIMUM, figure, row))
 }
 
 fn band(row: &Limit, figure: f64) -> Advice {
@@ -180,9 +162,7 @@ fn under(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Fin
     let country = case.scope.country.as_ref();
     let stricter_nearby = country.is_some_and(|country| country.code() == "DK") && row.states.is_empty();
     let finding = if stricter_nearby {
-        finding
-            .unvouched()
-            .advising(Advice::plain(advice::STRICTER_NATIONAL))
+        finding.unvouched().advising(Advice::plain(advice::STRICTER_NATIONAL))
     } else {
         finding
     };
@@ -190,9 +170,7 @@ fn under(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Fin
         return finding;
     }
     if row.figure == "nitrate" && figure > 0.0 && case.scope.product == super::Product::Bacon {
-        return finding
-            .at_least(Level::Caution)
-            .advising(Advice::plain(advice::NITRATE_IN_BACON));
+        return finding.at_least(Level::Caution).advising(Advice::plain(advice::NITRATE_IN_BACON));
     }
     if row.figure != "nitrate" {
         return above_usual(case, row, finding);
@@ -204,11 +182,7 @@ fn under(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Fin
 fn above_usual(case: &Case, row: &Limit, finding: Finding) -> Finding {
     let nitrite = case.ingoing.nitrite_as_sodium_nitrite().mg_per_kg();
     let usual = usual_target(&case.scope);
-    let line = if usual < USUAL_TARGET {
-        usual
-    } else {
-        USUAL_TARGET_EXACT
-    };
+    let line = if usual < USUAL_TARGET { usual } else { USUAL_TARGET_EXACT };
     if compare::with_tolerance(nitrite, line) != Ordering::Greater {
         return finding;
     }

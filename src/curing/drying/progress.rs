@@ -52,10 +52,8 @@ pub struct BatchProgress {
 impl BatchProgress {
     /// Looks at a batch. `day_of` says on which day, in the member's zone, a moment falls.
     pub fn of(batch: &BatchState, day_of: impl Fn(DateTime<Utc>) -> NaiveDate) -> Self {
-        let pieces: Vec<_> = batch
-            .hanging()
-            .filter_map(|piece| piece_progress(piece, batch.plan.target_loss))
-            .collect();
+        let pieces: Vec<_> =
+            batch.hanging().filter_map(|piece| piece_progress(piece, batch.plan.target_loss)).collect();
         let apart = loss_of_pieces(&pieces, batch, &day_of);
         let whole = loss_of_whole(batch);
         let batch = match (apart, whole) {
@@ -94,11 +92,7 @@ fn piece_progress(piece: &Piece, target_loss: Option<Fraction>) -> Option<PieceP
 
 /// The last weighing since the piece was hung; older ones belong to an earlier hanging.
 fn last_weighing(piece: &Piece) -> Option<&Weighing> {
-    piece
-        .weighings
-        .iter()
-        .rev()
-        .find(|weighing| weighing.at >= piece.hung_at)
+    piece.weighings.iter().rev().find(|weighing| weighing.at >= piece.hung_at)
 }
 
 /// Over the pieces weighed on the last day on which any was, and no others.
@@ -113,9 +107,7 @@ fn loss_of_pieces(
     });
     let weighed: Vec<_> = weighed.collect();
     let at = weighed.iter().map(|piece| piece.weighed_at).max()?;
-    let that_day = weighed
-        .into_iter()
-        .filter(|piece| day_of(piece.weighed_at) == day_of(at));
+    let that_day = weighed.into_iter().filter(|piece| day_of(piece.weighed_at) == day_of(at));
     let that_day: Vec<_> = that_day.collect();
     let green: Mass = that_day.iter().map(|piece| piece.green.net()).sum();
     let now: Mass = that_day.iter().map(|piece| piece.now).sum();

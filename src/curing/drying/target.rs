@@ -114,10 +114,7 @@ impl Green {
     pub fn loss_back(self, on_scale: Mass) -> Result<Fraction, TargetError> {
         let now = self.net_at(on_scale)?;
         if compare::with_tolerance(now.as_grams(), self.net.as_grams()).is_gt() {
-            return Err(TargetError::Grew {
-                now_grams: now.as_grams(),
-                green_grams: self.net.as_grams(),
-            });
+            return Err(TargetError::Grew { now_grams: now.as_grams(), green_grams: self.net.as_grams() });
         }
         Ok(loss(self.net, now))
     }
@@ -127,9 +124,7 @@ impl Green {
         let part = loss.as_one();
         let possible = part.is_finite() && part > 0.0;
         if !possible || compare::with_tolerance(part, MAX_LOSS).is_gt() {
-            return Err(TargetError::LossOutOfRange {
-                percent: loss.as_percent(),
-            });
+            return Err(TargetError::LossOutOfRange { percent: loss.as_percent() });
         }
         Ok(Target { green: self, loss })
     }
@@ -214,10 +209,7 @@ fn net_of(gross: Mass, tare: Mass) -> Result<Mass, TargetError> {
     if net.as_grams() > 0.0 {
         return Ok(net);
     }
-    Err(TargetError::NothingBesideTare {
-        gross_grams: gross.as_grams(),
-        tare_grams: tare.as_grams(),
-    })
+    Err(TargetError::NothingBesideTare { gross_grams: gross.as_grams(), tare_grams: tare.as_grams() })
 }
 
 #[cfg(test)]
@@ -231,28 +223,16 @@ mod tests {
     #[test]
     fn impossible_weights_are_refused() {
         for grams in [0.0, -1.0, f64::NAN, f64::INFINITY, 1_000_001.0] {
-            assert!(
-                matches!(green(grams, 0.0), Err(TargetError::WeightOutOfRange { .. })),
-                "{grams}"
-            );
+            assert!(matches!(green(grams, 0.0), Err(TargetError::WeightOutOfRange { .. })), "{grams}");
             let piece = green(1000.0, 0.0).unwrap();
             assert!(piece.loss_at(Mass::grams(grams)).is_err(), "{grams}");
         }
         for grams in [-1.0, f64::NAN, f64::INFINITY] {
-            assert!(
-                matches!(green(1000.0, grams), Err(TargetError::TareOutOfRange { .. })),
-                "{grams}"
-            );
+            assert!(matches!(green(1000.0, grams), Err(TargetError::TareOutOfRange { .. })), "{grams}");
         }
-        assert!(matches!(
-            green(30.0, 30.0),
-            Err(TargetError::NothingBesideTare { .. })
-        ));
+        assert!(matches!(green(30.0, 30.0), Err(TargetError::NothingBesideTare { .. })));
         let piece = green(1000.0, 30.0).unwrap();
-        assert!(matches!(
-            piece.loss_at(Mass::grams(29.0)),
-            Err(TargetError::NothingBesideTare { .. })
-        ));
+        assert!(matches!(piece.loss_at(Mass::grams(29.0)), Err(TargetError::NothingBesideTare { .. })));
     }
 
     #[test]
@@ -260,10 +240,7 @@ mod tests {
         let piece = green(1000.0, 0.0).unwrap();
         for percent in [0.0, -5.0, 75.1, 100.0, 3500.0, f64::NAN, f64::INFINITY] {
             let refused = piece.target(Fraction::percent(percent));
-            assert!(
-                matches!(refused, Err(TargetError::LossOutOfRange { .. })),
-                "{percent}"
-            );
+            assert!(matches!(refused, Err(TargetError::LossOutOfRange { .. })), "{percent}");
         }
         assert!(piece.target(Fraction::percent(75.0)).is_ok());
     }

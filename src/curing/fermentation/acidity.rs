@@ -100,10 +100,7 @@ impl Acidity {
         sorted.sort_by_key(|reading| (reading.at, reading.event));
         let judged = sorted.iter().map(|reading| figures.judge(reading, thickness));
         let readings: Vec<_> = judged.collect();
-        Self {
-            end: figures.end_of(&readings),
-            readings,
-        }
+        Self { end: figures.end_of(&readings), readings }
     }
 
     /// The last reading that is believed.
@@ -141,19 +138,13 @@ impl Acidity {
         let key = match last.doubts.first() {
             Some(worst) if !last.is_believed() => worst.advice(),
             _ if is(ph, Ordering::Greater, limit.value) => advice::PH_NOT_YET,
-            _ if last
-                .ends_at
-                .is_some_and(|needed| compare::with_tolerance(ph, needed).is_le()) =>
-            {
+            _ if last.ends_at.is_some_and(|needed| compare::with_tolerance(ph, needed).is_le()) => {
                 advice::PH_READINGS_DIFFER
             }
             _ if last.packet_leads => advice::PH_PACKET_LEADS,
             _ => advice::PH_GUARD_BAND,
         };
-        Finding {
-            measured: Some(ph),
-            ..Finding::not_judged(limit, Advice::plain(key))
-        }
+        Finding { measured: Some(ph), ..Finding::not_judged(limit, Advice::plain(key)) }
     }
 }
 
@@ -167,12 +158,10 @@ impl JudgedReading {
 fn ended(limit: &Limit, end: ClockEnd) -> Finding {
     let finding = Finding::judge(limit, end.ph.value());
     match (end.provisional, end.trust) {
-        (true, _) => finding
-            .at_least(Level::Notice)
-            .advising(Advice::plain(advice::PH_SECOND_READING)),
-        (false, Trust::Usable) => finding
-            .at_least(Level::Notice)
-            .advising(Advice::plain(advice::PH_ENDED_USABLE)),
+        (true, _) => finding.at_least(Level::Notice).advising(Advice::plain(advice::PH_SECOND_READING)),
+        (false, Trust::Usable) => {
+            finding.at_least(Level::Notice).advising(Advice::plain(advice::PH_ENDED_USABLE))
+        }
         (false, _) => finding,
     }
 }
@@ -201,13 +190,7 @@ impl Figures {
             Trust::Usable => Some(self.usable),
             Trust::Doubtful | Trust::Strip | Trust::Rejected => None,
         };
-        JudgedReading {
-            reading: *reading,
-            trust,
-            doubts,
-            ends_at,
-            packet_leads,
-        }
+        JudgedReading { reading: *reading, trust, doubts, ends_at, packet_leads }
     }
 
     /// The first reading that ends the clock; never a time between readings. A provisional end is confirmed by
@@ -250,11 +233,7 @@ impl Figures {
         }
         let apart = compare::with_tolerance(highest - lowest, self.spread) == Ordering::Greater;
         let counting = if apart { sorted.len() - 1 } else { 0 };
-        let ending: Vec<_> = sorted
-            .iter()
-            .skip(counting)
-            .filter(|judged| judged.ends())
-            .collect();
+        let ending: Vec<_> = sorted.iter().skip(counting).filter(|judged| judged.ends()).collect();
         let Some(last) = ending.last() else {
             return Says::Nothing;
         };
@@ -274,16 +253,12 @@ impl Figures {
 impl JudgedReading {
     fn ends(&self) -> bool {
         let ph = self.reading.ph.value();
-        self.ends_at
-            .is_some_and(|needed| compare::with_tolerance(ph, needed).is_le())
+        self.ends_at.is_some_and(|needed| compare::with_tolerance(ph, needed).is_le())
     }
 }
 
 const fn confirmed(end: ClockEnd) -> ClockEnd {
-    ClockEnd {
-        provisional: false,
-        ..end
-    }
+    ClockEnd { provisional: false, ..end }
 }
 
 #[cfg(test)]

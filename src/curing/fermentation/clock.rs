@@ -54,38 +54,22 @@ pub fn assess(
     if batch.plan.kind != BatchKind::FermentedSausage {
         return None;
     }
-    let started = batch
-        .reached(BatchStage::Fermenting)
-        .filter(|start| *start <= now)?;
-    let readings: Vec<PhReading> = batch
-        .ph
-        .iter()
-        .filter(|reading| started <= reading.at && reading.at <= now)
-        .copied()
-        .collect();
+    let started = batch.reached(BatchStage::Fermenting).filter(|start| *start <= now)?;
+    let readings: Vec<PhReading> =
+        batch.ph.iter().filter(|reading| started <= reading.at && reading.at <= now).copied().collect();
     let acidity = Acidity::of(&readings, batch.plan.thickness);
     let nothing_known = Climate::default();
     let rooms = Rooms {
         stays: stays(batch, climates, &nothing_known),
-        rules: systems
-            .members()
-            .iter()
-            .filter_map(|system| Rules::of(*system))
-            .collect(),
+        rules: systems.members().iter().filter_map(|system| Rules::of(*system)).collect(),
         started,
         now,
     };
     let ended = acidity.end.map(|end| end.at);
-    let stopped = rooms.stopped(
-        left(batch, started, now).filter(|left| ended.is_none_or(|end| *left < end)),
-        ended,
-    );
+    let stopped =
+        rooms.stopped(left(batch, started, now).filter(|left| ended.is_none_or(|end| *left < end)), ended);
     let state = match (acidity.end, stopped) {
-        (Some(end), _) => ClockState::Ended {
-            at: end.at,
-            ph: end.ph,
-            provisional: end.provisional,
-        },
+        (Some(end), _) => ClockState::Ended { at: end.at, ph: end.ph, provisional: end.provisional },
         (None, Some(at)) => ClockState::NeverReached { at },
         (None, None) => ClockState::Running,
     };
@@ -120,11 +104,7 @@ fn stays<'a>(
         if let Some(last) = stays.last_mut() {
             last.to = Some(*from);
         }
-        stays.push(Stay {
-            climate: climates.get(chamber).unwrap_or(nothing_known),
-            from: *from,
-            to: None,
-        });
+        stays.push(Stay { climate: climates.get(chamber).unwrap_or(nothing_known), from: *from, to: None });
     }
     stays
 }
@@ -150,8 +130,7 @@ impl Rooms<'_> {
             Some(left) => {
                 let after = self.course(left, ended);
                 let warm = after.stretches.iter().take_while(|stretch| self.is_warm(stretch));
-                warm.last()
-                    .map_or(Some(left), |stretch| stretch.span.map(|span| span.1))
+                warm.last().map_or(Some(left), |stretch| stretch.span.map(|span| span.1))
             }
             None => self.cold_since(&self.course(self.started, ended)),
         }
@@ -159,10 +138,7 @@ impl Rooms<'_> {
 
     /// The end of the last warm stretch, when at least twelve cold hours follow it.
     fn cold_since(&self, course: &Course) -> Option<DateTime<Utc>> {
-        let last_warm = course
-            .stretches
-            .iter()
-            .rposition(|stretch| self.is_warm(stretch))?;
+        let last_warm = course.stretches.iter().rposition(|stretch| self.is_warm(stretch))?;
         let end = course.stretches.get(last_warm)?.span?.1;
         let after = course.stretches.iter().skip(last_warm + 1);
         let cold_until = after
@@ -170,9 +146,7 @@ impl Rooms<'_> {
             .last()?
             .span?
             .1;
-        compare::with_tolerance(hours_between(end, cold_until), COLD_HOURS)
-            .is_ge()
-            .then_some(end)
+        compare::with_tolerance(hours_between(end, cold_until), COLD_HOURS).is_ge().then_some(end)
     }
 
     fn is_warm(&self, stretch: &Stretch) -> bool {

@@ -67,12 +67,7 @@ impl Course {
             .collect::<Result<Vec<_>, _>>()?;
         let highest = steps.iter().map(|(_, temperature)| *temperature);
         let highest = highest.reduce(Temperature::warmer);
-        Ok(Self {
-            stretches,
-            highest_certain: highest,
-            highest_possible: highest,
-            current: None,
-        })
+        Ok(Self { stretches, highest_certain: highest, highest_possible: highest, current: None })
     }
 
     /// The worst grade of its stretches; [`Grade::Logged`] for a course of no length.
@@ -109,13 +104,7 @@ fn declared_step(hours: Hours, temperature: Temperature) -> Result<Stretch, Cour
     if !STEP_CELSIUS.contains(&celsius) {
         return Err(CourseError::TemperatureOutOfRange(celsius));
     }
-    Ok(Stretch {
-        span: None,
-        hours,
-        low: Some(temperature),
-        high: Some(temperature),
-        grade: Grade::Declared,
-    })
+    Ok(Stretch { span: None, hours, low: Some(temperature), high: Some(temperature), grade: Grade::Declared })
 }
 
 /// The warmer of two temperatures of which either may be unknown.
@@ -151,16 +140,10 @@ mod tests {
     fn impossible_steps_are_refused() {
         assert_eq!(Course::declared(&[]), Err(CourseError::Empty));
         for hours in [0.0, -1.0, 2160.1, f64::NAN, f64::INFINITY] {
-            assert!(
-                matches!(step(hours, 24.0), Err(CourseError::HoursOutOfRange(_))),
-                "{hours}"
-            );
+            assert!(matches!(step(hours, 24.0), Err(CourseError::HoursOutOfRange(_))), "{hours}");
         }
         for celsius in [-20.1, 80.1, 900.0, f64::NAN, f64::NEG_INFINITY] {
-            assert!(
-                matches!(step(10.0, celsius), Err(CourseError::TemperatureOutOfRange(_))),
-                "{celsius}"
-            );
+            assert!(matches!(step(10.0, celsius), Err(CourseError::TemperatureOutOfRange(_))), "{celsius}");
         }
     }
 

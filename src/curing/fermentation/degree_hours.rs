@@ -194,9 +194,7 @@ fn sum(rules: &Rules, course: &Course, state: ClockState) -> Option<SystemSum> {
         upper_of_known,
         limit_lower,
         limit_upper,
-        highest: course
-            .highest_possible
-            .map(|warmest| warmest.in_scale(rules.system.scale())),
+        highest: course.highest_possible.map(|warmest| warmest.in_scale(rules.system.scale())),
         rate: sums.rate,
         verdict,
         finding: sums.finding(verdict, course),
@@ -256,14 +254,10 @@ impl Sums {
     fn within(&self, course: &Course) -> Finding {
         let finding = Finding::judge(self.row_upper, self.upper_of_known);
         let declared = course.stretches.iter().filter(|s| s.grade == Grade::Declared);
-        match declared
-            .filter_map(|stretch| stretch.high)
-            .reduce(Temperature::warmer)
-        {
-            Some(warmest) => finding.advising(Advice {
-                key: advice::DECLARED,
-                holes: vec![("warmest", shown(warmest))],
-            }),
+        match declared.filter_map(|stretch| stretch.high).reduce(Temperature::warmer) {
+            Some(warmest) => {
+                finding.advising(Advice { key: advice::DECLARED, holes: vec![("warmest", shown(warmest))] })
+            }
             None => finding,
         }
     }
@@ -286,8 +280,5 @@ fn unknown(course: &Course) -> Advice {
     if compare::with_tolerance(course.hours_counted(), 0.0).is_le() {
         return Advice::plain(advice::NO_READING);
     }
-    Advice {
-        key: advice::GAP,
-        holes: vec![("hours", format!("{hours:.0}"))],
-    }
+    Advice { key: advice::GAP, holes: vec![("hours", format!("{hours:.0}"))] }
 }

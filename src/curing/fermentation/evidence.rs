@@ -117,10 +117,7 @@ impl Evidence {
         let inside = |at: &DateTime<Utc>| self.from < *at && *at < self.to;
         let known = self.points.iter().map(|point| point.at);
         let set = self.settings.iter().map(|setting| setting.at);
-        let remembered = self
-            .extremes
-            .iter()
-            .flat_map(|extreme| [extreme.since, extreme.at]);
+        let remembered = self.extremes.iter().flat_map(|extreme| [extreme.since, extreme.at]);
         let mut breaks: Vec<_> = known.chain(set).chain(remembered).filter(inside).collect();
         if self.from < self.to {
             breaks.extend([self.from, self.to]);
@@ -132,10 +129,7 @@ impl Evidence {
 
     fn stretch(&self, from: DateTime<Utc>, to: DateTime<Utc>) -> Stretch {
         let earlier = self.points.partition_point(|point| point.at <= from);
-        let before = earlier
-            .checked_sub(1)
-            .and_then(|last| self.points.get(last))
-            .copied();
+        let before = earlier.checked_sub(1).and_then(|last| self.points.get(last)).copied();
         let later = self.points.partition_point(|point| point.at < to);
         let after = self.points.get(later).copied();
         let (low, high, grade) = close_readings(before, after)
@@ -145,13 +139,7 @@ impl Evidence {
             .or_else(|| self.as_set(from, before, after))
             .or_else(|| self.as_last_read(before, after))
             .unwrap_or((None, None, Grade::Missing));
-        Stretch {
-            span: Some((from, to)),
-            hours: hours_between(from, to),
-            low,
-            high,
-            grade,
-        }
+        Stretch { span: Some((from, to)), hours: hours_between(from, to), low, high, grade }
     }
 
     /// At either end of the stay, one reading that close to the end is enough.
@@ -208,11 +196,7 @@ impl Evidence {
         let changed = self.settings.iter().find(|next| next.at > setting.at);
         let under = |point: &Point| setting.at <= point.at && changed.is_none_or(|next| point.at < next.at);
         let (low, high, _) = between(before.filter(under), after.filter(under), Grade::Declared);
-        Some((
-            colder(low, Some(setting.temperature)),
-            warmer(high, Some(drifted(setting))),
-            Grade::Declared,
-        ))
+        Some((colder(low, Some(setting.temperature)), warmer(high, Some(drifted(setting))), Grade::Declared))
     }
 
     /// The open end of a running clock, up to fourteen hours after the last reading: the room is taken to have

@@ -31,9 +31,7 @@ pub fn find_spell(
     let end = points.get(last_warm + 1).map(|point| point.at);
     let last_cold_before = points[..last_warm].iter().rposition(|point| !is_warm(point));
     let first_warm = points.get(last_cold_before.map_or(0, |at| at + 1))?;
-    let cold_at = last_cold_before
-        .and_then(|at| points.get(at))
-        .map(|point| point.at);
+    let cold_at = last_cold_before.and_then(|at| points.get(at)).map(|point| point.at);
     // A min/max thermometer knows its own beginning; a bare reading leaves the time since the cold one in doubt.
     let start = match cold_at {
         Some(cold) if first_warm.from == first_warm.at => cold,
@@ -54,20 +52,12 @@ fn edge_celsius(in_cure: bool) -> Option<f64> {
 }
 
 fn points(climate: &Climate, since: DateTime<Utc>, now: DateTime<Utc>) -> Vec<Point> {
-    let readings = climate.readings.iter().map(|read| Point {
-        from: read.at,
-        at: read.at,
-        warmest: read.temperature,
-    });
-    let extremes = climate.extremes.iter().map(|read| Point {
-        from: read.since,
-        at: read.at,
-        warmest: read.max,
-    });
-    let mut points: Vec<Point> = readings
-        .chain(extremes)
-        .filter(|point| since <= point.at && point.at <= now)
-        .collect();
+    let readings =
+        climate.readings.iter().map(|read| Point { from: read.at, at: read.at, warmest: read.temperature });
+    let extremes =
+        climate.extremes.iter().map(|read| Point { from: read.since, at: read.at, warmest: read.max });
+    let mut points: Vec<Point> =
+        readings.chain(extremes).filter(|point| since <= point.at && point.at <= now).collect();
     points.sort_by_key(|point| (point.at, point.from));
     points
 }
@@ -87,31 +77,21 @@ mod tests {
     }
 
     fn room(readings: &[(i64, f64)]) -> Climate {
-        let readings = readings.iter().map(|(at, celsius)| RoomReading {
-            at: hour(*at),
-            temperature: Temperature::celsius(*celsius),
-        });
-        Climate {
-            readings: readings.collect(),
-            ..Climate::default()
-        }
+        let readings = readings
+            .iter()
+            .map(|(at, celsius)| RoomReading { at: hour(*at), temperature: Temperature::celsius(*celsius) });
+        Climate { readings: readings.collect(), ..Climate::default() }
     }
 
     #[test]
     fn a_cold_room_has_no_spell() {
-        assert_eq!(
-            find_spell(&room(&[(0, 12.0), (24, 13.0)]), start(), hour(30), false),
-            None
-        );
+        assert_eq!(find_spell(&room(&[(0, 12.0), (24, 13.0)]), start(), hour(30), false), None);
     }
 
     #[test]
     fn a_spell_begins_at_the_last_cold_reading_and_ends_at_the_next() {
         let climate = room(&[(0, 12.0), (10, 22.0), (12, 24.0), (20, 13.0)]);
-        assert_eq!(
-            find_spell(&climate, start(), hour(30), false),
-            Some((hour(0), Some(hour(20))))
-        );
+        assert_eq!(find_spell(&climate, start(), hour(30), false), Some((hour(0), Some(hour(20)))));
     }
 
     #[test]
@@ -131,19 +111,13 @@ mod tests {
             max: Temperature::celsius(24.0),
             min: None,
         });
-        assert_eq!(
-            find_spell(&climate, start(), hour(20), false),
-            Some((hour(11), None))
-        );
+        assert_eq!(find_spell(&climate, start(), hour(20), false), Some((hour(11), None)));
     }
 
     #[test]
     fn meat_in_the_cure_is_warm_sooner() {
         let climate = room(&[(0, 4.0), (10, 12.0)]);
         assert_eq!(find_spell(&climate, start(), hour(11), false), None);
-        assert_eq!(
-            find_spell(&climate, start(), hour(11), true),
-            Some((hour(0), None))
-        );
+        assert_eq!(find_spell(&climate, start(), hour(11), true), Some((hour(0), None)));
     }
 }

@@ -26,11 +26,7 @@ impl Point {
                     point.low = point.low.colder(shown);
                     point.high = point.high.warmer(shown);
                 }
-                _ => points.push(Self {
-                    at: reading.at,
-                    low: shown,
-                    high: shown,
-                }),
+                _ => points.push(Self { at: reading.at, low: shown, high: shown }),
             }
         }
         points

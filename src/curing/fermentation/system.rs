@@ -138,9 +138,7 @@ impl Rules {
 /// How long a room may be kept at one temperature by every system asked for: the shortest.
 pub fn longest_at(systems: Systems, temperature: Temperature) -> Option<HoursLeft> {
     let rules = systems.members().iter().filter_map(|system| Rules::of(*system));
-    rules
-        .filter_map(|rules| rules.longest_at(temperature))
-        .reduce(HoursLeft::shorter)
+    rules.filter_map(|rules| rules.longest_at(temperature)).reduce(HoursLeft::shorter)
 }
 
 /// Hours until a limit. The rule says "less than", so the limit hour itself is too late.
@@ -196,12 +194,7 @@ mod tests {
     use super::*;
 
     fn limit_at(system: System, temperature: Temperature) -> f64 {
-        Rules::of(system)
-            .unwrap()
-            .band(Some(temperature))
-            .unwrap()
-            .value
-            .unwrap()
+        Rules::of(system).unwrap().band(Some(temperature)).unwrap().value.unwrap()
     }
 
     #[test]
@@ -227,11 +220,7 @@ mod tests {
     #[test]
     fn no_time_runs_at_the_base_or_below() {
         let canada = Rules::of(System::Canada).unwrap();
-        for cold in [
-            Temperature::celsius(15.6),
-            Temperature::fahrenheit(60.08),
-            Temperature::celsius(-3.0),
-        ] {
+        for cold in [Temperature::celsius(15.6), Temperature::fahrenheit(60.08), Temperature::celsius(-3.0)] {
             assert!(canada.above_base(cold) <= 0.0, "{cold:?}");
             assert_eq!(canada.longest_at(cold), None, "{cold:?}");
         }

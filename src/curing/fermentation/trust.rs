@@ -89,10 +89,7 @@ pub fn judge(reading: &PhReading) -> (Trust, Vec<Doubt>) {
         offset_doubt(&calibration),
         slope,
         age_doubt(&calibration, slope),
-        reading
-            .sample_temperature
-            .is_none()
-            .then_some(Doubt::SampleTemperatureUnknown),
+        reading.sample_temperature.is_none().then_some(Doubt::SampleTemperatureUnknown),
     ];
     let mut doubts: Vec<Doubt> = checks.into_iter().flatten().collect();
     doubts.sort_by_key(|doubt| std::cmp::Reverse(doubt.leaves()));
@@ -172,20 +169,10 @@ mod tests {
 
     #[test]
     fn a_meter_nobody_checked_is_doubtful_and_every_doubt_is_named() {
-        let bare = PhReading {
-            sample_temperature: None,
-            ..reading(None)
-        };
+        let bare = PhReading { sample_temperature: None, ..reading(None) };
         let (trust, doubts) = judge(&bare);
         assert_eq!(trust, Trust::Doubtful);
-        assert_eq!(
-            doubts,
-            [
-                Doubt::NeverChecked,
-                Doubt::SampleTemperatureUnknown,
-                Doubt::SlopeUnknown
-            ]
-        );
+        assert_eq!(doubts, [Doubt::NeverChecked, Doubt::SampleTemperatureUnknown, Doubt::SlopeUnknown]);
     }
 
     #[test]
@@ -197,17 +184,10 @@ mod tests {
             one_buffer_passed: true,
         };
         assert_eq!(judge(&reading(Some(nan))).0, Trust::Rejected);
-        let age_only = Calibration {
-            slope_percent: Some(98.0),
-            offset_mv: None,
-            one_buffer_passed: false,
-            ..nan
-        };
+        let age_only =
+            Calibration { slope_percent: Some(98.0), offset_mv: None, one_buffer_passed: false, ..nan };
         assert_eq!(judge(&reading(Some(age_only))).0, Trust::Doubtful);
-        let future = Calibration {
-            age: Some(Hours::new(-3.0)),
-            ..age_only
-        };
+        let future = Calibration { age: Some(Hours::new(-3.0)), ..age_only };
         assert_eq!(judge(&reading(Some(future))).0, Trust::Doubtful);
     }
 }

@@ -54,12 +54,8 @@ impl SpellPiece {
     /// Which sort of piece it is.
     pub fn of(facts: PieceFacts<'_>) -> Self {
         let measured = |id: &str| {
-            let (aw, limit) = (
-                facts.water_activity,
-                rulebook::by_id(id).and_then(|row| row.value),
-            );
-            aw.zip(limit)
-                .is_some_and(|(aw, limit)| compare::with_tolerance(aw.value(), limit).is_le())
+            let (aw, limit) = (facts.water_activity, rulebook::by_id(id).and_then(|row| row.value));
+            aw.zip(limit).is_some_and(|(aw, limit)| compare::with_tolerance(aw.value(), limit).is_le())
         };
         let sausage = facts.kind == BatchKind::FermentedSausage;
         match facts.stage {
@@ -76,14 +72,8 @@ impl SpellPiece {
 /// Reached the end point, and the last believed reading of the week before is at or below it.
 fn is_sour(acidity: &Acidity, at: DateTime<Utc>) -> bool {
     let end_point = rulebook::by_id("ph.end_point").and_then(|row| row.value);
-    let before = acidity
-        .readings
-        .iter()
-        .rev()
-        .filter(|judged| judged.is_believed());
-    let last = before
-        .map(|judged| judged.reading)
-        .find(|reading| reading.at <= at);
+    let before = acidity.readings.iter().rev().filter(|judged| judged.is_believed());
+    let last = before.map(|judged| judged.reading).find(|reading| reading.at <= at);
     let (Some(_), Some(end_point), Some(last)) = (acidity.end, end_point, last) else {
         return false;
     };
@@ -194,14 +184,7 @@ fn finish(
         SpellVerdict::TreatAsDiscard => (Level::Warning, advice::SPELL_TREAT_AS_DISCARD),
         SpellVerdict::Discard => (Level::Warning, advice::SPELL_DISCARD),
     };
-    WarmSpell {
-        piece,
-        verdict,
-        level,
-        advice: Advice::plain(key),
-        degree_hours,
-        findings,
-    }
+    WarmSpell { piece, verdict, level, advice: Advice::plain(key), degree_hours, findings }
 }
 
 /// Hours above a row's temperature, in °C: for certain, and at most.
@@ -216,16 +199,11 @@ fn hours_above(spell: &Course, limit: &Limit) -> (f64, f64) {
         let warm = spell.stretches.iter().filter(|stretch| counts(stretch));
         warm.map(|stretch| stretch.hours).sum()
     };
-    (
-        hours(&|stretch| above(stretch.low)),
-        hours(&|stretch| above(stretch.high)),
-    )
+    (hours(&|stretch| above(stretch.low)), hours(&|stretch| above(stretch.high)))
 }
 
 fn is_over(hours: f64, limit: &Limit) -> bool {
-    limit
-        .value
-        .is_some_and(|most| compare::with_tolerance(hours, most).is_gt())
+    limit.value.is_some_and(|most| compare::with_tolerance(hours, most).is_gt())
 }
 
 #[cfg(test)]

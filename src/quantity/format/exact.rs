@@ -117,11 +117,7 @@ fn decimal<T: PartialEq>(
         return text;
     }
     let padded = with_label(format!("{sign}{digits}0"), label);
-    if parse(&padded).is_ok_and(|read| read == *value) {
-        padded
-    } else {
-        text
-    }
+    if parse(&padded).is_ok_and(|read| read == *value) { padded } else { text }
 }
 
 /// Tries more and more digits of the amount until the text reads back as the value.
@@ -134,12 +130,7 @@ fn shortest<T: PartialEq>(
     (0..MOST_DIGITS)
         .filter_map(|digits| format!("{amount:.digits$e}").parse::<f64>().ok())
         .chain([amount.next_down(), amount.next_up()])
-        .flat_map(|candidate| {
-            [
-                plain(candidate, label),
-                with_label(unmistakable(candidate), label),
-            ]
-        })
+        .flat_map(|candidate| [plain(candidate, label), with_label(unmistakable(candidate), label)])
         .find(|text| parse(text).is_ok_and(|read| read == *value))
 }
 
@@ -149,11 +140,7 @@ fn plain(amount: f64, label: &str) -> String {
 }
 
 fn with_label(number: String, label: &str) -> String {
-    if label.is_empty() {
-        number
-    } else {
-        format!("{number} {label}")
-    }
+    if label.is_empty() { number } else { format!("{number} {label}") }
 }
 
 #[cfg(test)]
@@ -174,15 +161,10 @@ mod tests {
             "0 g",
             "0.07 kg",
         ] {
-            let unit = [
-                MassUnit::Kilogram,
-                MassUnit::Pound,
-                MassUnit::Ounce,
-                MassUnit::Gram,
-            ]
-            .into_iter()
-            .find(|unit| text.ends_with(unit.symbol()))
-            .unwrap();
+            let unit = [MassUnit::Kilogram, MassUnit::Pound, MassUnit::Ounce, MassUnit::Gram]
+                .into_iter()
+                .find(|unit| text.ends_with(unit.symbol()))
+                .unwrap();
             assert_eq!(mass_exact(parse::mass(text).unwrap(), unit), text);
         }
     }
@@ -199,14 +181,8 @@ mod tests {
             let expected = if text == "1.5000 h" { "1.5 h" } else { text };
             assert_eq!(hours_exact(parse::duration(text).unwrap()), expected);
         }
-        assert_eq!(
-            volume_exact(parse::volume("2.5 US gal").unwrap(), VolumeUnit::UsGallon),
-            "2.5 US gal"
-        );
-        assert_eq!(
-            length_exact(parse::length("2.25 in").unwrap(), LengthUnit::Inch),
-            "2.25 in"
-        );
+        assert_eq!(volume_exact(parse::volume("2.5 US gal").unwrap(), VolumeUnit::UsGallon), "2.5 US gal");
+        assert_eq!(length_exact(parse::length("2.25 in").unwrap(), LengthUnit::Inch), "2.25 in");
         assert_eq!(mg_per_kg_exact(1.234), "1.2340 mg/kg");
         assert_eq!(ph_exact(Ph::new(5.09)), "5.09");
         assert_eq!(relative_humidity_exact(RelativeHumidity::percent(80.5)), "80.5 %");

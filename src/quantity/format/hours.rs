@@ -21,11 +21,7 @@ pub fn hours(length: Hours) -> String {
         let whole = rounded(size);
         two_parts((whole / 24, "d"), (whole % 24, "h"))
     };
-    let sign = if length.value() < 0.0 && minutes > 0 {
-        "-"
-    } else {
-        ""
-    };
+    let sign = if length.value() < 0.0 && minutes > 0 { "-" } else { "" };
     format!("{sign}{text}")
 }
 

@@ -70,9 +70,7 @@ pub fn dose_mass(dose: Mass, step: Mass) -> String {
 /// The same on a scale that shows another unit; the step's decimals are counted in that unit.
 pub fn dose_mass_in(dose: Mass, step: Mass, unit: MassUnit) -> String {
     let step = without_noise(step.in_unit(unit));
-    let decimals = format!("{step}")
-        .split_once('.')
-        .map_or(0, |(_, digits)| digits.len());
+    let decimals = format!("{step}").split_once('.').map_or(0, |(_, digits)| digits.len());
     let (_, amount) = floor_to_step(dose.in_unit(unit), step);
     format!("{} {}", number(amount, decimals), unit.symbol())
 }
@@ -94,12 +92,9 @@ mod tests {
         ] {
             assert_eq!(mass(Mass::grams(grams), MassUnit::Gram), shown);
         }
-        for (grams, shown) in [
-            (1250.0, "1.25 kg"),
-            (1234.0, "1.234 kg"),
-            (1000.0, "1.00 kg"),
-            (50.4, "0.05 kg"),
-        ] {
+        for (grams, shown) in
+            [(1250.0, "1.25 kg"), (1234.0, "1.234 kg"), (1000.0, "1.00 kg"), (50.4, "0.05 kg")]
+        {
             assert_eq!(mass(Mass::grams(grams), MassUnit::Kilogram), shown);
         }
     }
@@ -119,10 +114,7 @@ mod tests {
         ] {
             assert_eq!(mass(Mass::of(ounces, MassUnit::Ounce), MassUnit::Pound), shown);
         }
-        assert_eq!(
-            mass(Mass::of(12.345, MassUnit::Ounce), MassUnit::Ounce),
-            "12.3 oz"
-        );
+        assert_eq!(mass(Mass::of(12.345, MassUnit::Ounce), MassUnit::Ounce), "12.3 oz");
         assert_eq!(mass(Mass::grams(f64::NAN), MassUnit::Pound), "not a number oz");
     }
 

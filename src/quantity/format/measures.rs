@@ -14,11 +14,7 @@ pub fn temperature(temperature: Temperature, scale: TemperatureScale) -> String 
 
 /// A temperature in the scale it was read in, the other in brackets: `24 °C (75.2 °F)`.
 pub fn both_scales(read: Temperature) -> String {
-    format!(
-        "{} ({})",
-        temperature(read, read.scale()),
-        temperature(read, read.scale().other())
-    )
+    format!("{} ({})", temperature(read, read.scale()), temperature(read, read.scale().other()))
 }
 
 /// A percentage, at most two decimals: `6.25 %`, `38 %`.

@@ -12,34 +12,21 @@ pub fn number(value: f64, decimals: usize) -> String {
     let text = format!("{}", value.abs());
     let (whole, fraction) = text.split_once('.').unwrap_or((text.as_str(), ""));
     let kept: String = fraction.chars().take(decimals).collect();
-    let rounds_up = fraction
-        .as_bytes()
-        .get(decimals)
-        .is_some_and(|digit| *digit >= b'5');
+    let rounds_up = fraction.as_bytes().get(decimals).is_some_and(|digit| *digit >= b'5');
     let mut digits = format!("{whole}{kept:0<decimals$}");
     if rounds_up {
         digits = plus_one(&digits);
     }
-    let (whole, fraction) = digits
-        .split_at_checked(digits.len() - decimals)
-        .unwrap_or((digits.as_str(), ""));
+    let (whole, fraction) = digits.split_at_checked(digits.len() - decimals).unwrap_or((digits.as_str(), ""));
     let is_zero = digits.bytes().all(|digit| digit == b'0');
     let sign = if value < 0.0 && !is_zero { "-" } else { "" };
-    if fraction.is_empty() {
-        format!("{sign}{whole}")
-    } else {
-        format!("{sign}{whole}.{fraction}")
-    }
+    if fraction.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{fraction}") }
 }
 
 /// A number with at most so many decimals: zeros at the end are left off. 156.25 and 200, not 200.00.
 pub fn trimmed(value: f64, most_decimals: usize) -> String {
     let text = number(value, most_decimals);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// Takes off the noise that converting units leaves in the last two digits: 35.24999999999999 oz is 35.25 oz.

@@ -10,18 +10,11 @@ use crate::quantity::parse::units::{Limits, TypedUnit, read};
 struct MilligramsPerKilogram;
 
 impl TypedUnit for MilligramsPerKilogram {
-    const NAMES: &'static [(&'static str, Self)] = &[
-        ("mg/kg", Self),
-        ("mg / kg", Self),
-        ("mg per kg", Self),
-        ("ppm", Self),
-    ];
+    const NAMES: &'static [(&'static str, Self)] =
+        &[("mg/kg", Self), ("mg / kg", Self), ("mg per kg", Self), ("ppm", Self)];
     const ACCEPTED: &'static str = "mg/kg or ppm";
-    const LIMITS: Limits = Limits {
-        hard: 0.0..=1_000_000.0,
-        plausible: 0.01..=10_000.0,
-        words: "0 to 1000000 mg/kg",
-    };
+    const LIMITS: Limits =
+        Limits { hard: 0.0..=1_000_000.0, plausible: 0.01..=10_000.0, words: "0 to 1000000 mg/kg" };
 
     fn label(self) -> &'static str {
         "mg/kg"
@@ -39,11 +32,7 @@ struct PhScale;
 impl TypedUnit for PhScale {
     const NAMES: &'static [(&'static str, Self)] = &[];
     const ACCEPTED: &'static str = "a bare number from 0 to 14";
-    const LIMITS: Limits = Limits {
-        hard: 0.0..=14.0,
-        plausible: 0.0..=14.0,
-        words: "0 to 14",
-    };
+    const LIMITS: Limits = Limits { hard: 0.0..=14.0, plausible: 0.0..=14.0, words: "0 to 14" };
 
     fn label(self) -> &'static str {
         ""
@@ -78,13 +67,7 @@ mod tests {
 
     #[test]
     fn milligrams_per_kilogram() {
-        for text in [
-            "156.25",
-            "156,25",
-            "156.25 mg/kg",
-            "156.250 ppm",
-            "156.25mg per kg",
-        ] {
+        for text in ["156.25", "156,25", "156.25 mg/kg", "156.250 ppm", "156.25mg per kg"] {
             assert_eq!(mg_per_kg(text), Ok(156.25), "{text}");
         }
         assert_eq!(
@@ -102,13 +85,7 @@ mod tests {
             assert_eq!(ph(text), Ok(Ph::new(5.09)));
         }
         assert_eq!(ph("5.125"), Ok(Ph::new(5.125)));
-        assert_eq!(
-            ph("51").unwrap_err().to_string(),
-            "\"51\" is out of range: 0 to 14"
-        );
-        assert_eq!(
-            ph("-1").unwrap_err().to_string(),
-            "\"-1\" is out of range: 0 to 14"
-        );
+        assert_eq!(ph("51").unwrap_err().to_string(), "\"51\" is out of range: 0 to 14");
+        assert_eq!(ph("-1").unwrap_err().to_string(), "\"-1\" is out of range: 0 to 14");
     }
 }

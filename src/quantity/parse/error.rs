@@ -107,10 +107,7 @@ impl QuantityError {
     }
 
     pub(super) fn out_of_range(text: &str, range: &str) -> Self {
-        Self::OutOfRange {
-            text: echo(text),
-            range: range.to_owned(),
-        }
+        Self::OutOfRange { text: echo(text), range: range.to_owned() }
     }
 }
 
@@ -119,11 +116,8 @@ pub(super) fn echo(text: &str) -> String {
     let mut shown = String::new();
     let mut length = 0;
     for character in text.chars() {
-        let piece = if is_hidden(character) {
-            character.escape_default().to_string()
-        } else {
-            character.to_string()
-        };
+        let piece =
+            if is_hidden(character) { character.escape_default().to_string() } else { character.to_string() };
         let piece_length = piece.chars().count();
         if length + piece_length > ECHO_LENGTH {
             while length >= ECHO_LENGTH {
@@ -164,10 +158,7 @@ mod tests {
     fn a_long_text_is_cut_to_forty_characters() {
         assert_eq!(echo(&"7".repeat(40)), "7".repeat(40));
         assert_eq!(echo(&"7".repeat(10_000)), format!("{}…", "7".repeat(39)));
-        assert_eq!(
-            echo(&format!("{}\u{7}", "7".repeat(38))),
-            format!("{}…", "7".repeat(38))
-        );
+        assert_eq!(echo(&format!("{}\u{7}", "7".repeat(38))), format!("{}…", "7".repeat(38)));
     }
 
     #[test]
@@ -180,14 +171,9 @@ mod tests {
 
     #[test]
     fn examples_are_the_text_put_right() {
-        let missing = QuantityError::UnitMissing {
-            text: "812".into(),
-            accepted: "g, kg, oz or lb",
-        };
+        let missing = QuantityError::UnitMissing { text: "812".into(), accepted: "g, kg, oz or lb" };
         assert_eq!(missing.example().as_deref(), Some("812 g"));
-        let gallon = QuantityError::GallonAmbiguous {
-            text: "2 gallons".into(),
-        };
+        let gallon = QuantityError::GallonAmbiguous { text: "2 gallons".into() };
         assert_eq!(gallon.example().as_deref(), Some("2 US gal"));
         assert_eq!(QuantityError::Empty.example(), None);
     }

@@ -12,11 +12,7 @@ struct Percent;
 impl TypedUnit for Percent {
     const NAMES: &'static [(&'static str, Self)] = &[("%", Self), ("percent", Self), ("per cent", Self)];
     const ACCEPTED: &'static str = "%";
-    const LIMITS: Limits = Limits {
-        hard: 0.0..=1.0,
-        plausible: 0.0..=1.0,
-        words: "0 % to 100 %",
-    };
+    const LIMITS: Limits = Limits { hard: 0.0..=1.0, plausible: 0.0..=1.0, words: "0 % to 100 %" };
 
     fn label(self) -> &'static str {
         "%"
@@ -36,19 +32,10 @@ impl TypedUnit for Percent {
 struct PercentHumidity;
 
 impl TypedUnit for PercentHumidity {
-    const NAMES: &'static [(&'static str, Self)] = &[
-        ("%", Self),
-        ("percent", Self),
-        ("per cent", Self),
-        ("%rh", Self),
-        ("% rh", Self),
-    ];
+    const NAMES: &'static [(&'static str, Self)] =
+        &[("%", Self), ("percent", Self), ("per cent", Self), ("%rh", Self), ("% rh", Self)];
     const ACCEPTED: &'static str = "%";
-    const LIMITS: Limits = Limits {
-        hard: 0.0..=100.0,
-        plausible: 0.0..=100.0,
-        words: "0 % to 100 %",
-    };
+    const LIMITS: Limits = Limits { hard: 0.0..=100.0, plausible: 0.0..=100.0, words: "0 % to 100 %" };
 
     fn label(self) -> &'static str {
         "%"
@@ -70,11 +57,7 @@ struct Activity;
 impl TypedUnit for Activity {
     const NAMES: &'static [(&'static str, Self)] = &[];
     const ACCEPTED: &'static str = "a bare number from 0 to 1";
-    const LIMITS: Limits = Limits {
-        hard: 0.0..=1.0,
-        plausible: 0.0..=1.0,
-        words: "0 to 1",
-    };
+    const LIMITS: Limits = Limits { hard: 0.0..=1.0, plausible: 0.0..=1.0, words: "0 to 1" };
 
     fn label(self) -> &'static str {
         ""
@@ -128,10 +111,7 @@ mod tests {
         ] {
             assert_eq!(percent(text), Ok(Fraction::of_one(of_one)), "{text}");
         }
-        assert_eq!(
-            percent("6.25").unwrap_err().to_string(),
-            "\"6.25\" needs its percent sign: 6.25 %"
-        );
+        assert_eq!(percent("6.25").unwrap_err().to_string(), "\"6.25\" needs its percent sign: 6.25 %");
         for (text, sentence) in [
             ("101 %", "\"101 %\" is out of range: 0 % to 100 %"),
             ("-1 %", "\"-1 %\" is out of range: 0 % to 100 %"),
@@ -147,10 +127,7 @@ mod tests {
         for text in ["80 %", "80%", "80 % rh", "80 %RH", "80 percent"] {
             assert_eq!(relative_humidity(text), Ok(RelativeHumidity::percent(80.0)));
         }
-        assert!(matches!(
-            relative_humidity("80"),
-            Err(QuantityError::PercentSignNeeded { .. })
-        ));
+        assert!(matches!(relative_humidity("80"), Err(QuantityError::PercentSignNeeded { .. })));
         assert!(relative_humidity("101 %").is_err());
     }
 
@@ -159,10 +136,7 @@ mod tests {
         for text in ["0.91", "0,91", "0.910", ".91"] {
             assert_eq!(water_activity(text), Ok(WaterActivity::new(0.91)));
         }
-        assert_eq!(
-            water_activity("1.2").unwrap_err().to_string(),
-            "\"1.2\" is out of range: 0 to 1"
-        );
+        assert_eq!(water_activity("1.2").unwrap_err().to_string(), "\"1.2\" is out of range: 0 to 1");
         assert_eq!(
             water_activity("91 %").unwrap_err().to_string(),
             "\"%\" is not a unit I know here; I read a bare number from 0 to 1"

@@ -81,10 +81,7 @@ mod tests {
             ("-2 in", "\"-2 in\" is out of range: 0 mm to 10000 mm"),
             ("11 m", "\"m\" is not a unit I know here; I read mm, cm or in"),
             ("1001 cm", "\"1001 cm\" is out of range: 0 mm to 10000 mm"),
-            (
-                "1 in 2 mm",
-                "\"1 in 2 mm\" is not one clear amount; write one number and one unit",
-            ),
+            ("1 in 2 mm", "\"1 in 2 mm\" is not one clear amount; write one number and one unit"),
             ("1.000 mm", "\"1.000 mm\" can be read as 1 mm or as 1000 mm"),
         ] {
             assert_eq!(length(text).unwrap_err().to_string(), sentence);

@@ -48,10 +48,7 @@ impl TypedUnit for MassUnit {
     }
 
     fn may_precede(self, next: Self) -> bool {
-        matches!(
-            (self, next),
-            (Self::Pound, Self::Ounce) | (Self::Kilogram, Self::Gram)
-        )
+        matches!((self, next), (Self::Pound, Self::Ounce) | (Self::Kilogram, Self::Gram))
     }
 }
 
@@ -120,12 +117,9 @@ impl From<Found> for MassReading {
     fn from(found: Found) -> Self {
         match found {
             Found::One(grams) => Self::Certain(Mass::grams(grams)),
-            Found::Two {
-                decimal, thousands, ..
-            } => Self::Either {
-                decimal: Mass::grams(decimal),
-                thousands: Mass::grams(thousands),
-            },
+            Found::Two { decimal, thousands, .. } => {
+                Self::Either { decimal: Mass::grams(decimal), thousands: Mass::grams(thousands) }
+            }
         }
     }
 }
@@ -140,16 +134,7 @@ mod tests {
 
     #[test]
     fn every_unit_in_any_case() {
-        for text in [
-            "812 g",
-            "812g",
-            "812 G",
-            "812 gr",
-            "812 gram",
-            "812 Grams",
-            "812\u{a0}g",
-            " 812 g ",
-        ] {
+        for text in ["812 g", "812g", "812 G", "812 gr", "812 gram", "812 Grams", "812\u{a0}g", " 812 g "] {
             grams(text, 812.0);
         }
         for text in ["1.25 kg", "1,25kg", "1.25 Kilograms", "1 kg 250 g"] {
@@ -224,25 +209,16 @@ mod tests {
         grams("1.2340 g", 1.234);
         assert_eq!(
             mass_candidates("1.234 g"),
-            Ok(MassReading::Either {
-                decimal: Mass::grams(1.234),
-                thousands: Mass::grams(1234.0),
-            })
+            Ok(MassReading::Either { decimal: Mass::grams(1.234), thousands: Mass::grams(1234.0) })
         );
-        assert_eq!(
-            mass_candidates("1.234 kg"),
-            Ok(MassReading::Certain(Mass::grams(1234.0)))
-        );
+        assert_eq!(mass_candidates("1.234 kg"), Ok(MassReading::Certain(Mass::grams(1234.0))));
     }
 
     #[test]
     fn a_default_unit_is_for_bare_numbers_only() {
         assert_eq!(mass_with_default("640", MassUnit::Gram), Ok(Mass::grams(640.0)));
         assert_eq!(mass_with_default("3 oz", MassUnit::Gram), mass("3 oz"));
-        assert_eq!(
-            mass_candidates_with_default("1.234", MassUnit::Gram),
-            mass_candidates("1.234 g")
-        );
+        assert_eq!(mass_candidates_with_default("1.234", MassUnit::Gram), mass_candidates("1.234 g"));
     }
 
     #[test]
@@ -250,14 +226,8 @@ mod tests {
         for (text, sentence) in [
             ("", "nothing was given"),
             ("812", "\"812\" needs a unit: g, kg, oz or lb"),
-            (
-                "812 mg",
-                "\"mg\" is not a unit I know here; I read g, kg, oz or lb",
-            ),
-            (
-                "2 lb 3 stone",
-                "\"stone\" is not a unit I know here; I read g, kg, oz or lb",
-            ),
+            ("812 mg", "\"mg\" is not a unit I know here; I read g, kg, oz or lb"),
+            ("2 lb 3 stone", "\"stone\" is not a unit I know here; I read g, kg, oz or lb"),
             ("NaN g", "\"NaN g\" is not a number"),
             ("1e400 g", "\"1e400 g\" is not a number"),
             ("1e-3 g", "\"1e-3 g\" is not a number"),

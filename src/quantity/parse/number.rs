@@ -39,10 +39,9 @@ pub fn number(text: &str) -> Result<NumberReading, QuantityError> {
     let text = prepare(text)?;
     Ok(match typed_number(text, text)? {
         Typed::Certain(value) => NumberReading::Certain(value.to_float()),
-        Typed::Either { decimal, thousands } => NumberReading::Either {
-            decimal: decimal.to_float(),
-            thousands: thousands.to_float(),
-        },
+        Typed::Either { decimal, thousands } => {
+            NumberReading::Either { decimal: decimal.to_float(), thousands: thousands.to_float() }
+        }
     })
 }
 
@@ -114,10 +113,9 @@ fn read_groups(groups: &[String], separators: &[char]) -> Option<Typed> {
     if grouping.is_empty() {
         let thousands = thousands(groups);
         return match thousands {
-            Some(thousands) if is_decimal_sign => Some(Typed::Either {
-                decimal: Exact::from_digits(before.first()?, last_group)?,
-                thousands,
-            }),
+            Some(thousands) if is_decimal_sign => {
+                Some(Typed::Either { decimal: Exact::from_digits(before.first()?, last_group)?, thousands })
+            }
             Some(thousands) => Some(Typed::Certain(thousands)),
             None if is_decimal_sign => Exact::from_digits(before.first()?, last_group).map(Typed::Certain),
             None => None,
@@ -148,9 +146,7 @@ fn thousands(groups: &[String]) -> Option<Exact> {
 
 /// Whether a number is written as a fraction: `3/4`, `1 1/2`, `½`.
 pub(super) fn is_fraction(number: &str) -> bool {
-    number
-        .chars()
-        .any(|character| is_slash(character) || vulgar(character).is_some())
+    number.chars().any(|character| is_slash(character) || vulgar(character).is_some())
 }
 
 /// Reads `3/4`, `1 1/2`, `½`, `1½`, `1 ½`. A fraction after a whole number must be less than one.
@@ -163,11 +159,7 @@ fn read_fraction(number: &str) -> Option<Exact> {
     if let Some((numerator, denominator)) = vulgar(last) {
         let before = number.strip_suffix(last)?.trim_end_matches(is_space);
         let part = Exact::whole(numerator).over(denominator)?;
-        return if before.is_empty() {
-            Some(part)
-        } else {
-            Exact::whole(small_whole(before)?).plus(part)
-        };
+        return if before.is_empty() { Some(part) } else { Exact::whole(small_whole(before)?).plus(part) };
     }
     let (left, right) = number.split_once(is_slash)?;
     let denominator = small_whole(right.trim_matches(is_space))?;
@@ -225,16 +217,8 @@ pub(in crate::quantity) fn unmistakable(value: f64) -> String {
 
 /// The error for two readings that are both possible.
 pub(super) fn ambiguous(whole: &str, decimal: Exact, thousands: Exact, unit: &str) -> QuantityError {
-    let shown = |value: Exact| {
-        format!("{} {unit}", unmistakable(value.to_float()))
-            .trim_end()
-            .to_owned()
-    };
-    QuantityError::NumberAmbiguous {
-        text: echo(whole),
-        low: shown(decimal),
-        high: shown(thousands),
-    }
+    let shown = |value: Exact| format!("{} {unit}", unmistakable(value.to_float())).trim_end().to_owned();
+    QuantityError::NumberAmbiguous { text: echo(whole), low: shown(decimal), high: shown(thousands) }
 }
 
 #[cfg(test)]
@@ -246,11 +230,7 @@ mod tests {
     }
 
     fn either(text: &str, decimal: f64, thousands: f64) {
-        assert_eq!(
-            number(text),
-            Ok(NumberReading::Either { decimal, thousands }),
-            "{text}"
-        );
+        assert_eq!(number(text), Ok(NumberReading::Either { decimal, thousands }), "{text}");
     }
 
     #[test]
@@ -270,15 +250,8 @@ mod tests {
 
     #[test]
     fn thousands_are_read_where_they_cannot_be_decimals() {
-        for text in [
-            "1,234.5",
-            "1.234,5",
-            "1 234,5",
-            "1\u{a0}234.5",
-            "1\u{2009}234,5",
-            "1'234.5",
-            "1’234,5",
-        ] {
+        for text in ["1,234.5", "1.234,5", "1 234,5", "1\u{a0}234.5", "1\u{2009}234,5", "1'234.5", "1’234,5"]
+        {
             certain(text, 1234.5);
         }
         certain("1 234", 1234.0);
@@ -342,10 +315,7 @@ mod tests {
     fn length_has_an_end() {
         certain(&format!("0.{}1", "0".repeat(37)), 1e-38);
         for text in ["1".repeat(21), "0".repeat(41), "9".repeat(10_000)] {
-            assert!(
-                matches!(number(&text), Err(QuantityError::TooLong { .. })),
-                "{text}"
-            );
+            assert!(matches!(number(&text), Err(QuantityError::TooLong { .. })), "{text}");
         }
     }
 
@@ -367,9 +337,9 @@ mod tests {
             let value = fraction(text, text).unwrap().to_float();
             approx::assert_relative_eq!(value, expected, max_relative = 1e-15);
         }
-        for text in [
-            "1 3/2", "1/0", "1/65", "1/", "/2", "1/2/3", "½½", "½1", "1,5/2", "1.5 ½", "-1/2", "1 2 3/4",
-        ] {
+        for text in
+            ["1 3/2", "1/0", "1/65", "1/", "/2", "1/2/3", "½½", "½1", "1,5/2", "1.5 ½", "-1/2", "1 2 3/4"]
+        {
             assert!(fraction(text, text).is_err(), "{text}");
         }
     }

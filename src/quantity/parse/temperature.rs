@@ -58,22 +58,16 @@ fn read(text: &str, default: Option<TemperatureScale>) -> Result<Temperature, Qu
     let found = parts(text)?;
     let [part] = found.as_slice() else {
         return Err(QuantityError::PartsUnclear {
-            text: echo(text),
-            rule: "write one number and °C or °F",
+            text: echo(text), rule: "write one number and °C or °F"
         });
     };
     // A thousands reading is 1000 degrees or more: no kitchen's, so only the decimal one is left.
     let (Typed::Certain(size) | Typed::Either { decimal: size, .. }) = typed_number(part.number, text)?;
     let scale = if part.unit.is_empty() || named(NO_SCALE, part.unit).is_some() {
-        default.ok_or_else(|| QuantityError::UnitMissing {
-            text: echo(text),
-            accepted: ACCEPTED,
-        })?
+        default.ok_or_else(|| QuantityError::UnitMissing { text: echo(text), accepted: ACCEPTED })?
     } else {
-        named(SCALES, part.unit).ok_or_else(|| QuantityError::UnitUnknown {
-            unit: echo(part.unit),
-            accepted: ACCEPTED,
-        })?
+        named(SCALES, part.unit)
+            .ok_or_else(|| QuantityError::UnitUnknown { unit: echo(part.unit), accepted: ACCEPTED })?
     };
     let is_below_zero = matches!(part.sign, Some('-' | '−'));
     let degrees = match size.to_float() {
@@ -132,10 +126,7 @@ mod tests {
         for text in ["24", "24°", "24 degrees"] {
             assert_eq!(
                 temperature(text),
-                Err(QuantityError::UnitMissing {
-                    text: text.into(),
-                    accepted: "°C or °F",
-                })
+                Err(QuantityError::UnitMissing { text: text.into(), accepted: "°C or °F" })
             );
             assert_eq!(
                 temperature_with_default(text, TemperatureScale::Fahrenheit),
@@ -160,10 +151,7 @@ mod tests {
             temperature("24 K").unwrap_err().to_string(),
             "\"K\" is not a unit I know here; I read °C or °F"
         );
-        assert!(matches!(
-            temperature("20 C 22 C"),
-            Err(QuantityError::PartsUnclear { .. })
-        ));
+        assert!(matches!(temperature("20 C 22 C"), Err(QuantityError::PartsUnclear { .. })));
         for text in ["- 4 C", "--4 C", "3-4 C", "C", "1e2 C", "1/2 C"] {
             assert!(temperature(text).is_err(), "{text}");
         }

@@ -49,18 +49,12 @@ pub(super) trait TypedUnit: Copy + PartialEq + 'static {
 
     /// The error for a number without unit.
     fn missing(text: &str) -> QuantityError {
-        QuantityError::UnitMissing {
-            text: echo(text),
-            accepted: Self::ACCEPTED,
-        }
+        QuantityError::UnitMissing { text: echo(text), accepted: Self::ACCEPTED }
     }
 
     /// The error for a unit that is not on the list.
     fn unknown(unit: &str, _text: &str) -> QuantityError {
-        QuantityError::UnitUnknown {
-            unit: echo(unit),
-            accepted: Self::ACCEPTED,
-        }
+        QuantityError::UnitUnknown { unit: echo(unit), accepted: Self::ACCEPTED }
     }
 }
 
@@ -105,9 +99,8 @@ pub(super) fn parts(text: &str) -> Result<Vec<Part<'_>>, QuantityError> {
     while !rest.is_empty() {
         let end = rest.find(|c| !in_number(c)).unwrap_or(rest.len());
         let (number, after) = rest.split_at(end);
-        let end = (0..after.len())
-            .find(|&at| after.get(at..).is_some_and(starts_number))
-            .unwrap_or(after.len());
+        let end =
+            (0..after.len()).find(|&at| after.get(at..).is_some_and(starts_number)).unwrap_or(after.len());
         let (unit, next) = after.split_at(end);
         let unit = unit.trim_matches(is_space);
         let exponent = unit.trim_end_matches(['+', '-', '−']).eq_ignore_ascii_case("e");
@@ -151,10 +144,7 @@ pub(super) fn named<U: Copy>(names: &[(&str, U)], unit: &str) -> Option<U> {
         .map(str::to_lowercase)
         .collect();
     let wanted = words.join(" ");
-    names
-        .iter()
-        .find(|(name, _)| *name == wanted)
-        .map(|(_, found)| *found)
+    names.iter().find(|(name, _)| *name == wanted).map(|(_, found)| *found)
 }
 
 /// Reads a quantity from zero up; leaves both readings of `1.234` standing where both are plausible.
@@ -250,10 +240,7 @@ fn unit_of<U: TypedUnit>(part: Part<'_>, text: &str, default: Option<U>) -> Resu
 /// Adds up `2 lb 3 oz` or `1 d 12 h`: whole numbers before the last part, each part smaller than one of the unit
 /// before it. Anything else is more likely a slip than an amount.
 fn compound<U: TypedUnit>(found: &[Part<'_>], text: &str) -> Result<f64, QuantityError> {
-    let unclear = || QuantityError::PartsUnclear {
-        text: echo(text),
-        rule: U::PARTS_RULE,
-    };
+    let unclear = || QuantityError::PartsUnclear { text: echo(text), rule: U::PARTS_RULE };
     let mut total = Exact::whole(0);
     let mut previous: Option<U> = None;
     for (index, part) in found.iter().enumerate() {
@@ -272,10 +259,7 @@ fn compound<U: TypedUnit>(found: &[Part<'_>], text: &str) -> Result<f64, Quantit
         let factor = unit.factor().ok_or_else(unclear)?;
         let amount = number.times(factor).ok_or_else(unclear)?;
         let fits = previous.is_none_or(|before| {
-            before.may_precede(unit)
-                && before
-                    .factor()
-                    .is_some_and(|one| amount.to_float() < one.to_float())
+            before.may_precede(unit) && before.factor().is_some_and(|one| amount.to_float() < one.to_float())
         });
         if part.sign.is_some() || !fits || (!is_last && !number.is_whole()) {
             return Err(unclear());

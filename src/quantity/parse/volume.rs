@@ -36,11 +36,8 @@ impl TypedUnit for VolumeUnit {
         ("uk gallons", Self::ImperialGallon),
     ];
     const ACCEPTED: &'static str = "ml, l, US gal or imperial gal";
-    const LIMITS: Limits = Limits {
-        hard: 0.0..=10_000.0,
-        plausible: 0.0001..=200.0,
-        words: "0 l to 10000 l",
-    };
+    const LIMITS: Limits =
+        Limits { hard: 0.0..=10_000.0, plausible: 0.0001..=200.0, words: "0 l to 10000 l" };
     const FRACTIONS: bool = true;
 
     fn label(self) -> &'static str {
@@ -55,10 +52,7 @@ impl TypedUnit for VolumeUnit {
         if named(BARE_GALLONS, unit).is_some() {
             return QuantityError::GallonAmbiguous { text: echo(text) };
         }
-        QuantityError::UnitUnknown {
-            unit: echo(unit),
-            accepted: Self::ACCEPTED,
-        }
+        QuantityError::UnitUnknown { unit: echo(unit), accepted: Self::ACCEPTED }
     }
 }
 
@@ -96,10 +90,7 @@ mod tests {
     #[test]
     fn a_bare_gallon_is_neither() {
         for text in ["1 gal", "1 gallon", "2 Gallons", "1.5gal."] {
-            assert_eq!(
-                volume(text),
-                Err(QuantityError::GallonAmbiguous { text: text.into() })
-            );
+            assert_eq!(volume(text), Err(QuantityError::GallonAmbiguous { text: text.into() }));
         }
         assert_eq!(
             volume("1 gal").unwrap_err().to_string(),

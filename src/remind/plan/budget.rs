@@ -37,33 +37,16 @@ impl Budget {
     /// The room is projected from the last thing that is known of it, not from the last entry of the batch, so a
     /// note does not move a reminder. Hours of which nothing is known count as warm as the room was last.
     pub(super) fn of(input: &PlanInput<'_>, since: DateTime<Utc>) -> Self {
-        let readings: Vec<_> = input
-            .state
-            .ph
-            .iter()
-            .filter(|reading| reading.at >= since)
-            .copied()
-            .collect();
+        let readings: Vec<_> = input.state.ph.iter().filter(|reading| reading.at >= since).copied().collect();
         let acidity = Acidity::of(&readings, input.state.plan.thickness);
         let is_sour = acidity.end.is_some_and(|end| !end.provisional) && is_at_target(input);
-        let known = last_known(input)
-            .filter(|_| acidity.end.is_none())
-            .map(|known| known.max(since));
+        let known = last_known(input).filter(|_| acidity.end.is_none()).map(|known| known.max(since));
         let report = known.map(|known| (known, report(input, since, known)));
         let spent = |part| {
             let (known, report) = report.as_ref()?;
-            report
-                .sums
-                .iter()
-                .filter_map(|sum| reached(sum, report, (since, *known), part))
-                .min()
+            report.sums.iter().filter_map(|sum| reached(sum, report, (since, *known), part)).min()
         };
-        Self {
-            half: spent(HALF),
-            nearly_all: spent(NEARLY_ALL),
-            all: spent(ALL),
-            is_sour,
-        }
+        Self { half: spent(HALF), nearly_all: spent(NEARLY_ALL), all: spent(ALL), is_sour }
     }
 }
 
@@ -78,21 +61,9 @@ fn is_at_target(input: &PlanInput<'_>) -> bool {
 
 fn report(input: &PlanInput<'_>, since: DateTime<Utc>, known: DateTime<Utc>) -> DegreeHourReport {
     let moved_in = input.state.stays.last().map_or(since, |(_, at)| *at);
-    let stay = Stay {
-        climate: input.climate,
-        from: moved_in,
-        to: None,
-    };
-    let window = Window {
-        from: since,
-        closed: None,
-        now: known,
-    };
-    DegreeHourReport::of(
-        Course::of_history(&[stay], window),
-        ClockState::Running,
-        Systems::Strict,
-    )
+    let stay = Stay { climate: input.climate, from: moved_in, to: None };
+    let window = Window { from: since, closed: None, now: known };
+    DegreeHourReport::of(Course::of_history(&[stay], window), ClockState::Running, Systems::Strict)
 }
 
 /// When a part of one system's limit is spent at the temperature of the moment up to which the room is known.
@@ -118,9 +89,7 @@ fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
 /// Cut to the minute, so that the reminder is never late by its rounding.
 fn whole_minutes(hours: f64) -> Option<TimeDelta> {
     let minutes = (hours * 60.0).floor();
-    minutes
-        .is_finite()
-        .then(|| TimeDelta::try_minutes(minutes as i64))?
+    minutes.is_finite().then(|| TimeDelta::try_minutes(minutes as i64))?
 }
 
 /// The moment up to which anything is known of the room.
@@ -134,17 +103,7 @@ fn last_known(input: &PlanInput<'_>) -> Option<DateTime<Utc>> {
 
 /// The room as it was last read or set, whichever came later.
 pub(super) fn room(input: &PlanInput<'_>) -> Option<Temperature> {
-    let read = input
-        .climate
-        .readings
-        .iter()
-        .map(|reading| (reading.at, reading.temperature));
-    let set = input
-        .climate
-        .settings
-        .iter()
-        .map(|setting| (setting.at, setting.temperature));
-    set.chain(read)
-        .max_by_key(|(at, _)| *at)
-        .map(|(_, temperature)| temperature)
+    let read = input.climate.readings.iter().map(|reading| (reading.at, reading.temperature));
+    let set = input.climate.settings.iter().map(|setting| (setting.at, setting.temperature));
+    set.chain(read).max_by_key(|(at, _)| *at).map(|(_, temperature)| temperature)
 }

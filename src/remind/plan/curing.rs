@@ -18,12 +18,8 @@ const TURN_AT_MOST_DAYS: u32 = 120;
 pub(super) fn in_the_cure(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     let since = input.since();
     let custom = custom(input, since);
-    let done = custom
-        .as_ref()
-        .map(|custom| (custom.days, done_on(input, since, custom.days)));
-    let every = custom
-        .as_ref()
-        .map_or(TURN_EVERY_DAYS, |custom| custom.turn_every_days.max(1));
+    let done = custom.as_ref().map(|custom| (custom.days, done_on(input, since, custom.days)));
+    let every = custom.as_ref().map_or(TURN_EVERY_DAYS, |custom| custom.turn_every_days.max(1));
     let days = done.map_or(TURNS_WITHOUT_THICKNESS, |(days, _)| days.min(TURN_AT_MOST_DAYS));
     let mut planned: Vec<_> = (1..=days / every)
         .map(|turn| turn * every)
@@ -31,12 +27,7 @@ pub(super) fn in_the_cure(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
         .filter(|(_, due)| done.is_none_or(|(_, done)| *due < done))
         .map(|(day, due)| {
             let holes = [("day", &*day.to_string())];
-            input.reminder(
-                (ReminderKind::TurnCureBag, day),
-                due,
-                "remind.turn_cure_bag",
-                &holes,
-            )
+            input.reminder((ReminderKind::TurnCureBag, day), due, "remind.turn_cure_bag", &holes)
         })
         .collect();
     if let Some((days, done)) = done {
@@ -64,23 +55,9 @@ pub(super) fn at_rest(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
 fn custom(input: &PlanInput<'_>, since: DateTime<Utc>) -> Option<CureTime> {
     let thickness = input.state.plan.thickness?;
     let day = wall::shown(since, input.zone).date();
-    let in_method = |method| {
-        time::cure_time(
-            &Piece {
-                thickness,
-                shape: None,
-                method,
-                weight: None,
-            },
-            day,
-        )
-        .ok()
-    };
-    let method = input
-        .state
-        .doses
-        .last()
-        .and_then(|dose| Method::parse(&dose.method));
+    let in_method =
+        |method| time::cure_time(&Piece { thickness, shape: None, method, weight: None }, day).ok();
+    let method = input.state.doses.last().and_then(|dose| Method::parse(&dose.method));
     method.and_then(in_method).or_else(|| in_method(Method::Dry))
 }
 
@@ -93,7 +70,5 @@ fn done_on(input: &PlanInput<'_>, since: DateTime<Utc>, days: u32) -> DateTime<U
 fn days_in_the_cure(input: &PlanInput<'_>, until: DateTime<Utc>) -> Option<u32> {
     let since = input.state.reached(BatchStage::Curing)?;
     let minutes = (until - since).num_minutes();
-    u32::try_from(minutes.checked_add(24 * 60 - 1)? / (24 * 60))
-        .ok()
-        .filter(|days| *days > 0)
+    u32::try_from(minutes.checked_add(24 * 60 - 1)? / (24 * 60)).ok().filter(|days| *days > 0)
 }

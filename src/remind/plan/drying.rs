@@ -39,11 +39,7 @@ fn weighings(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
         return Vec::new();
     }
     let since = input.since();
-    let every = if is_thin(input) || is_near_target(input) {
-        OFTEN_DAYS
-    } else {
-        SELDOM_DAYS
-    };
+    let every = if is_thin(input) || is_near_target(input) { OFTEN_DAYS } else { SELDOM_DAYS };
     let last = last_weighing(input).map(|at| wall::shown(at, input.zone).date());
     let is_open = |due: &DateTime<Utc>| {
         last.is_none_or(|last| wall::shown(*due, input.zone).date() - last > TimeDelta::days(1))
@@ -80,19 +76,11 @@ fn targets(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
         let at = reached_at(&input.state.total_weighings, whole(input)?.target(loss).ok()?)?;
         Some(flagged(0, &say("remind.all_pieces", &[]), at))
     };
-    input
-        .state
-        .hanging()
-        .filter_map(of_piece)
-        .chain(of_whole())
-        .collect()
+    input.state.hanging().filter_map(of_piece).chain(of_whole()).collect()
 }
 
 fn target(piece: &Piece, loss: Fraction) -> Option<Target> {
-    Green::from_scale(piece.hung.hung, piece.hung.tare)
-        .ok()?
-        .target(loss)
-        .ok()
+    Green::from_scale(piece.hung.hung, piece.hung.tare).ok()?.target(loss).ok()
 }
 
 /// All pieces together, as long as none has left.
@@ -108,26 +96,18 @@ fn whole(input: &PlanInput<'_>) -> Option<Green> {
 
 /// The weighings since it was hung; a piece may have been hung anew.
 fn weighings_of(piece: &Piece) -> &[Weighing] {
-    let first = piece
-        .weighings
-        .partition_point(|weighing| weighing.at < piece.hung_at);
+    let first = piece.weighings.partition_point(|weighing| weighing.at < piece.hung_at);
     piece.weighings.get(first..).unwrap_or_default()
 }
 
 /// The first of the last weighings that all show the target reached: one that shows more again starts it anew.
 fn reached_at(weighings: &[Weighing], target: Target) -> Option<DateTime<Utc>> {
-    let reached = weighings
-        .iter()
-        .rev()
-        .take_while(|weighing| is_reached(target, weighing.gross));
+    let reached = weighings.iter().rev().take_while(|weighing| is_reached(target, weighing.gross));
     reached.last().map(|weighing| weighing.at)
 }
 
 fn is_reached(target: Target, on_scale: Mass) -> bool {
-    target
-        .green()
-        .loss_at(on_scale)
-        .is_ok_and(|loss| target.is_reached_at(loss))
+    target.green().loss_at(on_scale).is_ok_and(|loss| target.is_reached_at(loss))
 }
 
 fn everything_reached(input: &PlanInput<'_>) -> bool {
@@ -154,24 +134,17 @@ fn is_near_target(input: &PlanInput<'_>) -> bool {
     let near = Fraction::of_one(loss.as_one() * NEAR_TARGET);
     let piece_near = |piece: &Piece| {
         let last = weighings_of(piece).last();
-        target(piece, near)
-            .zip(last)
-            .is_some_and(|(target, last)| is_reached(target, last.gross))
+        target(piece, near).zip(last).is_some_and(|(target, last)| is_reached(target, last.gross))
     };
     let whole_near = || {
         let target = whole(input).and_then(|green| green.target(near).ok());
         let last = input.state.total_weighings.last();
-        target
-            .zip(last)
-            .is_some_and(|(target, last)| is_reached(target, last.gross))
+        target.zip(last).is_some_and(|(target, last)| is_reached(target, last.gross))
     };
     input.state.hanging().any(piece_near) || whole_near()
 }
 
 fn last_weighing(input: &PlanInput<'_>) -> Option<DateTime<Utc>> {
     let of_pieces = input.state.pieces.iter().flat_map(|piece| &piece.weighings);
-    of_pieces
-        .chain(&input.state.total_weighings)
-        .map(|weighing| weighing.at)
-        .max()
+    of_pieces.chain(&input.state.total_weighings).map(|weighing| weighing.at).max()
 }

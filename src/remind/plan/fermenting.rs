@@ -31,19 +31,11 @@ pub(super) fn plan(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     }
     let mut checks = by_the_hour(input, since);
     let last = last_reading(input, since);
-    checks.extend(
-        budget
-            .half
-            .filter(|half| *half > last)
-            .map(|half| (AT_HALF, half)),
-    );
+    checks.extend(budget.half.filter(|half| *half > last).map(|half| (AT_HALF, half)));
     for (_, due) in &mut checks {
         *due = check_time(input, *due, last, budget.all);
     }
-    let mut planned: Vec<_> = apart(checks)
-        .into_iter()
-        .map(|check| ph_check(input, since, check))
-        .collect();
+    let mut planned: Vec<_> = apart(checks).into_iter().map(|check| ph_check(input, since, check)).collect();
     planned.extend(budget.nearly_all.map(|moment| nearly_all_spent(input, moment)));
     planned
 }
@@ -51,11 +43,7 @@ pub(super) fn plan(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
 /// Every six or twelve hours from the beginning. A reading up to a third of the distance early counts for its
 /// check.
 fn by_the_hour(input: &PlanInput<'_>, since: DateTime<Utc>) -> Vec<(u32, DateTime<Utc>)> {
-    let step = if is_warm(input) {
-        WARM_STEP_HOURS
-    } else {
-        COOL_STEP_HOURS
-    };
+    let step = if is_warm(input) { WARM_STEP_HOURS } else { COOL_STEP_HOURS };
     let counted = last_reading(input, since) + TimeDelta::hours(i64::from(step / 3));
     (1..=LAST_HOUR / step)
         .map(|count| count * step)
@@ -72,13 +60,7 @@ fn is_warm(input: &PlanInput<'_>) -> bool {
 
 /// The last pH reading of this fermentation, or its beginning.
 fn last_reading(input: &PlanInput<'_>, since: DateTime<Utc>) -> DateTime<Utc> {
-    input
-        .state
-        .ph
-        .iter()
-        .map(|reading| reading.at)
-        .max()
-        .map_or(since, |at| at.max(since))
+    input.state.ph.iter().map(|reading| reading.at).max().map_or(since, |at| at.max(since))
 }
 
 /// A check at night waits for the morning, unless the degree-hours run out before: then it comes before the night,
@@ -115,33 +97,15 @@ fn ph_check(
     since: DateTime<Utc>,
     (occurrence, due): (u32, DateTime<Utc>),
 ) -> PlannedReminder {
-    let key = if occurrence == AT_HALF {
-        "remind.ph_check_at_half"
-    } else {
-        "remind.ph_check"
-    };
+    let key = if occurrence == AT_HALF { "remind.ph_check_at_half" } else { "remind.ph_check" };
     let hours = (due - since).num_hours().to_string();
-    input.reminder(
-        (ReminderKind::PhCheck, occurrence),
-        due,
-        key,
-        &[("hours", &hours)],
-    )
+    input.reminder((ReminderKind::PhCheck, occurrence), due, key, &[("hours", &hours)])
 }
 
 /// At night this one comes earlier, never later: in the morning it could be too late.
 fn nearly_all_spent(input: &PlanInput<'_>, moment: DateTime<Utc>) -> PlannedReminder {
-    let due = if input.at_night {
-        moment
-    } else {
-        quiet::earlier(moment, input.zone)
-    };
+    let due = if input.at_night { moment } else { quiet::earlier(moment, input.zone) };
     let time = wall::clock(moment, input.zone);
     let key = "remind.degree_hours_nearly_spent";
-    input.reminder(
-        (ReminderKind::DegreeHoursNearlySpent, 0),
-        due,
-        key,
-        &[("time", &time)],
-    )
+    input.reminder((ReminderKind::DegreeHoursNearlySpent, 0), due, key, &[("time", &time)])
 }

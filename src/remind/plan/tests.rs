@@ -15,16 +15,11 @@ const ROME: Tz = Tz::Europe__Rome;
 
 fn due(planned: &[PlannedReminder], kind: ReminderKind) -> Vec<(u32, String)> {
     let of_kind = planned.iter().filter(|reminder| reminder.kind == kind);
-    of_kind
-        .map(|reminder| (reminder.occurrence, reminder.due.format("%d %H:%M").to_string()))
-        .collect()
+    of_kind.map(|reminder| (reminder.occurrence, reminder.due.format("%d %H:%M").to_string())).collect()
 }
 
 fn shown(pairs: &[(u32, &str)]) -> Vec<(u32, String)> {
-    pairs
-        .iter()
-        .map(|(occurrence, time)| (*occurrence, (*time).to_owned()))
-        .collect()
+    pairs.iter().map(|(occurrence, time)| (*occurrence, (*time).to_owned())).collect()
 }
 
 #[test]
@@ -45,21 +40,14 @@ fn ph_checks_begin_at_hour_twelve_below_26_degrees() {
         let planned = scenario.room(0.0, celsius).plan(Tz::UTC, true);
         let checks = due(&planned, ReminderKind::PhCheck);
         let expected = utc("2026-03-02T08:00:00Z") + TimeDelta::hours(first);
-        assert_eq!(
-            checks[0].1,
-            expected.format("%d %H:%M").to_string(),
-            "{celsius} °C"
-        );
+        assert_eq!(checks[0].1, expected.format("%d %H:%M").to_string(), "{celsius} °C");
     }
 }
 
 #[test]
 fn a_room_of_which_nothing_is_known_counts_as_warm_and_plans_no_degree_hours() {
     let planned = Scenario::fermenting("2026-03-02T08:00:00Z").plan(Tz::UTC, true);
-    assert_eq!(
-        due(&planned, ReminderKind::PhCheck)[0],
-        (1, "02 14:00".to_owned())
-    );
+    assert_eq!(due(&planned, ReminderKind::PhCheck)[0], (1, "02 14:00".to_owned()));
     assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), vec![]);
     assert!(planned.iter().all(|reminder| reminder.occurrence != 0));
 }
@@ -68,10 +56,7 @@ fn a_room_of_which_nothing_is_known_counts_as_warm_and_plans_no_degree_hours() {
 fn a_later_setting_counts_for_more_than_an_earlier_reading() {
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
     let planned = scenario.room(0.5, 22.0).set(1.0, 28.0).plan(Tz::UTC, true);
-    assert_eq!(
-        due(&planned, ReminderKind::PhCheck)[0],
-        (1, "02 14:00".to_owned())
-    );
+    assert_eq!(due(&planned, ReminderKind::PhCheck)[0], (1, "02 14:00".to_owned()));
 }
 
 #[test]
@@ -81,50 +66,24 @@ fn half_and_most_of_the_degree_hours_by_the_published_sums() {
     // two systems there): half after 23.07 h, four fifths after 36.92 h.
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
     let planned = scenario.room(0.0, 30.0).plan(Tz::UTC, true);
-    let at_half = planned
-        .iter()
-        .find(|reminder| reminder.occurrence == 0)
-        .expect("one at half");
-    assert_eq!(
-        (at_half.kind, at_half.due),
-        (ReminderKind::PhCheck, utc("2026-03-03T07:04:00Z"))
-    );
+    let at_half = planned.iter().find(|reminder| reminder.occurrence == 0).expect("one at half");
+    assert_eq!((at_half.kind, at_half.due), (ReminderKind::PhCheck, utc("2026-03-03T07:04:00Z")));
     let nearly = due(&planned, ReminderKind::DegreeHoursNearlySpent);
     assert_eq!(nearly, shown(&[(0, "03 20:55")]));
     // The check by the hour that would come within two hours of it is left out: hour 24.
-    assert!(
-        due(&planned, ReminderKind::PhCheck)
-            .iter()
-            .all(|(occurrence, _)| *occurrence != 4)
-    );
+    assert!(due(&planned, ReminderKind::PhCheck).iter().all(|(occurrence, _)| *occurrence != 4));
 }
 
 #[test]
 fn a_warmer_room_brings_the_warning_forward_and_a_note_does_not_move_it() {
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
-    let slow = due(
-        &scenario.room(0.0, 24.0).plan(Tz::UTC, true),
-        ReminderKind::DegreeHoursNearlySpent,
-    );
-    scenario.add(
-        30.0,
-        Happening::Noted {
-            text: "smells clean".to_owned(),
-        },
-    );
-    assert_eq!(
-        due(
-            &scenario.plan(Tz::UTC, true),
-            ReminderKind::DegreeHoursNearlySpent
-        ),
-        slow
-    );
+    let slow = due(&scenario.room(0.0, 24.0).plan(Tz::UTC, true), ReminderKind::DegreeHoursNearlySpent);
+    scenario.add(30.0, Happening::Noted { text: "smells clean".to_owned() });
+    assert_eq!(due(&scenario.plan(Tz::UTC, true), ReminderKind::DegreeHoursNearlySpent), slow);
     // 10 h at 24 °C (75.2 °F) are 152 degree-hours, 0.8 · 1200 - 152 are 808, at 30 °C (26 degrees) 31.08 h more.
     scenario.room(9.9, 24.0).room(10.0, 30.0);
     let fast = scenario.plan(Tz::UTC, true);
-    let fast = fast
-        .iter()
-        .find(|reminder| reminder.kind == ReminderKind::DegreeHoursNearlySpent);
+    let fast = fast.iter().find(|reminder| reminder.kind == ReminderKind::DegreeHoursNearlySpent);
     let hours = (fast.expect("a warning").due - utc("2026-03-02T08:00:00Z")).num_minutes();
     assert!((40 * 60..=41 * 60 + 5).contains(&hours), "{hours} min");
 }
@@ -134,10 +93,7 @@ fn hours_before_the_first_reading_count_as_warm_as_it_was_then() {
     // 20 h of which nothing is known, then 86 °F: 20 · 26 degree-hours are taken as spent.
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
     let planned = scenario.room(20.0, 30.0).plan(Tz::UTC, true);
-    assert_eq!(
-        due(&planned, ReminderKind::DegreeHoursNearlySpent),
-        shown(&[(0, "03 20:55")])
-    );
+    assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), shown(&[(0, "03 20:55")]));
 }
 
 #[test]
@@ -146,25 +102,16 @@ fn no_time_runs_in_a_cold_room() {
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
     let planned = scenario.room(0.0, 15.0).plan(Tz::UTC, true);
     assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), vec![]);
-    assert_eq!(
-        due(&planned, ReminderKind::PhCheck)[0],
-        (2, "02 20:00".to_owned())
-    );
+    assert_eq!(due(&planned, ReminderKind::PhCheck)[0], (2, "02 20:00".to_owned()));
 }
 
 #[test]
 fn a_reading_answers_the_checks_up_to_it_and_the_one_that_follows_closely() {
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
     let planned = scenario.room(0.0, 20.0).ph(9.0, 5.7).plan(Tz::UTC, true);
-    assert_eq!(
-        due(&planned, ReminderKind::PhCheck)[0],
-        (4, "03 08:00".to_owned())
-    );
+    assert_eq!(due(&planned, ReminderKind::PhCheck)[0], (4, "03 08:00".to_owned()));
     let planned = scenario.ph(30.0, 5.6).plan(Tz::UTC, true);
-    assert_eq!(
-        due(&planned, ReminderKind::PhCheck)[0],
-        (6, "03 20:00".to_owned())
-    );
+    assert_eq!(due(&planned, ReminderKind::PhCheck)[0], (6, "03 20:00".to_owned()));
 }
 
 #[test]
@@ -185,19 +132,13 @@ fn a_second_reading_is_asked_for_and_the_members_own_target_waited_for() {
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
     scenario.room(0.0, 24.0);
     let mut provisional = scenario.clone();
-    let planned = provisional
-        .ph_by(20.0, 5.28, Instrument::Meter, Some(calibrated()))
-        .plan(Tz::UTC, true);
+    let planned = provisional.ph_by(20.0, 5.28, Instrument::Meter, Some(calibrated())).plan(Tz::UTC, true);
     assert!(!due(&planned, ReminderKind::PhCheck).is_empty());
     assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), vec![]);
     scenario.batch.target_ph = Some(Ph::new(4.9));
-    let planned = scenario
-        .ph_by(20.0, 5.1, Instrument::Meter, Some(calibrated()))
-        .plan(Tz::UTC, true);
+    let planned = scenario.ph_by(20.0, 5.1, Instrument::Meter, Some(calibrated())).plan(Tz::UTC, true);
     assert!(!due(&planned, ReminderKind::PhCheck).is_empty());
-    let planned = scenario
-        .ph_by(30.0, 4.88, Instrument::Meter, Some(calibrated()))
-        .plan(Tz::UTC, true);
+    let planned = scenario.ph_by(30.0, 4.88, Instrument::Meter, Some(calibrated())).plan(Tz::UTC, true);
     assert_eq!(planned, vec![]);
 }
 
@@ -208,43 +149,24 @@ fn at_night_a_check_waits_when_it_can_and_comes_earlier_when_it_cannot() {
     let planned = slow.room(0.0, 20.0).plan(ROME, false);
     let check = &planned[0];
     assert_eq!((check.occurrence, check.due), (2, utc("2026-01-13T06:00:00Z")));
-    assert_eq!(
-        check.text,
-        "B3 Juniper stick: measure the pH (13 h of fermentation)."
-    );
+    assert_eq!(check.text, "B3 Juniper stick: measure the pH (13 h of fermentation).");
     // 6:00 in Rome at 38 °C (100.4 °F): 900 / 40.4 is 22.28 h, four fifths are over at 23:49. Hour 18 is midnight.
     let mut fast = Scenario::fermenting("2026-01-12T05:00:00Z");
     let planned = fast.room(0.0, 38.0).plan(ROME, false);
-    assert_eq!(
-        due(&planned, ReminderKind::DegreeHoursNearlySpent),
-        shown(&[(0, "12 20:45")])
-    );
+    assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), shown(&[(0, "12 20:45")]));
     let checks = due(&planned, ReminderKind::PhCheck);
     assert!(checks.contains(&(3, "12 20:45".to_owned())), "{checks:?}");
-    assert_eq!(
-        planned
-            .iter()
-            .filter(|reminder| quiet::is_quiet(reminder.due, ROME))
-            .count(),
-        0
-    );
+    assert_eq!(planned.iter().filter(|reminder| quiet::is_quiet(reminder.due, ROME)).count(), 0);
 }
 
 #[test]
 fn weighings_every_three_days_when_thin_else_every_week() {
     // Common practice, no source.
-    for (mm, days) in [
-        (40.0, [3, 6, 9, 12]),
-        (45.0, [7, 14, 21, 28]),
-        (60.0, [7, 14, 21, 28]),
-    ] {
+    for (mm, days) in [(40.0, [3, 6, 9, 12]), (45.0, [7, 14, 21, 28]), (60.0, [7, 14, 21, 28])] {
         let mut scenario = Scenario::drying("2026-03-02T18:00:00Z");
         scenario.batch.thickness = Some(Length::millimetres(mm));
         let planned = scenario.plan(Tz::UTC, false);
-        let expected: Vec<_> = days
-            .iter()
-            .map(|day| (*day, format!("{:02} 09:00", day + 2)))
-            .collect();
+        let expected: Vec<_> = days.iter().map(|day| (*day, format!("{:02} 09:00", day + 2))).collect();
         assert_eq!(due(&planned, ReminderKind::Weigh), expected, "{mm} mm");
     }
 }
@@ -272,14 +194,8 @@ fn a_weighing_the_evening_before_counts() {
 #[test]
 fn the_target_is_flagged_the_morning_after_it_was_reached() {
     // Series CNT of Foods 2020;9(12):1813, table 1: losses derived from total solids, as weights of a 1,000 g piece.
-    const CNT: [(f64, f64); 6] = [
-        (2.0, 890.0),
-        (5.0, 769.5),
-        (9.0, 715.5),
-        (14.0, 626.9),
-        (21.0, 558.8),
-        (30.0, 514.8),
-    ];
+    const CNT: [(f64, f64); 6] =
+        [(2.0, 890.0), (5.0, 769.5), (9.0, 715.5), (14.0, 626.9), (21.0, 558.8), (30.0, 514.8)];
     for (loss, morning) in [(38.0, "24 09:00"), (35.0, "17 09:00")] {
         let mut scenario = Scenario::drying("2026-03-02T08:00:00Z");
         scenario.batch.target_loss = Some(Fraction::percent(loss));
@@ -287,11 +203,7 @@ fn the_target_is_flagged_the_morning_after_it_was_reached() {
             scenario.weigh(1, day, grams);
         }
         let planned = scenario.plan(Tz::UTC, false);
-        assert_eq!(
-            due(&planned, ReminderKind::TargetReached),
-            shown(&[(1, morning)]),
-            "{loss} %"
-        );
+        assert_eq!(due(&planned, ReminderKind::TargetReached), shown(&[(1, morning)]), "{loss} %");
     }
 }
 
@@ -315,10 +227,7 @@ fn a_target_is_not_flagged_for_what_left_or_moved_on_or_weighed_more_again() {
 fn a_batch_weighed_as_a_whole_is_flagged_as_a_whole() {
     let mut scenario = Scenario::drying("2026-03-02T08:00:00Z");
     let planned = scenario.weigh_all(20.0, 600.0).plan(Tz::UTC, false);
-    assert_eq!(
-        due(&planned, ReminderKind::TargetReached),
-        shown(&[(0, "23 09:00")])
-    );
+    assert_eq!(due(&planned, ReminderKind::TargetReached), shown(&[(0, "23 09:00")]));
 }
 
 #[test]
@@ -346,9 +255,7 @@ fn without_a_thickness_nobody_says_when_the_cure_is_done() {
     assert_eq!(due(&planned, ReminderKind::CureDone), vec![]);
     assert_eq!(due(&planned, ReminderKind::TurnCureBag).len(), 14);
     // The rest is as long as the cure was: 9.5 days, so 10. Common practice, no source.
-    let planned = scenario
-        .stage(BatchStage::Resting, 10.0 * 24.0)
-        .plan(Tz::UTC, false);
+    let planned = scenario.stage(BatchStage::Resting, 10.0 * 24.0).plan(Tz::UTC, false);
     assert_eq!(due(&planned, ReminderKind::RestDone), shown(&[(0, "22 09:00")]));
 }
 
@@ -357,19 +264,14 @@ fn the_rest_is_as_long_again() {
     // Common practice, no source: 50 mm cure 14 days and rest 14 days.
     let mut scenario = Scenario::new(BatchKind::WholeMuscle, "2026-03-02T08:00:00Z");
     scenario.batch.thickness = Some(Length::millimetres(50.0));
-    let planned = scenario
-        .stage(BatchStage::Curing, 0.0)
-        .stage(BatchStage::Resting, 336.0)
-        .plan(Tz::UTC, false);
+    let planned =
+        scenario.stage(BatchStage::Curing, 0.0).stage(BatchStage::Resting, 336.0).plan(Tz::UTC, false);
     assert_eq!(due(&planned, ReminderKind::RestDone), shown(&[(0, "30 09:00")]));
     assert_eq!(planned.len(), 1);
 }
 
 fn keys(planned: &[PlannedReminder]) -> Vec<(ReminderKind, u32)> {
-    let mut keys: Vec<_> = planned
-        .iter()
-        .map(|reminder| (reminder.kind, reminder.occurrence))
-        .collect();
+    let mut keys: Vec<_> = planned.iter().map(|reminder| (reminder.kind, reminder.occurrence)).collect();
     keys.sort_unstable();
     keys
 }

@@ -19,10 +19,7 @@ pub(super) fn bundles(claimed: Vec<Reminder>) -> Vec<Bundle> {
     for reminder in claimed {
         match bundles.iter_mut().find(|bundle| bundle.takes(&reminder)) {
             Some(bundle) => bundle.more.push(reminder),
-            None => bundles.push(Bundle {
-                first: reminder,
-                more: Vec::new(),
-            }),
+            None => bundles.push(Bundle { first: reminder, more: Vec::new() }),
         }
     }
     bundles

@@ -14,10 +14,7 @@ impl<C: Courier> Round<'_, C> {
     pub(super) async fn empty_outbox(&mut self) -> Result<(), StoreError> {
         let only = self.only;
         let waiting = self.store.waiting_outgoing(self.now).await?;
-        for message in waiting
-            .into_iter()
-            .filter(|message| only.is_none_or(|only| only == message.member))
-        {
+        for message in waiting.into_iter().filter(|message| only.is_none_or(|only| only == message.member)) {
             let hours = self.hours(message.member);
             if self.is_night(hours) {
                 self.report.held += 1;
@@ -51,10 +48,7 @@ impl<C: Courier> Round<'_, C> {
             Err(why) => {
                 tracing::warn!(message = message.id.0, %why, "a message was given up");
                 self.report.gave_up += 1;
-                change.outgoing.push(Outgoing {
-                    state: OutgoingState::GaveUp,
-                    ..message
-                });
+                change.outgoing.push(Outgoing { state: OutgoingState::GaveUp, ..message });
             }
         }
         self.store.commit(change).await?;

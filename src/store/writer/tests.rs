@@ -8,11 +8,7 @@ use sqlx::sqlite::SqliteConnectOptions;
 
 fn group(id: i64, name: String) -> Work {
     Work::Keep(Box::new(Change {
-        groups: vec![Group {
-            id: GroupId(id),
-            name,
-            settings: GroupSettings::default(),
-        }],
+        groups: vec![Group { id: GroupId(id), name, settings: GroupSettings::default() }],
         ..Change::default()
     }))
 }
@@ -21,21 +17,12 @@ fn group(id: i64, name: String) -> Work {
 async fn writer(folder: &tempfile::TempDir, pragma: &'static str) -> (Inbox, Arc<Settings>) {
     let path = folder.path().join("record.sqlite3");
     Store::open(&path).await.unwrap().close().await.unwrap();
-    let mut connection = Connection::Sqlite(
-        SqliteConnectOptions::new()
-            .filename(&path)
-            .connect()
-            .await
-            .unwrap(),
-    );
+    let mut connection =
+        Connection::Sqlite(SqliteConnectOptions::new().filename(&path).connect().await.unwrap());
     connection.run(pragma, []).await.unwrap();
     let settings = Arc::new(Settings::default());
-    let writer = Writer::new(
-        connection,
-        Arc::default(),
-        Arc::clone(&settings),
-        Hold::take(&path, None).unwrap(),
-    );
+    let writer =
+        Writer::new(connection, Arc::default(), Arc::clone(&settings), Hold::take(&path, None).unwrap());
     (writer.start(), settings)
 }
 
@@ -47,10 +34,7 @@ async fn a_full_disk_keeps_nothing_and_the_writer_goes_on() {
     inbox.ask(group(1, "small".to_owned())).await.unwrap();
     let full = inbox.ask(group(2, "x".repeat(1_000_000))).await.unwrap_err();
     assert_eq!(full.to_string(), "Not saved: the disk is full.");
-    assert!(
-        settings.group(GroupId(2)).is_none(),
-        "what is not kept is not known either"
-    );
+    assert!(settings.group(GroupId(2)).is_none(), "what is not kept is not known either");
     inbox.ask(group(3, "small again".to_owned())).await.unwrap();
     inbox.ask(Work::Close).await.unwrap();
     let store = Store::open(folder.path().join("record.sqlite3")).await.unwrap();

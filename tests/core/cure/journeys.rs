@@ -47,10 +47,7 @@ fn sausage(country: &str, cure_g: f64, label: CureLabel) -> Vec<Finding> {
 }
 
 fn of<'a>(findings: &'a [Finding], id: &str) -> &'a Finding {
-    findings
-        .iter()
-        .find(|finding| finding.limit.id == id)
-        .unwrap_or_else(|| panic!("{id} was not looked at"))
+    findings.iter().find(|finding| finding.limit.id == id).unwrap_or_else(|| panic!("{id} was not looked at"))
 }
 
 fn key(finding: &Finding) -> &str {
@@ -61,19 +58,14 @@ fn key(finding: &Finding) -> &str {
 fn ten_grams_instead_of_two_and_a_half() {
     let findings = sausage("US", 10.0, label(6.25, 0.0));
     let lead = &findings[0];
-    assert_eq!(
-        (lead.limit.id.as_str(), lead.outcome),
-        ("us.comminuted", Outcome::Over)
-    );
+    assert_eq!((lead.limit.id.as_str(), lead.outcome), ("us.comminuted", Outcome::Over));
     // 625 is more than twice 156.25.
     assert_eq!(lead.level, Level::Danger);
     assert_eq!(key(lead), advice::OVER_MIXABLE);
     let scope = scope_of("US", Product::Sausage, Method::Comminuted);
     let most = scope.most(&label(6.25, 0.0)).unwrap();
     let application = Application::Comminuted { meat: kilo() };
-    let meat = application
-        .meat_for(Mass::grams(10.0), most.share, &label(6.25, 0.0))
-        .unwrap();
+    let meat = application.meat_for(Mass::grams(10.0), most.share, &label(6.25, 0.0)).unwrap();
     assert!((meat.as_grams() - 4000.0).abs() < 1e-6);
 }
 
@@ -92,19 +84,14 @@ fn a_weak_cure_at_the_dose_of_a_strong_one() {
     for country in ["US", "EU", "GB", "CA", "NZ", "Codex", ""] {
         let findings = sausage(country, 2.5, label(0.6, 0.0));
         assert!(
-            findings
-                .iter()
-                .any(|it| it.level == Level::Warning && key(it) == advice::SWAP_WEAK),
+            findings.iter().any(|it| it.level == Level::Warning && key(it) == advice::SWAP_WEAK),
             "{country}: {findings:?}"
         );
         assert!(findings[0].level >= Level::Warning);
     }
     let findings = sausage("US", 2.5, label(0.6, 0.0));
     let minimum = of(&findings, "us.min.keep_refrigerated");
-    assert_eq!(
-        (minimum.outcome, minimum.level),
-        (Outcome::BelowRequired, Level::Warning)
-    );
+    assert_eq!((minimum.outcome, minimum.level), (Outcome::BelowRequired, Level::Warning));
 }
 
 #[test]
@@ -117,19 +104,14 @@ fn the_cure_was_forgotten() {
         ] {
             let findings = check(country, product, method, 0.0, label(6.25, 0.0));
             assert!(
-                findings
-                    .iter()
-                    .any(|it| it.level == Level::Warning && key(it) == advice::NO_NITRITE),
+                findings.iter().any(|it| it.level == Level::Warning && key(it) == advice::NO_NITRITE),
                 "{country} {product:?}: {findings:?}"
             );
         }
     }
     let ham = check("US", Product::Ham, Method::Dry, 0.0, label(6.25, 0.0));
     let finished = of(&ham, "salt.ham.no_nitrite");
-    assert_eq!(
-        (finished.outcome, finished.level),
-        (Outcome::NotJudged, Level::Warning)
-    );
+    assert_eq!((finished.outcome, finished.level), (Outcome::NotJudged, Level::Warning));
     let cured = check("US", Product::Ham, Method::Dry, 2.5, label(6.25, 0.0));
     assert!(cured.iter().all(|it| it.limit.id != "salt.ham.no_nitrite"));
 }
@@ -138,10 +120,7 @@ fn the_cure_was_forgotten() {
 fn the_us_policy_minimum_is_softer_than_none_at_all() {
     let some = sausage("US", 1.6, label(6.25, 0.0));
     let minimum = of(&some, "us.min.keep_refrigerated");
-    assert_eq!(
-        (minimum.outcome, minimum.level),
-        (Outcome::BelowRequired, Level::Caution)
-    );
+    assert_eq!((minimum.outcome, minimum.level), (Outcome::BelowRequired, Level::Caution));
     for country in ["US", ""] {
         let none = sausage(country, 0.0, label(6.25, 0.0));
         assert_eq!(of(&none, "us.min.keep_refrigerated").level, Level::Warning);
@@ -157,11 +136,7 @@ fn above_the_usual_target_both_numbers_are_said() {
     assert_eq!(said.key, advice::ABOVE_USUAL);
     let hole = |name: &str| &said.holes.iter().find(|(hole, _)| *hole == name).unwrap().1;
     assert_eq!(
-        (
-            hole("measured").as_str(),
-            hole("usual").as_str(),
-            hole("limit").as_str()
-        ),
+        (hole("measured").as_str(), hole("usual").as_str(), hole("limit").as_str()),
         ("300", "156", "625")
     );
 }
@@ -170,21 +145,14 @@ fn above_the_usual_target_both_numbers_are_said() {
 fn denmark_never_gets_a_plain_within() {
     for cure_g in [0.5, 0.9, 1.5] {
         let findings = sausage("DK", cure_g, label(6.25, 0.0));
-        assert!(
-            findings.iter().all(|it| it.outcome != Outcome::Within),
-            "{cure_g}"
-        );
+        assert!(findings.iter().all(|it| it.outcome != Outcome::Within), "{cure_g}");
     }
     // 1.5 g/kg is 93.75: under the EU's 119.98, over the 60 that is held from memory.
     let findings = sausage("DK", 1.5, label(6.25, 0.0));
     assert_eq!(findings[0].limit.id, "dk.nitrite");
     assert_eq!(findings[0].outcome, Outcome::Over);
     // Another member state is not told, the Union as a whole is told without a verdict.
-    assert!(
-        sausage("DE", 1.5, label(6.25, 0.0))
-            .iter()
-            .all(|it| it.limit.id != "dk.nitrite")
-    );
+    assert!(sausage("DE", 1.5, label(6.25, 0.0)).iter().all(|it| it.limit.id != "dk.nitrite"));
     let union = sausage("EU", 1.5, label(6.25, 0.0));
     assert_eq!(of(&union, "dk.nitrite").outcome, Outcome::NotJudged);
     assert_eq!(of(&union, "eu.8.3.1.nitrite").outcome, Outcome::Within);
@@ -241,17 +209,10 @@ fn without_a_country_the_strictest_leads() {
 fn nitrate_in_bacon() {
     let american = check("US", Product::Bacon, Method::Dry, 2.0, PRESETS[2]);
     assert_eq!(american[0].limit.id, "us.nitrate.scope");
-    assert_eq!(
-        (american[0].outcome, american[0].level),
-        (Outcome::Over, Level::Warning)
-    );
+    assert_eq!((american[0].outcome, american[0].level), (Outcome::Over, Level::Warning));
     // A dried belly eaten raw is a muscle.
     let dried = check("US", Product::Muscle, Method::Dry, 2.0, PRESETS[2]);
-    assert!(
-        dried
-            .iter()
-            .all(|it| it.level == Level::None || it.limit.id == "us.min.keep_refrigerated")
-    );
+    assert!(dried.iter().all(|it| it.level == Level::None || it.limit.id == "us.min.keep_refrigerated"));
     let british = check("GB", Product::Bacon, Method::Dry, 1.9, PRESETS[2]);
     assert_eq!(british[0].level, Level::Caution);
     assert_eq!(key(&british[0]), advice::NITRATE_IN_BACON);
@@ -344,19 +305,14 @@ fn canada_counts_nitrite_and_nitrate_together() {
 fn rounding_never_takes_a_dose_under_a_minimum() {
     // 105 mg/kg on 940 g is 1.579 g; the scale leaves 1.5 g, 95 % of it and 99.7 mg/kg: under Canada's 100.
     let planned = plan(&DoseRequest {
-        application: Application::Comminuted {
-            meat: GreenWeight::of(Mass::grams(940.0)),
-        },
+        application: Application::Comminuted { meat: GreenWeight::of(Mass::grams(940.0)) },
         label: label(6.25, 0.0),
         scope: scope_of("CA", Product::Sausage, Method::Comminuted),
         target: Target::MgPerKg(105.0),
         salt: None,
         scale_step: Mass::grams(0.1),
     });
-    assert!(
-        matches!(planned, Err(CureError::ScaleTooCoarse { .. })),
-        "{planned:?}"
-    );
+    assert!(matches!(planned, Err(CureError::ScaleTooCoarse { .. })), "{planned:?}");
 }
 
 #[test]
@@ -366,15 +322,8 @@ fn the_european_custom_is_split() {
     assert!((grams(&dose) - 19.9).abs() < 1e-9);
     assert!((dose.plain_salt.as_grams() - (25.0 - 19.9 * 0.994)).abs() < 1e-9);
     assert!((dose.salt_in_meat.as_percent() - 2.5).abs() < 1e-9);
-    let split = dose
-        .advice
-        .iter()
-        .find(|it| it.key == advice::SALT_SPLIT)
-        .expect("the split is explained");
-    assert!(
-        split.holes.contains(&("nitrite_then", "100.6".into())),
-        "{split:?}"
-    );
+    let split = dose.advice.iter().find(|it| it.key == advice::SALT_SPLIT).expect("the split is explained");
+    assert!(split.holes.contains(&("nitrite_then", "100.6".into())), "{split:?}");
     assert!(split.holes.contains(&("limit", "80".into())));
     // A strong cure is never taken for all the salt.
     let strong = dose_of("DE", label(6.25, 0.0), Target::Usual, Some(2.5)).unwrap();
@@ -386,11 +335,7 @@ fn a_cure_that_brings_too_much_salt_says_so() {
     // 0.4 % to 80 as ion takes 29.9 g/kg: 2.98 % of salt where 2.5 was asked.
     let dose = dose_of("DE", label(0.4, 0.0), Target::Usual, Some(2.5)).unwrap();
     assert!(dose.plain_salt.as_grams().abs() < 1e-12);
-    let said = dose
-        .advice
-        .iter()
-        .find(|it| it.key == advice::SALT_EXCEEDED)
-        .expect("said");
+    let said = dose.advice.iter().find(|it| it.key == advice::SALT_EXCEEDED).expect("said");
     assert!(said.holes.contains(&("asked", "2.5".into())));
     assert!(said.holes.contains(&("brings", "2.98".into())), "{said:?}");
 }
@@ -398,10 +343,7 @@ fn a_cure_that_brings_too_much_salt_says_so() {
 #[test]
 fn pumped_bacon_meets_its_level_from_either_side() {
     let request = |target, step| DoseRequest {
-        application: Application::Pumped {
-            pickle: Mass::grams(1000.0),
-            pump: Fraction::percent(10.0),
-        },
+        application: Application::Pumped { pickle: Mass::grams(1000.0), pump: Fraction::percent(10.0) },
         label: label(6.25, 0.0),
         scope: scope_of("US", Product::Bacon, Method::Inject),
         target,
@@ -416,14 +358,8 @@ fn pumped_bacon_meets_its_level_from_either_side() {
     assert!((grams(&up) - 20.0).abs() < 1e-9);
     let level = plan(&request(Target::Maximum, 0.1)).unwrap();
     assert!((grams(&level) - 19.2).abs() < 1e-9);
-    assert!(matches!(
-        plan(&request(Target::MgPerKg(150.0), 0.1)),
-        Err(CureError::OverMaximum { .. })
-    ));
-    assert!(matches!(
-        plan(&request(Target::MgPerKg(90.0), 0.1)),
-        Err(CureError::BelowMinimum { .. })
-    ));
+    assert!(matches!(plan(&request(Target::MgPerKg(150.0), 0.1)), Err(CureError::OverMaximum { .. })));
+    assert!(matches!(plan(&request(Target::MgPerKg(90.0), 0.1)), Err(CureError::BelowMinimum { .. })));
 }
 
 #[test]
@@ -436,10 +372,7 @@ fn nitrate_is_not_dosed_into_american_bacon() {
         salt: None,
         scale_step: Mass::grams(0.1),
     };
-    assert!(matches!(
-        plan(&request),
-        Err(CureError::NitrateNotPermitted { .. })
-    ));
+    assert!(matches!(plan(&request), Err(CureError::NitrateNotPermitted { .. })));
     request.label = PRESETS[0];
     assert!(plan(&request).is_ok());
 }
@@ -447,10 +380,7 @@ fn nitrate_is_not_dosed_into_american_bacon() {
 #[test]
 fn a_brine_from_water_counts_all_that_is_in_it() {
     let request = DoseRequest {
-        application: Application::Equilibrium {
-            meat: kilo(),
-            liquid: Liquid::Water(Mass::grams(1000.0)),
-        },
+        application: Application::Equilibrium { meat: kilo(), liquid: Liquid::Water(Mass::grams(1000.0)) },
         label: label(6.25, 0.0),
         scope: scope_of("US", Product::Muscle, Method::Immersion),
         target: Target::MgPerKg(150.0),
@@ -493,9 +423,7 @@ fn a_pickle_that_cannot_hold_its_salt_is_refused_or_warned_of() {
 fn a_coarse_scale_offers_ways_out() {
     let plan_for = |meat_g: f64, step: f64| {
         plan(&DoseRequest {
-            application: Application::Comminuted {
-                meat: GreenWeight::of(Mass::grams(meat_g)),
-            },
+            application: Application::Comminuted { meat: GreenWeight::of(Mass::grams(meat_g)) },
             label: label(6.25, 0.0),
             scope: scope_of("US", Product::Sausage, Method::Comminuted),
             target: Target::MgPerKg(156.25),
@@ -507,30 +435,19 @@ fn a_coarse_scale_offers_ways_out() {
         panic!("1.25 g on a 1 g scale");
     };
     let keys: Vec<_> = ways_out.iter().map(|way| way.key).collect();
-    assert_eq!(
-        keys,
-        [advice::FINER_SCALE, advice::SOLUTION, advice::BIGGER_BATCH]
-    );
+    assert_eq!(keys, [advice::FINER_SCALE, advice::SOLUTION, advice::BIGGER_BATCH]);
     // At 2.5 g/kg a 0.1 g scale refuses below 200 g of meat and advises below 800 g (project rule).
     assert!(plan_for(199.0, 0.1).is_err());
     assert!(plan_for(200.0, 0.1).is_ok());
     // 0.44 g keeps 91 % on a 0.1 g scale, but four steps are too few to trust.
     assert!(plan_for(176.0, 0.1).is_err());
-    let advises = |meat_g| {
-        plan_for(meat_g, 0.1)
-            .unwrap()
-            .advice
-            .iter()
-            .any(|it| it.key == advice::FINER_SCALE)
-    };
+    let advises =
+        |meat_g| plan_for(meat_g, 0.1).unwrap().advice.iter().any(|it| it.key == advice::FINER_SCALE);
     assert!(advises(760.0));
     assert!(!advises(800.0));
 }
 
 #[test]
 fn a_cure_without_nitrite_has_no_dose() {
-    assert_eq!(
-        dose_of("US", label(0.0, 100.0), Target::Usual, None),
-        Err(CureError::NoNitrite)
-    );
+    assert_eq!(dose_of("US", label(0.0, 100.0), Target::Usual, None), Err(CureError::NoNitrite));
 }

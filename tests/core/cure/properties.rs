@@ -15,9 +15,7 @@ fn today() -> NaiveDate {
 }
 
 fn comminuted(meat: Mass) -> Application {
-    Application::Comminuted {
-        meat: GreenWeight::of(meat),
-    }
+    Application::Comminuted { meat: GreenWeight::of(meat) }
 }
 
 fn nitrite(application: &Application, cure: Mass, label: &CureLabel) -> f64 {
@@ -37,11 +35,7 @@ fn none_of_399_equal_doses_is_over() {
         if mg_per_kg > 156.25 {
             naive_over += 1;
         }
-        assert_eq!(
-            Finding::judge(limit, mg_per_kg).outcome,
-            Outcome::AtLimit,
-            "k = {k}"
-        );
+        assert_eq!(Finding::judge(limit, mg_per_kg).outcome, Outcome::AtLimit, "k = {k}");
     }
     // The trap is a real one: without the tolerance some of them would be over.
     assert!(naive_over > 0);
@@ -52,11 +46,7 @@ fn a_cure_row_is_never_strictly_below() {
     // The planner caps a dose at a row's figure; a row that forbids the figure itself would need another step.
     for row in rulebook::all() {
         let judged = matches!(row.kind, Kind::Maximum) && row.figure.starts_with("nitr");
-        assert!(
-            !judged || row.comparator == tallyhook::curing::rule::Comparator::AtMost,
-            "{}",
-            row.id
-        );
+        assert!(!judged || row.comparator == tallyhook::curing::rule::Comparator::AtMost, "{}", row.id);
         if let (true, Some(basis)) = (row.figure.starts_with("nitr"), row.counted_as) {
             assert_eq!(basis.is_nitrite(), row.figure == "nitrite", "{}", row.id);
         }
@@ -101,11 +91,7 @@ fn any_product() -> impl Strategy<Value = Product> {
 }
 
 fn any_target() -> impl Strategy<Value = Target> {
-    prop_oneof![
-        Just(Target::Usual),
-        Just(Target::Maximum),
-        (50.0..250.0_f64).prop_map(Target::MgPerKg),
-    ]
+    prop_oneof![Just(Target::Usual), Just(Target::Maximum), (50.0..250.0_f64).prop_map(Target::MgPerKg),]
 }
 
 fn any_step() -> impl Strategy<Value = Mass> {

@@ -37,26 +37,18 @@ fn label(row: &Row) -> CureLabel {
 }
 
 fn application(row: &Row, skin_on: bool) -> Application {
-    let meat = || GreenWeight {
-        weight: mass(row, "meat").unwrap(),
-        skin_on,
-    };
+    let meat = || GreenWeight { weight: mass(row, "meat").unwrap(), skin_on };
     let rate = || Fraction::percent(row.number("rate_percent"));
     match Method::parse(row.text("method")).unwrap() {
         Method::Comminuted => Application::Comminuted { meat: meat() },
         Method::Dry => Application::Dry { meat: meat() },
-        Method::Immersion => Application::Equilibrium {
-            meat: meat(),
-            liquid: Liquid::Pickle(mass(row, "pickle").unwrap()),
-        },
-        Method::ImmersionPickup => Application::PickUp {
-            liquid: Liquid::Pickle(mass(row, "pickle").unwrap()),
-            taken_up: rate(),
-        },
-        Method::Inject => Application::Pumped {
-            pickle: mass(row, "pickle").unwrap(),
-            pump: rate(),
-        },
+        Method::Immersion => {
+            Application::Equilibrium { meat: meat(), liquid: Liquid::Pickle(mass(row, "pickle").unwrap()) }
+        }
+        Method::ImmersionPickup => {
+            Application::PickUp { liquid: Liquid::Pickle(mass(row, "pickle").unwrap()), taken_up: rate() }
+        }
+        Method::Inject => Application::Pumped { pickle: mass(row, "pickle").unwrap(), pump: rate() },
     }
 }
 
@@ -68,16 +60,8 @@ fn ingoing_nitrite_and_nitrate() {
             .ingoing(mass(row, "cure").unwrap(), &label(row))
             .map_err(|mistake| mistake.to_string())?;
         let tolerance = row.number("tolerance");
-        row.close(
-            "nitrite",
-            ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
-            tolerance,
-        )?;
-        row.close(
-            "nitrate",
-            ingoing.nitrate_as_sodium_nitrate().mg_per_kg(),
-            tolerance,
-        )
+        row.close("nitrite", ingoing.nitrite_as_sodium_nitrite().mg_per_kg(), tolerance)?;
+        row.close("nitrate", ingoing.nitrate_as_sodium_nitrate().mg_per_kg(), tolerance)
     });
 }
 
@@ -119,12 +103,7 @@ fn verdicts() {
         let ingoing = application(row, false)
             .ingoing(mass(row, "cure").unwrap(), &label)
             .map_err(|mistake| mistake.to_string())?;
-        let findings = judge(&Case {
-            scope: scope(row),
-            ingoing,
-            label: Some(label),
-            salt_in_meat: None,
-        });
+        let findings = judge(&Case { scope: scope(row), ingoing, label: Some(label), salt_in_meat: None });
         let finding = find(&findings, row.text("rule"))?;
         // Half of the last digit of the two-decimal figures, and of the one-decimal ones.
         if row.optional("measured").is_some() {
@@ -134,11 +113,7 @@ fn verdicts() {
         }
         let said = (word(&finding.outcome), word(&finding.level));
         let printed = (row.text("outcome").to_string(), row.text("level").to_string());
-        if said == printed {
-            Ok(())
-        } else {
-            Err(format!("{said:?}, printed {printed:?}"))
-        }
+        if said == printed { Ok(()) } else { Err(format!("{said:?}, printed {printed:?}")) }
     });
 }
 
@@ -159,9 +134,7 @@ fn word(value: &impl serde::Serialize) -> String {
 fn doses() {
     reference::load("cure_doses.csv").each(|row| {
         let request = DoseRequest {
-            application: Application::Dry {
-                meat: GreenWeight::of(Mass::grams(row.number("meat_g"))),
-            },
+            application: Application::Dry { meat: GreenWeight::of(Mass::grams(row.number("meat_g"))) },
             label: label(row),
             scope: scope(row),
             target: match row.text("target") {
@@ -180,11 +153,7 @@ fn doses() {
         }
         let dose = planned.map_err(|mistake| mistake.to_string())?;
         row.close("cure_g", dose.cure_salt.as_grams(), 1e-9)?;
-        row.close(
-            "nitrite",
-            dose.ingoing.nitrite_as_sodium_nitrite().mg_per_kg(),
-            1e-9,
-        )?;
+        row.close("nitrite", dose.ingoing.nitrite_as_sodium_nitrite().mg_per_kg(), 1e-9)?;
         if row.optional("plain_g").is_some() {
             row.close("plain_g", dose.plain_salt.as_grams(), 1e-9)?;
         }
@@ -226,11 +195,7 @@ fn salt_of_an_equilibrium_brine() {
         let meat = Mass::grams(row.number("meat_g"));
         let water = Mass::grams(row.number("water_g"));
         let target = Fraction::percent(row.number("salt_percent"));
-        row.close(
-            "simple_g",
-            brine_salt_simple(meat, water, target).as_grams(),
-            0.0005,
-        )?;
+        row.close("simple_g", brine_salt_simple(meat, water, target).as_grams(), 0.0005)?;
         let exact = brine_salt_exact(meat, water, target).ok_or("no answer")?;
         row.close("exact_g", exact.as_grams(), 0.0005)
     });
@@ -240,10 +205,8 @@ fn salt_of_an_equilibrium_brine() {
 #[test]
 fn vector_8_nitrite_for_a_pumped_pickle() {
     let label = CureLabel::new(Fraction::percent(100.0), Fraction::percent(0.0)).unwrap();
-    let pumped = Application::Pumped {
-        pickle: Mass::of(100.0, MassUnit::Pound),
-        pump: Fraction::percent(20.0),
-    };
+    let pumped =
+        Application::Pumped { pickle: Mass::of(100.0, MassUnit::Pound), pump: Fraction::percent(20.0) };
     let share = Fraction::of_one(120.0 / 1e6);
     let nitrite = pumped.cure_for(share, &label, None).unwrap();
     assert!((nitrite.in_unit(MassUnit::Pound) - 0.06).abs() < 1e-9);
@@ -283,27 +246,17 @@ fn vector_30_impossible_figures() {
     let label = CureLabel::new(Fraction::percent(6.25), Fraction::percent(0.0)).unwrap();
     let cure = Mass::grams(2.5);
     for grams in [f64::NAN, f64::INFINITY, -1.0, 0.0] {
-        let meat = Application::Dry {
-            meat: GreenWeight::of(Mass::grams(grams)),
-        };
+        let meat = Application::Dry { meat: GreenWeight::of(Mass::grams(grams)) };
         assert!(meat.ingoing(cure, &label).is_err(), "meat {grams}");
-        let pumped = Application::Pumped {
-            pickle: Mass::grams(grams),
-            pump: Fraction::percent(10.0),
-        };
+        let pumped = Application::Pumped { pickle: Mass::grams(grams), pump: Fraction::percent(10.0) };
         assert!(pumped.ingoing(cure, &label).is_err(), "pickle {grams}");
     }
     // A pump of 10 is not 10 %: it would be a hundred times too much.
     for pump in [10.0, 0.0, -0.1, f64::NAN] {
-        let pumped = Application::Pumped {
-            pickle: Mass::grams(1000.0),
-            pump: Fraction::of_one(pump),
-        };
+        let pumped = Application::Pumped { pickle: Mass::grams(1000.0), pump: Fraction::of_one(pump) };
         assert!(pumped.ingoing(cure, &label).is_err(), "pump {pump}");
     }
-    let meat = Application::Dry {
-        meat: GreenWeight::of(Mass::grams(1000.0)),
-    };
+    let meat = Application::Dry { meat: GreenWeight::of(Mass::grams(1000.0)) };
     for cure in [f64::NAN, -1.0, f64::INFINITY] {
         assert!(meat.ingoing(Mass::grams(cure), &label).is_err(), "cure {cure}");
     }
@@ -352,10 +305,8 @@ fn every_vector_is_exercised() {
 fn vector_11_meat_that_dilutes_a_brine() {
     let label = CureLabel::new(Fraction::percent(100.0), Fraction::percent(0.0)).unwrap();
     let pounds = |amount| Mass::of(amount, MassUnit::Pound);
-    let brine = Application::Equilibrium {
-        meat: GreenWeight::of(pounds(5.0)),
-        liquid: Liquid::Pickle(pounds(10.0)),
-    };
+    let brine =
+        Application::Equilibrium { meat: GreenWeight::of(pounds(5.0)), liquid: Liquid::Pickle(pounds(10.0)) };
     let cure = pounds(0.00234);
     let share = Fraction::of_one(117.0 / 1e6);
     let meat = brine.meat_for(cure, share, &label).unwrap();
@@ -375,12 +326,7 @@ fn two_methods_add_up() {
         methods: vec![Method::Inject, Method::Dry],
         ..Scope::new(Product::Muscle, Method::Inject, Country::parse("US"), today())
     };
-    let findings = judge(&Case {
-        scope,
-        ingoing: sum,
-        label: Some(label),
-        salt_in_meat: None,
-    });
+    let findings = judge(&Case { scope, ingoing: sum, label: Some(label), salt_in_meat: None });
     // The strictest row of the two methods leads.
     let judged: Vec<_> = findings
         .iter()

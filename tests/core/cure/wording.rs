@@ -20,11 +20,7 @@ fn labels() -> Vec<CureLabel> {
     let label =
         |nitrite, nitrate| CureLabel::new(Fraction::percent(nitrite), Fraction::percent(nitrate)).unwrap();
     let mut labels = PRESETS.to_vec();
-    labels.extend([
-        label(100.0, 0.0),
-        label(0.0, 100.0),
-        PRESETS[2].with_nitrate_of(Cation::Potassium),
-    ]);
+    labels.extend([label(100.0, 0.0), label(0.0, 100.0), PRESETS[2].with_nitrate_of(Cation::Potassium)]);
     labels
 }
 
@@ -36,14 +32,8 @@ fn applications() -> Vec<Application> {
         Application::Comminuted { meat },
         Application::Dry { meat },
         Application::Equilibrium { meat, liquid: water },
-        Application::PickUp {
-            liquid: water,
-            taken_up: rate,
-        },
-        Application::Pumped {
-            pickle: Mass::grams(1000.0),
-            pump: rate,
-        },
+        Application::PickUp { liquid: water, taken_up: rate },
+        Application::Pumped { pickle: Mass::grams(1000.0), pump: rate },
     ]
 }
 
@@ -58,12 +48,7 @@ fn of_verdicts() -> Vec<Advice> {
                             Scope::new(product, application.method(), Country::parse(country), today());
                         let ingoing = application.ingoing(Mass::grams(cure), &label).unwrap();
                         let salt_in_meat = (cure > 1.0).then(|| Fraction::percent(2.0));
-                        let case = Case {
-                            scope,
-                            ingoing,
-                            label: Some(label),
-                            salt_in_meat,
-                        };
+                        let case = Case { scope, ingoing, label: Some(label), salt_in_meat };
                         said.extend(judge(&case).into_iter().filter_map(|finding| finding.advice));
                     }
                 }
@@ -78,11 +63,9 @@ fn of_doses() -> Vec<Advice> {
     for country in COUNTRIES {
         for application in applications() {
             for label in labels() {
-                for (target, scale, salt) in [
-                    (Target::Usual, 0.1, 2.5),
-                    (Target::Maximum, 0.1, 2.5),
-                    (Target::Maximum, 1.0, 5.0),
-                ] {
+                for (target, scale, salt) in
+                    [(Target::Usual, 0.1, 2.5), (Target::Maximum, 0.1, 2.5), (Target::Maximum, 1.0, 5.0)]
+                {
                     let product = application.method().usual_product();
                     let planned = plan(&DoseRequest {
                         application,
@@ -127,42 +110,22 @@ fn every_sentence_is_listed_with_its_holes_and_every_listed_one_is_used() {
             .unwrap_or_else(|| panic!("{} is not listed", advice.key));
         let filled: BTreeSet<&str> = advice.holes.iter().map(|(hole, _)| *hole).collect();
         assert_eq!(filled, holes.iter().copied().collect(), "{key}");
-        assert!(
-            advice.holes.iter().all(|(_, text)| !text.is_empty()),
-            "{advice:?}"
-        );
+        assert!(advice.holes.iter().all(|(_, text)| !text.is_empty()), "{advice:?}");
         used.insert(*key);
     }
     // For a row that informs without a note of its own; today every one has a note.
     used.insert(advice::INFORMATION);
-    let unused: Vec<_> = advice::KEYS
-        .iter()
-        .filter(|(key, _)| !used.contains(key))
-        .collect();
+    let unused: Vec<_> = advice::KEYS.iter().filter(|(key, _)| !used.contains(key)).collect();
     assert!(unused.is_empty(), "{unused:?}");
 }
 
 /// A note is a wording key; one that is not listed could never be worded.
 #[test]
 fn every_note_of_a_cure_row_is_listed() {
-    let cure = [
-        "nitrite",
-        "nitrate",
-        "nitrite_and_nitrate",
-        "ascorbate",
-        "salt",
-        "cure_time",
-    ];
-    for row in rulebook::all()
-        .iter()
-        .filter(|row| cure.contains(&row.figure.as_str()))
-    {
+    let cure = ["nitrite", "nitrate", "nitrite_and_nitrate", "ascorbate", "salt", "cure_time"];
+    for row in rulebook::all().iter().filter(|row| cure.contains(&row.figure.as_str())) {
         if let Some(note) = &row.note {
-            assert!(
-                advice::KEYS.iter().any(|(key, _)| key == note),
-                "{}: {note}",
-                row.id
-            );
+            assert!(advice::KEYS.iter().any(|(key, _)| key == note), "{}: {note}", row.id);
         }
     }
 }

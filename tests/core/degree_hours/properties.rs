@@ -45,21 +45,10 @@ fn steps() -> impl Strategy<Value = Vec<(Hours, Temperature)>> {
 }
 
 fn report(readings: Vec<RoomReading>) -> DegreeHourReport {
-    let climate = Climate {
-        readings,
-        ..Climate::default()
-    };
+    let climate = Climate { readings, ..Climate::default() };
     let (from, now) = (after(0.0), after(LENGTH_H));
-    let stay = Stay {
-        climate: &climate,
-        from,
-        to: None,
-    };
-    let window = Window {
-        from,
-        closed: None,
-        now,
-    };
+    let stay = Stay { climate: &climate, from, to: None };
+    let window = Window { from, closed: None, now };
     let course = Course::of_history(&[stay], window);
     DegreeHourReport::of(course, ClockState::Running, Systems::Strict)
 }

@@ -10,13 +10,9 @@ use crate::reply::say;
 pub(super) fn sentence(doubt: &Doubt, asking: &Asking) -> String {
     let scale = asking.member.settings.temperature;
     match doubt {
-        Doubt::PhSlipped { typed, meant } => say(
-            "doubt.ph_slipped",
-            &[
-                ("typed", &format::ph_exact(*typed)),
-                ("meant", &format::ph(*meant)),
-            ],
-        ),
+        Doubt::PhSlipped { typed, meant } => {
+            say("doubt.ph_slipped", &[("typed", &format::ph_exact(*typed)), ("meant", &format::ph(*meant))])
+        }
         Doubt::PhImpossible { typed } => say("doubt.ph_impossible", &[("typed", &format::ph_exact(*typed))]),
         Doubt::PhUnlikely { typed } => say("doubt.ph_unlikely", &[("typed", &format::ph_exact(*typed))]),
         Doubt::Grew { piece, last, now } => weight("doubt.grew", *piece, *last, *now, asking),
@@ -50,10 +46,6 @@ fn weight(key: &str, piece: Option<PieceNumber>, last: Mass, now: Mass, asking: 
     let of = piece.map_or_else(|| say("doubt.whole_batch", &[]), |piece| piece.to_string());
     say(
         key,
-        &[
-            ("of", &of),
-            ("last", &format::mass_exact(last, unit)),
-            ("now", &format::mass_exact(now, unit)),
-        ],
+        &[("of", &of), ("last", &format::mass_exact(last, unit)), ("now", &format::mass_exact(now, unit))],
     )
 }

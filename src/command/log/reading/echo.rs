@@ -1,17 +1,17 @@
 //! What was understood, and what it means for the batch.
 
 use super::resolve::Setting;
+use super::weights;
 use crate::command::asking::{Asking, Services};
 use crate::command::describe::describe;
 use crate::command::error::CommandError;
-use crate::command::figures;
 use crate::command::intake::{Item, Understood, What, Whose};
 use crate::command::status::{self, Look, fermentation, spell};
 use crate::command::time;
 use crate::curing::Level;
-use crate::curing::fermentation::Systems;
-use crate::record::{BatchStage, BatchState, PieceNumber};
-use crate::reply::{Quiet, Reply, say};
+use crate::curing::fermentation::{Systems, Verdict};
+use crate::record::{BatchStage, BatchState};
+use crate::reply::{Figure, Quiet, Reply, say};
 
 /// The items as they will be kept: "pH 5.09 at 21 °C; #2 640 g".
 pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
@@ -34,44 +34,50 @@ pub(super) async fn reply(
     understood: &Understood,
     after: Option<&BatchState>,
 ) -> Result<Reply, CommandError> {
+    let mut reply = Reply::new("log reading", headline(look, setting, understood, after));
+    let acid = understood.items.iter().any(|item| matches!(item.what, What::Ph { .. }));
+    reply.quiet = if acid { Quiet::About("ph") } else { Quiet::Folded };
+    if !understood.leftover.is_empty() {
+        let leftover = crate::command::line::shown(&understood.leftover.join(" "));
+        reply.note(Level::Notice, say("log.reading.ignored", &[("leftover", &leftover)]));
+    }
+    cautions(&mut reply, &understood.items);
+    reply.next = Some(say("log.reading.undo", &[("ids", &ids(look))]));
+    if let Some(state) = after {
+        weights::add(&mut reply, state, &understood.items, look.asking);
+    }
+    for state in touched(look.services, setting, after).await? {
+        air_and_acid(&mut reply, look, &state, &understood.items).await?;
+    }
+    Ok(reply)
+}
+
+fn headline(look: Look<'_>, setting: &Setting, understood: &Understood, after: Option<&BatchState>) -> String {
     let asking = look.asking;
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
+    let only_air = understood.items.iter().all(|item| item.whose == Whose::Chamber);
     let of = match after {
-        Some(state) => format!("{} {}", state.id, state.plan.name),
-        None => say("subject.chamber", &[("name", &setting.chamber.name)]),
+        Some(state) if !only_air => format!("{} {}", state.id, state.plan.name),
+        _ => say("subject.chamber", &[("name", &setting.chamber.name)]),
     };
     let holes = [
         ("of", &*of),
         ("read", &*items(&understood.items, setting, asking)),
         ("when", &*time::shown(at, asking.now, asking.zone())),
+        ("ids", &*ids(look)),
     ];
-    let mut reply = Reply::new("log reading", say("log.reading.kept", &holes));
-    let acid = understood.items.iter().any(|item| matches!(item.what, What::Ph { .. }));
-    reply.quiet = if acid { Quiet::About("ph") } else { Quiet::Folded };
-    if !understood.leftover.is_empty() {
-        let leftover = crate::command::line::shown(&understood.leftover.join(" "));
-        reply.note(
-            Level::Notice,
-            say("log.reading.ignored", &[("leftover", &leftover)]),
-        );
-    }
-    cautions(&mut reply, &understood.items);
-    if let Some(state) = after {
-        weights(&mut reply, state, &understood.items, asking);
-    }
-    for state in touched(look.services, setting, after).await? {
-        air_and_acid(&mut reply, look, &state, &understood.items).await?;
-    }
+    let single = look.pending.len() == 1;
+    say(if single { "log.reading.kept" } else { "log.reading.kept_several" }, &holes)
+}
+
+/// The numbers of this line's entries: `12`, or `12-14`.
+fn ids(look: Look<'_>) -> String {
     let ids: Vec<i64> = look.pending.iter().map(|event| event.id.0).collect();
-    if let (Some(first), Some(last)) = (ids.first(), ids.last()) {
-        let range = if first == last {
-            first.to_string()
-        } else {
-            format!("{first}-{last}")
-        };
-        reply.next = Some(say("log.reading.undo", &[("ids", &range)]));
+    match (ids.first(), ids.last()) {
+        (Some(first), Some(last)) if first != last => format!("{first}-{last}"),
+        (Some(only), _) => only.to_string(),
+        _ => String::new(),
     }
-    Ok(reply)
 }
 
 /// The batches that a line speaks to: its own, or every open one in the chamber whose air was read.
@@ -101,44 +107,6 @@ fn cautions(reply: &mut Reply, items: &[Item]) {
     }
 }
 
-fn weights(reply: &mut Reply, state: &BatchState, items: &[Item], asking: &Asking) {
-    let weighed = |number: PieceNumber| {
-        items
-            .iter()
-            .any(|item| item.whose == Whose::Piece(number) && matches!(item.what, What::Weighed { .. }))
-    };
-    let whole = items
-        .iter()
-        .any(|item| item.whose == Whose::Batch && matches!(item.what, What::Weighed { .. }));
-    let progress = status::progress(state, asking);
-    for piece in progress.pieces.iter().filter(|piece| weighed(piece.number)) {
-        let of = format!("piece {}", piece.number.0);
-        reply
-            .figures
-            .push(figures::percent("loss", piece.loss).of(of.clone()));
-        reply.figures.extend(
-            piece
-                .left_to_lose
-                .map(|left| figures::meat("left_to_lose", left, asking).of(of.clone())),
-        );
-        if piece.reached && state.stage().0 < BatchStage::Equalising {
-            reply.note(
-                Level::Notice,
-                say(
-                    "status.target_reached",
-                    &[
-                        ("piece", &piece.number.to_string()),
-                        ("batch", &state.id.to_string()),
-                    ],
-                ),
-            );
-        }
-    }
-    if let Some(batch) = progress.batch.filter(|_| whole) {
-        reply.figures.push(figures::percent("loss", batch.loss));
-    }
-}
-
 /// Acid and air count for the fermentation clock, and warm air for everything that is not on it.
 async fn air_and_acid(
     reply: &mut Reply,
@@ -155,15 +123,25 @@ async fn air_and_acid(
     if state.stage().0 == BatchStage::Fermenting
         && let Some(fermentation) = &fermentation
     {
-        reply
-            .figures
-            .extend(fermentation::figures(&fermentation.degree_hours, look.asking));
+        let report = &fermentation.degree_hours;
+        reply.figures.extend(fermentation::figures(report, look.asking).into_iter().map(fold_known));
         status::judge_fermentation(reply, state, fermentation);
-        reply.judges = true;
+        if report.verdict() >= Verdict::MayBeExceeded {
+            reply.headline = format!("{} {}", say(fermentation::verdict_key(report.verdict()), &[]), reply.headline);
+        }
+        if let Some(key) = fermentation::next_key(report).filter(|_| acid || report.verdict() >= Verdict::MayBeExceeded) {
+            reply.next = Some(say(key, &[("batch", &state.id.to_string())]));
+        }
+        reply.judges |= acid || reply.level() >= Level::Caution;
     }
     if air && let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
         spell::add(reply, &spell, look.asking);
         reply.judges = true;
     }
     Ok(())
+}
+
+/// What does not change from reading to reading is left to the card.
+fn fold_known(figure: Figure) -> Figure {
+    if matches!(figure.id, "hours_counted" | "highest_temperature") { figure.folded() } else { figure }
 }

@@ -13,26 +13,26 @@ use chrono::TimeDelta;
 
 /// A controller is taken to let the room drift this far above its set point when nobody said otherwise.
 /// Common practice, no source.
-pub const HYSTERESIS_CELSIUS: f64 = 1.0;
+pub(in crate::command::log) const HYSTERESIS_CELSIUS: f64 = 1.0;
 
 /// A min/max thermometer that nobody read before is taken to remember this long.
 const EXTREMES_REMEMBER: TimeDelta = TimeDelta::hours(24);
 
 /// What a line is read against.
 #[derive(Debug, Clone)]
-pub struct Setting {
+pub(in crate::command::log) struct Setting {
     /// The batch, where one is known.
-    pub batch: Option<Box<BatchState>>,
+    pub(in crate::command::log) batch: Option<Box<BatchState>>,
     /// The chamber of the batch, or the one that was named, or the member's own.
-    pub chamber: Chamber,
+    pub(in crate::command::log) chamber: Chamber,
     /// What the line may leave unsaid.
-    pub unsaid: Unsaid,
+    pub(in crate::command::log) unsaid: Unsaid,
     pieces: Vec<(PieceNumber, Mass)>,
 }
 
 /// A setting, or the question which batch is meant.
 #[derive(Debug)]
-pub enum Resolved {
+pub(in crate::command::log) enum Resolved {
     /// Everything is known.
     Setting(Box<Setting>),
     /// Several batches are open.
@@ -40,7 +40,7 @@ pub enum Resolved {
 }
 
 /// Finds batch and chamber for a line.
-pub async fn setting(
+pub(in crate::command::log) async fn setting(
     services: &Services,
     asking: &Asking,
     named: Option<&str>,
@@ -48,13 +48,10 @@ pub async fn setting(
 ) -> Result<Resolved, CommandError> {
     // The line is read once without a batch, only to see which batch and chamber it names and what it is about.
     let first = read_alone(text, asking);
-    let in_text = first.as_ref().and_then(|understood| understood.batch.as_deref());
-    let chamber_named = first
-        .as_ref()
-        .and_then(|understood| understood.chamber.as_deref());
-    let only_air = first
-        .as_ref()
-        .is_some_and(|understood| about_air(&understood.items));
+    let in_line = intake::named(text);
+    let in_text = in_line.batch.as_deref();
+    let chamber_named = in_line.chamber.as_deref();
+    let only_air = first.as_ref().is_some_and(|understood| about_air(&understood.items));
     let batch = match lookup::batch(
         services,
         asking,
@@ -65,11 +62,11 @@ pub async fn setting(
     {
         Ok(Found::Batch(state)) => Some(state),
         // The air belongs to the chamber; it needs no batch.
-        Ok(Found::Ask(_))
-        | Err(CommandError::User(UserError {
-            code: Code::NoSuchBatch,
-            ..
-        })) if only_air && named.is_none() && in_text.is_none() => None,
+        Ok(Found::Ask(_)) | Err(CommandError::User(UserError { code: Code::NoSuchBatch, .. }))
+            if only_air && named.is_none() && in_text.is_none() =>
+        {
+            None
+        }
         Ok(Found::Ask(question)) => return Ok(Resolved::Ask(question)),
         Err(CommandError::User(error)) if first.is_none() && named.is_none() => {
             return Err(not_a_reading_or(text, error));
@@ -82,21 +79,13 @@ pub async fn setting(
     let chamber = chamber(services, asking, batch.as_deref(), chamber_named).await?;
     let unsaid = unsaid(services, asking, batch.as_deref(), &chamber).await?;
     let pieces = batch.as_ref().map_or_else(Vec::new, |state| {
-        state
-            .hanging()
-            .map(|piece| (piece.hung.number, piece.last_gross().0))
-            .collect()
+        state.hanging().map(|piece| (piece.hung.number, piece.last_gross().0)).collect()
     });
-    Ok(Resolved::Setting(Box::new(Setting {
-        batch,
-        chamber,
-        unsaid,
-        pieces,
-    })))
+    Ok(Resolved::Setting(Box::new(Setting { batch, chamber, unsaid, pieces })))
 }
 
 /// A line read without a batch.
-pub fn read_alone(text: &str, asking: &Asking) -> Option<Understood> {
+pub(in crate::command::log) fn read_alone(text: &str, asking: &Asking) -> Option<Understood> {
     intake::read(text, &bare(asking)).ok().flatten()
 }
 
@@ -152,15 +141,11 @@ async fn unsaid(
     batch: Option<&BatchState>,
     chamber: &Chamber,
 ) -> Result<Unsaid, CommandError> {
-    let events = services
-        .store
-        .chamber_events(chamber.id, asking.now - TimeDelta::days(7), asking.now)
-        .await?;
+    let events =
+        services.store.chamber_events(chamber.id, asking.now - TimeDelta::days(7), asking.now).await?;
     let climate = Climate::of(&events);
     let set = climate.settings.last();
-    let tare = batch
-        .and_then(|state| state.pieces.first())
-        .map_or(Mass::grams(0.0), |piece| piece.hung.tare);
+    let tare = batch.and_then(|state| state.pieces.first()).map_or(Mass::grams(0.0), |piece| piece.hung.tare);
     Ok(Unsaid {
         tare,
         set_temperature: set.map(|setting| setting.temperature),
@@ -175,35 +160,30 @@ async fn unsaid(
 
 impl Setting {
     /// What the line is read with.
-    pub fn context(&self, asking: &Asking) -> Context<'_> {
-        let total = self
-            .batch
-            .as_ref()
-            .and_then(|state| state.total_weighings.last())
-            .map(|weighing| weighing.gross);
-        Context {
-            pieces: &self.pieces,
-            batch_total: total,
-            ..bare(asking)
-        }
+    pub(in crate::command::log) fn context(&self, asking: &Asking) -> Context<'_> {
+        let total =
+            self.batch.as_ref().and_then(|state| state.total_weighings.last()).map(|weighing| weighing.gross);
+        Context { pieces: &self.pieces, batch_total: total, ..bare(asking) }
     }
 
     /// The subject of an item.
-    pub fn subject(&self, whose: Whose) -> Result<Subject, CommandError> {
+    pub(in crate::command::log) fn subject(&self, whose: Whose) -> Result<Subject, CommandError> {
         let batch = self.batch.as_ref().map(|state| state.id);
         match (whose, batch) {
             (Whose::Chamber, _) => Ok(Subject::Chamber(self.chamber.id)),
             (Whose::Batch, Some(batch)) => Ok(Subject::Batch(batch)),
             (Whose::Piece(piece), Some(batch)) => Ok(Subject::Piece(batch, piece)),
             (Whose::Sample, Some(batch)) => Ok(Subject::Sample(batch)),
-            (_, None) => Err(CommandError::Internal(
-                "a reading of a batch without its batch".to_owned(),
-            )),
+            (_, None) => Err(CommandError::Internal("a reading of a batch without its batch".to_owned())),
         }
     }
 
     /// Refuses what does not fit the record: an over batch, a time before it began.
-    pub fn check(&self, understood: &Understood, asking: &Asking) -> Result<(), UserError> {
+    pub(in crate::command::log) fn check(
+        &self,
+        understood: &Understood,
+        asking: &Asking,
+    ) -> Result<(), UserError> {
         let Some(state) = self.batch.as_deref().filter(|_| !about_air(&understood.items)) else {
             return Ok(());
         };
@@ -214,11 +194,7 @@ impl Setting {
             ("stage", state.stage().0.word()),
         ];
         if state.stage().0.is_over() {
-            return Err(UserError::new(
-                Code::DoesNotFit,
-                say("batch.already_over", &holes),
-                example,
-            ));
+            return Err(UserError::new(Code::DoesNotFit, say("batch.already_over", &holes), example));
         }
         let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
         if state.stages.first().is_some_and(|(_, started)| at < *started) {

@@ -76,21 +76,13 @@ pub fn plan(request: &DoseRequest) -> Result<Dose, CureError> {
         return Err(CureError::NitrateNotPermitted { row: bound.row });
     }
     let aim = target::aim(request, most)?;
-    let exact = request
-        .application
-        .cure_for(aim.share, &request.label, request.salt)?;
+    let exact = request.application.cure_for(aim.share, &request.label, request.salt)?;
     let cure = weighing::weighable(request, exact)?;
-    let bath = request
-        .application
-        .with_cure(cure, &request.label, request.salt)?;
+    let bath = request.application.with_cure(cure, &request.label, request.salt)?;
     let share = Fraction::of_one(cure.as_grams() / bath.counted.as_grams());
     let basis = request.application.weight_basis();
-    let at_limit = most.and_then(|bound| {
-        request
-            .application
-            .cure_for(bound.share, &request.label, request.salt)
-            .ok()
-    });
+    let at_limit =
+        most.and_then(|bound| request.application.cure_for(bound.share, &request.label, request.salt).ok());
     let mut dose = Dose {
         cure_salt: cure,
         cure_salt_exact: exact,
@@ -121,11 +113,9 @@ fn check(request: &DoseRequest) -> Result<(), CureError> {
         });
     }
     match request.salt {
-        Some(target) if !(target.as_one() > 0.0 && target.as_one() <= 0.30) => Err(CureError::OutOfRange {
-            what: "salt",
-            range: "above 0 % to 30 %",
-            example: "salt:2.5%",
-        }),
+        Some(target) if !(target.as_one() > 0.0 && target.as_one() <= 0.30) => {
+            Err(CureError::OutOfRange { what: "salt", range: "above 0 % to 30 %", example: "salt:2.5%" })
+        }
         _ => Ok(()),
     }
 }

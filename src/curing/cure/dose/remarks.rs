@@ -27,10 +27,7 @@ pub(super) fn of(request: &DoseRequest, dose: &Dose, most: Option<Bound>) -> Vec
 
 fn concentrate(request: &DoseRequest) -> Option<Advice> {
     let percent = advice::number(request.label.nitrite().as_percent(), 2);
-    request
-        .label
-        .is_concentrate()
-        .then(|| advice::with(advice::CONCENTRATE, vec![("percent", percent)]))
+    request.label.is_concentrate().then(|| advice::with(advice::CONCENTRATE, vec![("percent", percent)]))
 }
 
 /// The cure alone brings more salt than was asked for: both ways of giving in, with their numbers.
@@ -48,10 +45,7 @@ fn salt_exceeded(request: &DoseRequest, dose: &Dose) -> Option<Advice> {
         vec![
             ("brings", advice::number(dose.salt_in_meat.as_percent(), 2)),
             ("asked", advice::number(asked.as_percent(), 2)),
-            (
-                "cure_for_salt",
-                advice::number_down(dose.cure_salt.as_grams() * part, 1),
-            ),
+            ("cure_for_salt", advice::number_down(dose.cure_salt.as_grams() * part, 1)),
             ("nitrite_then", advice::number_down(nitrite, 1)),
         ],
     ))
@@ -122,7 +116,5 @@ fn unknown_nitrate(request: &DoseRequest) -> Option<Advice> {
 
 fn finer_scale(request: &DoseRequest, dose: &Dose) -> Option<Advice> {
     let uncomfortable = scale::steps(dose.cure_salt_exact, request.scale_step) < scale::COMFORTABLE_STEPS;
-    uncomfortable
-        .then(|| weighing::finer_scale(dose.cure_salt_exact, request.scale_step))
-        .flatten()
+    uncomfortable.then(|| weighing::finer_scale(dose.cure_salt_exact, request.scale_step)).flatten()
 }

@@ -53,20 +53,12 @@ pub(super) fn aim(request: &DoseRequest, most: Option<Bound>) -> Result<Aim, Cur
         Some(bound) if capped => Some(limited_by(bound.row, cap)),
         Some(_) => None,
     };
-    Ok(Aim {
-        mg_per_kg,
-        share,
-        advice: said.into_iter().collect(),
-    })
+    Ok(Aim { mg_per_kg, share, advice: said.into_iter().collect() })
 }
 
 fn asked_for(asked: f64, cap: f64, most: Option<Bound>) -> Result<f64, CureError> {
     if !(asked.is_finite() && asked > 0.0) {
-        return Err(CureError::OutOfRange {
-            what: "target",
-            range: "above 0 mg/kg",
-            example: "target:120",
-        });
+        return Err(CureError::OutOfRange { what: "target", range: "above 0 mg/kg", example: "target:120" });
     }
     if compare::with_tolerance(asked, cap) == Ordering::Greater {
         return Err(CureError::OverMaximum {
@@ -87,10 +79,7 @@ fn enough(request: &DoseRequest, share: Fraction, most: Option<Bound>) -> Result
     if let Some(most) = most
         && compare::with_tolerance(most.share.as_one(), least_share) == Ordering::Less
     {
-        return Err(CureError::NoRoom {
-            least: least.row,
-            most: most.row,
-        });
+        return Err(CureError::NoRoom { least: least.row, most: most.row });
     }
     if compare::with_tolerance(share.as_one(), least_share) == Ordering::Less {
         return Err(CureError::BelowMinimum { row: least.row });
@@ -101,17 +90,11 @@ fn enough(request: &DoseRequest, share: Fraction, most: Option<Bound>) -> Result
 /// The usual target for a dose.
 fn usual(scope: &Scope) -> f64 {
     let usual = usual_target(scope);
-    let is_gb = scope
-        .country
-        .as_ref()
-        .is_some_and(|country| country.rulebook() == Rulebook::Gb);
+    let is_gb = scope.country.as_ref().is_some_and(|country| country.rulebook() == Rulebook::Gb);
     if !is_gb {
         return usual;
     }
-    let eu = Scope {
-        country: Country::parse("EU"),
-        ..scope.clone()
-    };
+    let eu = Scope { country: Country::parse("EU"), ..scope.clone() };
     lowest_nitrite_maximum(&eu).map_or(usual, |eu| eu.min(usual))
 }
 

@@ -18,11 +18,7 @@ pub(super) fn weighable(request: &DoseRequest, exact: Mass) -> Result<Mass, Cure
     let step = request.scale_step;
     let down = scale::round_down(exact, step);
     let nearest = scale::round_nearest(exact, step);
-    let cure = if request.scope.required().is_some() && is_inside(request, nearest) {
-        nearest
-    } else {
-        down
-    };
+    let cure = if request.scope.required().is_some() && is_inside(request, nearest) { nearest } else { down };
     let too_few = scale::steps(exact, step) < scale::FEWEST_STEPS;
     let least = exact.as_grams() * scale::LEAST_PART;
     let too_little = compare::with_tolerance(cure.as_grams(), least) == Ordering::Less;
@@ -66,20 +62,13 @@ fn ways_out(request: &DoseRequest, exact: Mass) -> Vec<Advice> {
     let steps = scale::steps(exact, step);
     if steps > 0.0 && steps < STEPS_FOR_TEN_PERCENT {
         let times = (STEPS_FOR_TEN_PERCENT / steps * 10.0).ceil() / 10.0;
-        ways.push(advice::with(
-            advice::BIGGER_BATCH,
-            vec![("times", advice::number(times, 1))],
-        ));
+        ways.push(advice::with(advice::BIGGER_BATCH, vec![("times", advice::number(times, 1))]));
     }
     ways
 }
 
 /// A finer scale, where one of the common steps helps.
 pub(super) fn finer_scale(exact: Mass, step: Mass) -> Option<Advice> {
-    scale::finer_step(exact, step).map(|finer| {
-        advice::with(
-            advice::FINER_SCALE,
-            vec![("step", advice::number(finer.as_grams(), 3))],
-        )
-    })
+    scale::finer_step(exact, step)
+        .map(|finer| advice::with(advice::FINER_SCALE, vec![("step", advice::number(finer.as_grams(), 3))]))
 }

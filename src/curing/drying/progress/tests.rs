@@ -29,9 +29,11 @@ impl Story {
         };
         let pieces = (1..).zip(gross).map(|(number, grams)| piece(number, *grams));
         let pieces = pieces.collect();
-        Self(Vec::new())
-            .happens(at(0, 0), Subject::Batch(BATCH), Happening::Started { plan })
-            .happens(at(0, 1), Subject::Batch(BATCH), Happening::PiecesHung { pieces })
+        Self(Vec::new()).happens(at(0, 0), Subject::Batch(BATCH), Happening::Started { plan }).happens(
+            at(0, 1),
+            Subject::Batch(BATCH),
+            Happening::PiecesHung { pieces },
+        )
     }
 
     fn happens(mut self, at: DateTime<Utc>, subject: Subject, what: Happening) -> Self {
@@ -50,11 +52,7 @@ impl Story {
 
     fn weighed(self, at: DateTime<Utc>, number: u32, grams: f64) -> Self {
         let gross = Mass::grams(grams);
-        self.happens(
-            at,
-            Subject::Piece(BATCH, PieceNumber(number)),
-            Happening::Weighed { gross },
-        )
+        self.happens(at, Subject::Piece(BATCH, PieceNumber(number)), Happening::Weighed { gross })
     }
 
     fn weighed_whole(self, at: DateTime<Utc>, grams: f64) -> Self {
@@ -63,10 +61,7 @@ impl Story {
     }
 
     fn eaten(self, at: DateTime<Utc>, number: u32) -> Self {
-        let what = Happening::PieceLeft {
-            fate: PieceFate::Eaten,
-            reason: String::new(),
-        };
+        let what = Happening::PieceLeft { fate: PieceFate::Eaten, reason: String::new() };
         self.happens(at, Subject::Piece(BATCH, PieceNumber(number)), what)
     }
 
@@ -145,13 +140,9 @@ fn the_whole_batch_on_the_scale_stands_for_the_pieces_that_hung_then() {
 
 #[test]
 fn a_piece_hung_anew_forgets_its_older_weighings() {
-    let again = Happening::PiecesHung {
-        pieces: vec![piece(1, 930.0)],
-    };
+    let again = Happening::PiecesHung { pieces: vec![piece(1, 930.0)] };
     let story =
-        Story::hung(&[1030.0])
-            .weighed(at(5, 8), 1, 980.0)
-            .happens(at(6, 8), Subject::Batch(BATCH), again);
+        Story::hung(&[1030.0]).weighed(at(5, 8), 1, 980.0).happens(at(6, 8), Subject::Batch(BATCH), again);
     let progress = story.progress();
     assert_eq!(percent(progress.pieces.first().unwrap().loss), "0.00");
     assert_eq!(progress.batch, None);

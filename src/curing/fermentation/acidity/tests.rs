@@ -23,22 +23,13 @@ fn full(hour: i64, ph: f64) -> PhReading {
 
 /// The same meter, checked three days before.
 fn usable(hour: i64, ph: f64) -> PhReading {
-    let calibration = Calibration {
-        age: Some(Hours::new(72.0)),
-        slope_percent: Some(98.0),
-        ..Calibration::default()
-    };
-    PhReading {
-        calibration: Some(calibration),
-        ..full(hour, ph)
-    }
+    let calibration =
+        Calibration { age: Some(Hours::new(72.0)), slope_percent: Some(98.0), ..Calibration::default() };
+    PhReading { calibration: Some(calibration), ..full(hour, ph) }
 }
 
 fn packet(hour: i64, ph: f64) -> PhReading {
-    PhReading {
-        from_sample: true,
-        ..full(hour, ph)
-    }
+    PhReading { from_sample: true, ..full(hour, ph) }
 }
 
 fn end(readings: &[PhReading]) -> Option<(i64, bool)> {
@@ -48,10 +39,7 @@ fn end(readings: &[PhReading]) -> Option<(i64, bool)> {
 
 #[test]
 fn the_first_reading_at_or_below_the_end_point_ends_it() {
-    assert_eq!(
-        end(&[full(0, 5.8), full(24, 5.4), full(40, 5.1), full(50, 4.9)]),
-        Some((40, false))
-    );
+    assert_eq!(end(&[full(0, 5.8), full(24, 5.4), full(40, 5.1), full(50, 4.9)]), Some((40, false)));
     assert_eq!(end(&[full(24, 5.4)]), None);
     assert_eq!(end(&[]), None);
 }
@@ -75,10 +63,7 @@ fn a_second_reading_confirms_the_time_of_the_first() {
 #[test]
 fn a_second_reading_above_takes_a_provisional_end_back() {
     assert_eq!(end(&[full(24, 5.28), full(26, 5.34)]), None);
-    assert_eq!(
-        end(&[full(24, 5.28), full(26, 5.34), full(30, 5.1)]),
-        Some((30, false))
-    );
+    assert_eq!(end(&[full(24, 5.28), full(26, 5.34), full(30, 5.1)]), Some((30, false)));
     // A week later it is the rise of ripening, not the same question.
     assert_eq!(end(&[full(24, 5.28), full(24 + 7 * 24, 5.5)]), Some((24, true)));
 }
@@ -97,10 +82,7 @@ fn readings_of_one_time() {
     // 0.16 apart: the highest alone counts.
     assert_eq!(end(&[full(24, 5.14), full(24, 5.30)]), Some((24, true)));
     // A strip or an unchecked meter speaks neither for nor against.
-    let strip = PhReading {
-        instrument: Instrument::Strip,
-        ..full(24, 5.8)
-    };
+    let strip = PhReading { instrument: Instrument::Strip, ..full(24, 5.8) };
     assert_eq!(end(&[full(24, 5.1), strip]), Some((24, false)));
 }
 
@@ -122,10 +104,7 @@ fn a_packet_leads_a_thick_piece() {
     assert!(!ends(Some(61.0), 5.28));
     assert!(ends(Some(61.0), 5.20));
     assert!(!ends(None, 5.28));
-    let on_the_piece = Acidity::of(
-        &[packet(24, 5.24), full(25, 5.24)],
-        Some(Length::millimetres(90.0)),
-    );
+    let on_the_piece = Acidity::of(&[packet(24, 5.24), full(25, 5.24)], Some(Length::millimetres(90.0)));
     assert_eq!(on_the_piece.end.map(|end| end.event), Some(EventId(25)));
 }
 
@@ -133,33 +112,20 @@ fn finding(readings: &[PhReading], phase: Phase) -> (Outcome, Level, Option<&'st
     let acidity = Acidity::of(readings, Some(Length::millimetres(80.0)));
     let finding = acidity.finding(phase).unwrap();
     assert_eq!(finding.limit.id, "ph.end_point");
-    (
-        finding.outcome,
-        finding.level,
-        finding.advice.map(|advice| advice.key),
-    )
+    (finding.outcome, finding.level, finding.advice.map(|advice| advice.key))
 }
 
 #[test]
 fn what_a_running_fermentation_says_of_the_end_point() {
     let says = |readings: &[PhReading]| finding(readings, Phase::Running);
     let not_judged = |key| (Outcome::NotJudged, Level::None, Some(key));
-    let bare = PhReading {
-        calibration: None,
-        ..full(24, 5.0)
-    };
-    let strip = PhReading {
-        instrument: Instrument::Strip,
-        ..full(24, 5.0)
-    };
+    let bare = PhReading { calibration: None, ..full(24, 5.0) };
+    let strip = PhReading { instrument: Instrument::Strip, ..full(24, 5.0) };
     assert_eq!(says(&[]), not_judged("ph.no_reading"));
     assert_eq!(says(&[full(24, 5.6)]), not_judged("ph.not_yet"));
     assert_eq!(says(&[usable(24, 5.25)]), not_judged("ph.guard_band"));
     assert_eq!(says(&[packet(24, 5.25)]), not_judged("ph.packet_leads"));
-    assert_eq!(
-        says(&[full(24, 5.38), full(24, 5.22)]),
-        not_judged("ph.readings_differ")
-    );
+    assert_eq!(says(&[full(24, 5.38), full(24, 5.22)]), not_judged("ph.readings_differ"));
     assert_eq!(says(&[bare]), not_judged("ph.doubt.never_checked"));
     assert_eq!(says(&[strip]), not_judged("ph.doubt.strip"));
 }
@@ -168,18 +134,9 @@ fn what_a_running_fermentation_says_of_the_end_point() {
 fn what_an_ended_fermentation_says_of_the_end_point() {
     let says = |readings: &[PhReading]| finding(readings, Phase::Running);
     assert_eq!(says(&[full(24, 5.1)]), (Outcome::Within, Level::None, None));
-    assert_eq!(
-        says(&[full(24, 5.28)]),
-        (Outcome::Within, Level::Notice, Some("ph.second_reading"))
-    );
-    assert_eq!(
-        says(&[full(24, 5.3)]),
-        (Outcome::AtLimit, Level::Notice, Some("ph.second_reading"))
-    );
-    assert_eq!(
-        says(&[usable(24, 5.1)]),
-        (Outcome::Within, Level::Notice, Some("ph.ended_usable"))
-    );
+    assert_eq!(says(&[full(24, 5.28)]), (Outcome::Within, Level::Notice, Some("ph.second_reading")));
+    assert_eq!(says(&[full(24, 5.3)]), (Outcome::AtLimit, Level::Notice, Some("ph.second_reading")));
+    assert_eq!(says(&[usable(24, 5.1)]), (Outcome::Within, Level::Notice, Some("ph.ended_usable")));
 }
 
 #[test]
@@ -188,8 +145,5 @@ fn never_reached_is_a_warning_and_never_a_within() {
     let not_shown = (Outcome::NotJudged, Level::Warning, Some("ph.never_reached"));
     assert_eq!(says(&[]), not_shown);
     assert_eq!(says(&[usable(24, 5.25)]), not_shown);
-    assert_eq!(
-        says(&[full(24, 5.6)]),
-        (Outcome::Over, Level::Warning, Some("ph.never_reached"))
-    );
+    assert_eq!(says(&[full(24, 5.6)]), (Outcome::Over, Level::Warning, Some("ph.never_reached")));
 }

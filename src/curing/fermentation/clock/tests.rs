@@ -39,10 +39,7 @@ impl Story {
             target_ph: None,
             chamber: WARM,
         };
-        let story = Self {
-            events: Vec::new(),
-            climates: BTreeMap::new(),
-        };
+        let story = Self { events: Vec::new(), climates: BTreeMap::new() };
         let fermenting = BatchStage::Fermenting;
         story
             .happens(-1, Happening::Started { plan })
@@ -65,24 +62,15 @@ impl Story {
 
     /// A reading every hour from the first to the last.
     fn room(mut self, chamber: ChamberId, hours: std::ops::RangeInclusive<i64>, celsius: f64) -> Self {
-        let readings = hours.map(|hour| RoomReading {
-            at: at(hour),
-            temperature: Temperature::celsius(celsius),
-        });
-        self.climates
-            .entry(chamber)
-            .or_default()
-            .readings
-            .extend(readings);
+        let readings =
+            hours.map(|hour| RoomReading { at: at(hour), temperature: Temperature::celsius(celsius) });
+        self.climates.entry(chamber).or_default().readings.extend(readings);
         self
     }
 
     fn ph(self, hour: i64, ph: f64) -> Self {
-        let calibration = Calibration {
-            age: Some(Hours::new(3.0)),
-            slope_percent: Some(98.0),
-            ..Calibration::default()
-        };
+        let calibration =
+            Calibration { age: Some(Hours::new(3.0)), slope_percent: Some(98.0), ..Calibration::default() };
         let what = Happening::PhRead {
             ph: Ph::new(ph),
             instrument: Instrument::Meter,
@@ -127,26 +115,14 @@ fn degree_hours_do_not_apply_to_what_does_not_ferment() {
 #[test]
 fn a_running_clock_says_how_long_is_left() {
     // 10 h at 24 °C: 10 × (75.2 − 60) = 152 of 1200; (1200 − 152) ÷ 15.2 = 68.947… h.
-    let running = sausage()
-        .room(WARM, 0..=10, 24.0)
-        .ph(10, 5.6)
-        .at_hour(10)
-        .unwrap();
+    let running = sausage().room(WARM, 0..=10, 24.0).ph(10, 5.6).at_hour(10).unwrap();
     assert_eq!(running.degree_hours.state, ClockState::Running);
     assert_eq!(running.degree_hours.verdict(), Verdict::Within);
     assert_eq!(running.degree_hours.grade, Grade::Logged);
     assert!((canada(&running) - 84.0).abs() < 1e-9);
     let left = running.degree_hours.hours_left().unwrap();
-    assert_eq!(
-        (format!("{:.1}", left.less_than()), left.whole_hours()),
-        ("68.9".into(), 68)
-    );
-    let half = running
-        .degree_hours
-        .in_system(System::Us)
-        .unwrap()
-        .hours_until(0.5)
-        .unwrap();
+    assert_eq!((format!("{:.1}", left.less_than()), left.whole_hours()), ("68.9".into(), 68));
+    let half = running.degree_hours.in_system(System::Us).unwrap().hours_until(0.5).unwrap();
     assert!((half.exact() - (600.0 - 152.0) / 15.2).abs() < 1e-9);
     assert_eq!(running.findings().count(), 3);
 }
@@ -172,11 +148,7 @@ fn a_room_at_the_base_runs_no_clock() {
 
 #[test]
 fn a_ph_reading_ends_the_clock_and_later_warmth_is_not_counted() {
-    let ended = sausage()
-        .room(WARM, 0..=90, 24.0)
-        .ph(40, 5.1)
-        .at_hour(90)
-        .unwrap();
+    let ended = sausage().room(WARM, 0..=90, 24.0).ph(40, 5.1).at_hour(90).unwrap();
     assert!(matches!(ended.degree_hours.state, ClockState::Ended { at: end, .. } if end == at(40)));
     assert_eq!(ended.degree_hours.verdict(), Verdict::Within);
     assert!((canada(&ended) - 40.0 * 8.4).abs() < 1e-9);
@@ -190,17 +162,11 @@ fn without_an_ending_ph_the_clock_runs_until_the_limit() {
     let over = story.at_hour(80).unwrap();
     assert_eq!(over.degree_hours.verdict(), Verdict::Exceeded);
     let us = over.degree_hours.in_system(System::Us).unwrap();
-    assert_eq!(
-        (us.finding.outcome, us.finding.level),
-        (Outcome::Over, Level::Warning)
-    );
+    assert_eq!((us.finding.outcome, us.finding.level), (Outcome::Over, Level::Warning));
     assert_eq!(us.finding.advice.as_ref().unwrap().key, "degree_hours.exceeded");
     // 170 × 15.2 = 2584 is over twice 1200.
     let twice = story.at_hour(170).unwrap();
-    assert_eq!(
-        twice.degree_hours.in_system(System::Us).unwrap().finding.level,
-        Level::Danger
-    );
+    assert_eq!(twice.degree_hours.in_system(System::Us).unwrap().finding.level, Level::Danger);
 }
 
 #[test]
@@ -223,10 +189,7 @@ fn leaving_for_the_cold_without_an_ending_ph_is_never_reached() {
 
 #[test]
 fn who_only_writes_drying_but_stays_warm_is_still_counted() {
-    let story = sausage()
-        .room(WARM, 0..=100, 24.0)
-        .ph(29, 5.6)
-        .stage(30, BatchStage::Drying);
+    let story = sausage().room(WARM, 0..=100, 24.0).ph(29, 5.6).stage(30, BatchStage::Drying);
     let warm = story.at_hour(100).unwrap();
     assert_eq!(warm.degree_hours.state, ClockState::NeverReached { at: at(100) });
     assert_eq!(warm.degree_hours.verdict(), Verdict::Exceeded);
@@ -245,10 +208,7 @@ fn twelve_cold_hours_without_an_ending_ph_are_never_reached() {
 #[test]
 fn a_cold_start_or_a_cold_night_between_is_not_the_end() {
     let cold_start = sausage().room(WARM, 0..=20, 13.0);
-    assert_eq!(
-        cold_start.at_hour(20).unwrap().degree_hours.state,
-        ClockState::Running
-    );
+    assert_eq!(cold_start.at_hour(20).unwrap().degree_hours.state, ClockState::Running);
     let warmed_up = cold_start.room(WARM, 21..=40, 22.0).at_hour(40).unwrap();
     assert_eq!(warmed_up.degree_hours.state, ClockState::Running);
     assert!((canada(&warmed_up) - 19.0 * 6.4).abs() < 1e-9);
@@ -275,16 +235,11 @@ fn what_happens_later_is_not_known_yet() {
 #[test]
 fn the_setting_of_a_batch_that_just_came_in_picks_the_band() {
     let mut story = sausage();
-    story
-        .climates
-        .entry(WARM)
-        .or_default()
-        .settings
-        .push(RoomSetting {
-            at: at(-1),
-            temperature: Temperature::celsius(38.0),
-            hysteresis_celsius: 0.0,
-        });
+    story.climates.entry(WARM).or_default().settings.push(RoomSetting {
+        at: at(-1),
+        temperature: Temperature::celsius(38.0),
+        hysteresis_celsius: 0.0,
+    });
     let us = story.at_hour(0).unwrap().degree_hours;
     let us = us.in_system(System::Us).unwrap();
     assert!((us.limit_upper - 900.0).abs() < 1e-9);
@@ -295,20 +250,14 @@ fn the_setting_of_a_batch_that_just_came_in_picks_the_band() {
 fn no_hours_are_left_when_one_of_the_systems_is_over() {
     // 24 h at 37.5 °C: 525.6 of the Canadian 500, 948 of the US 1000.
     let over = sausage().room(WARM, 0..=24, 37.5).at_hour(24).unwrap();
-    assert_eq!(
-        over.degree_hours.in_system(System::Us).unwrap().verdict,
-        Verdict::Within
-    );
+    assert_eq!(over.degree_hours.in_system(System::Us).unwrap().verdict, Verdict::Within);
     assert_eq!(over.degree_hours.verdict(), Verdict::Exceeded);
     assert_eq!(over.degree_hours.hours_left(), None);
 }
 
 #[test]
 fn the_ph_ends_the_clock_also_when_the_batch_leaves_later() {
-    let story = sausage()
-        .room(WARM, 0..=60, 24.0)
-        .ph(40, 5.1)
-        .stage(60, BatchStage::Drying);
+    let story = sausage().room(WARM, 0..=60, 24.0).ph(40, 5.1).stage(60, BatchStage::Drying);
     let ended = story.at_hour(60).unwrap();
     assert!((canada(&ended) - 40.0 * 8.4).abs() < 1e-9);
 }
@@ -328,10 +277,7 @@ fn a_reading_from_before_the_start_ends_nothing() {
 
 #[test]
 fn cold_hours_on_either_side_of_a_gap_do_not_add_up() {
-    let story = sausage()
-        .room(WARM, 0..=30, 24.0)
-        .room(WARM, 31..=36, 15.0)
-        .room(WARM, 60..=61, 15.0);
+    let story = sausage().room(WARM, 0..=30, 24.0).room(WARM, 31..=36, 15.0).room(WARM, 60..=61, 15.0);
     let gap = story.at_hour(61).unwrap().degree_hours;
     assert_eq!(gap.state, ClockState::Running);
     assert_eq!(gap.verdict(), Verdict::CannotBeAssessed);
@@ -356,8 +302,5 @@ fn an_upper_sum_exactly_at_the_limit_is_a_warning() {
     let sum = story.at_hour(80).unwrap().degree_hours;
     let us = sum.in_system(System::Us).unwrap();
     assert_eq!(us.verdict, Verdict::MayBeExceeded);
-    assert_eq!(
-        (us.finding.outcome, us.finding.level),
-        (Outcome::AtLimit, Level::Warning)
-    );
+    assert_eq!((us.finding.outcome, us.finding.level), (Outcome::AtLimit, Level::Warning));
 }

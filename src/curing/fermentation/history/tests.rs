@@ -11,14 +11,10 @@ fn at(hours: f64) -> DateTime<Utc> {
 }
 
 fn read(readings: &[(f64, f64)]) -> Climate {
-    let readings = readings.iter().map(|(hour, celsius)| RoomReading {
-        at: at(*hour),
-        temperature: Temperature::celsius(*celsius),
-    });
-    Climate {
-        readings: readings.collect(),
-        ..Climate::default()
-    }
+    let readings = readings
+        .iter()
+        .map(|(hour, celsius)| RoomReading { at: at(*hour), temperature: Temperature::celsius(*celsius) });
+    Climate { readings: readings.collect(), ..Climate::default() }
 }
 
 fn set(mut climate: Climate, hour: f64, celsius: f64, drift: f64) -> Climate {
@@ -42,16 +38,8 @@ fn remember(mut climate: Climate, (since, until): (f64, f64), min: Option<f64>, 
 
 /// The course of one chamber from hour 0; open at `now`, or closed at an hour.
 fn course(climate: &Climate, closed: Option<f64>, now: f64) -> Course {
-    let stay = Stay {
-        climate,
-        from: at(0.0),
-        to: None,
-    };
-    let window = Window {
-        from: at(0.0),
-        closed: closed.map(at),
-        now: at(now),
-    };
+    let stay = Stay { climate, from: at(0.0), to: None };
+    let window = Window { from: at(0.0), closed: closed.map(at), now: at(now) };
     Course::of_history(&[stay], window)
 }
 
@@ -60,14 +48,7 @@ fn seen(course: &Course) -> Vec<(f64, f64, f64, Grade)> {
     let celsius = |warmth: Option<Temperature>| warmth.map_or(0.0, Temperature::as_celsius);
     let stretches = course.stretches.iter();
     stretches
-        .map(|stretch| {
-            (
-                stretch.hours,
-                celsius(stretch.low),
-                celsius(stretch.high),
-                stretch.grade,
-            )
-        })
+        .map(|stretch| (stretch.hours, celsius(stretch.low), celsius(stretch.high), stretch.grade))
         .collect()
 }
 
@@ -102,20 +83,9 @@ fn fourteen_hours_are_read_and_a_minute_more_is_unknown() {
 
 #[test]
 fn a_setting_covers_a_longer_gap_as_declared_and_each_setting_its_own_part() {
-    let settings = set(
-        set(read(&[(0.0, 24.0), (40.0, 12.0)]), -1.0, 24.0, 0.5),
-        30.0,
-        12.0,
-        0.5,
-    );
+    let settings = set(set(read(&[(0.0, 24.0), (40.0, 12.0)]), -1.0, 24.0, 0.5), 30.0, 12.0, 0.5);
     let course = course(&settings, Some(40.0), 40.0);
-    assert_eq!(
-        seen(&course),
-        [
-            (30.0, 24.0, 24.5, Grade::Declared),
-            (10.0, 12.0, 12.5, Grade::Declared)
-        ]
-    );
+    assert_eq!(seen(&course), [(30.0, 24.0, 24.5, Grade::Declared), (10.0, 12.0, 12.5, Grade::Declared)]);
 }
 
 #[test]
@@ -134,20 +104,14 @@ fn a_fahrenheit_setting_drifts_by_fahrenheit_degrees() {
 #[test]
 fn a_min_max_thermometer_over_the_gap_counts_as_logged() {
     let climate = remember(read(&[(0.0, 24.0), (20.0, 24.0)]), (0.0, 20.0), Some(22.0), 26.0);
-    assert_eq!(
-        seen(&course(&climate, Some(20.0), 20.0)),
-        [(20.0, 22.0, 26.0, Grade::Logged)]
-    );
+    assert_eq!(seen(&course(&climate, Some(20.0), 20.0)), [(20.0, 22.0, 26.0, Grade::Logged)]);
 }
 
 #[test]
 fn of_two_memories_the_tighter_bounds_hold() {
     let climate = remember(read(&[]), (0.0, 20.0), Some(20.0), 30.0);
     let climate = remember(climate, (0.0, 20.0), Some(22.0), 26.0);
-    assert_eq!(
-        seen(&course(&climate, Some(20.0), 20.0)),
-        [(20.0, 22.0, 26.0, Grade::Logged)]
-    );
+    assert_eq!(seen(&course(&climate, Some(20.0), 20.0)), [(20.0, 22.0, 26.0, Grade::Logged)]);
 }
 
 #[test]
@@ -159,23 +123,13 @@ fn a_power_cut_knows_its_warmest_only() {
 
 #[test]
 fn a_spike_between_close_readings_moves_the_highest_temperature_only() {
-    let climate = remember(
-        read(&[(0.0, 24.0), (1.0, 24.0), (2.0, 24.0)]),
-        (0.0, 2.0),
-        Some(23.0),
-        38.0,
-    );
+    let climate = remember(read(&[(0.0, 24.0), (1.0, 24.0), (2.0, 24.0)]), (0.0, 2.0), Some(23.0), 38.0);
     let inside = course(&climate, Some(2.0), 2.0);
     let summed: Vec<_> = seen(&inside).into_iter().map(|(_, _, high, _)| high).collect();
     assert_eq!(summed, [24.0, 24.0]);
     assert_eq!(inside.highest_certain, Some(Temperature::celsius(38.0)));
     // Remembered since before the batch came in: it may have been then.
-    let before = remember(
-        read(&[(0.0, 24.0), (1.0, 24.0), (2.0, 24.0)]),
-        (-9.0, 2.0),
-        Some(23.0),
-        38.0,
-    );
+    let before = remember(read(&[(0.0, 24.0), (1.0, 24.0), (2.0, 24.0)]), (-9.0, 2.0), Some(23.0), 38.0);
     let before = course(&before, Some(2.0), 2.0);
     assert_eq!(before.highest_certain, Some(Temperature::celsius(24.0)));
     assert_eq!(before.highest_possible, Some(Temperature::celsius(38.0)));
@@ -192,10 +146,7 @@ fn an_open_end_holds_the_last_reading_for_two_hours() {
 #[test]
 fn an_open_end_up_to_fourteen_hours_vouches_for_no_warmth() {
     let climate = read(&[(0.0, 24.0)]);
-    assert_eq!(
-        seen(&course(&climate, None, 14.0)),
-        [(14.0, 0.0, 24.0, Grade::Declared)]
-    );
+    assert_eq!(seen(&course(&climate, None, 14.0)), [(14.0, 0.0, 24.0, Grade::Declared)]);
     let too_long = course(&climate, None, 14.5);
     assert_eq!(seen(&too_long), [(14.5, 0.0, 0.0, Grade::Missing)]);
     assert_eq!(too_long.current, None);
@@ -210,10 +161,7 @@ fn a_closed_end_without_a_reading_is_not_known() {
 #[test]
 fn a_reading_after_the_end_is_its_neighbour_but_nothing_after_now_is() {
     let climate = read(&[(0.0, 24.0), (8.0, 26.0)]);
-    assert_eq!(
-        seen(&course(&climate, Some(5.0), 9.0)),
-        [(5.0, 24.0, 26.0, Grade::Read)]
-    );
+    assert_eq!(seen(&course(&climate, Some(5.0), 9.0)), [(5.0, 24.0, 26.0, Grade::Read)]);
     assert_eq!(course(&climate, Some(5.0), 7.0).grade(), Grade::Missing);
 }
 
@@ -228,96 +176,51 @@ fn a_preheated_chamber_with_an_old_reading_needs_one_early_reading_only() {
 #[test]
 fn two_readings_of_one_time_are_a_range() {
     let climate = read(&[(0.0, 24.0), (0.0, 26.0), (2.0, 25.0)]);
-    assert_eq!(
-        seen(&course(&climate, Some(2.0), 2.0)),
-        [(2.0, 24.0, 26.0, Grade::Logged)]
-    );
+    assert_eq!(seen(&course(&climate, Some(2.0), 2.0)), [(2.0, 24.0, 26.0, Grade::Logged)]);
 }
 
 #[test]
 fn a_reading_that_is_no_number_is_no_reading() {
-    let climate = remember(
-        read(&[(0.0, 24.0), (1.0, f64::NAN), (20.0, 24.0)]),
-        (0.0, 20.0),
-        None,
-        f64::NAN,
-    );
+    let climate = remember(read(&[(0.0, 24.0), (1.0, f64::NAN), (20.0, 24.0)]), (0.0, 20.0), None, f64::NAN);
     assert_eq!(course(&climate, Some(20.0), 20.0).grade(), Grade::Missing);
 }
 
 #[test]
 fn each_stay_goes_by_its_own_chamber() {
-    let (warm, cool) = (
-        read(&[(0.0, 24.0), (2.0, 24.0)]),
-        read(&[(0.0, 13.0), (2.0, 13.0), (4.0, 13.0)]),
-    );
+    let (warm, cool) = (read(&[(0.0, 24.0), (2.0, 24.0)]), read(&[(0.0, 13.0), (2.0, 13.0), (4.0, 13.0)]));
     let stays = [
-        Stay {
-            climate: &warm,
-            from: at(0.0),
-            to: Some(at(2.0)),
-        },
-        Stay {
-            climate: &cool,
-            from: at(2.0),
-            to: None,
-        },
+        Stay { climate: &warm, from: at(0.0), to: Some(at(2.0)) },
+        Stay { climate: &cool, from: at(2.0), to: None },
     ];
-    let window = Window {
-        from: at(0.0),
-        closed: None,
-        now: at(4.0),
-    };
+    let window = Window { from: at(0.0), closed: None, now: at(4.0) };
     let course = Course::of_history(&stays, window);
-    assert_eq!(
-        seen(&course),
-        [(2.0, 24.0, 24.0, Grade::Logged), (2.0, 13.0, 13.0, Grade::Logged)]
-    );
+    assert_eq!(seen(&course), [(2.0, 24.0, 24.0, Grade::Logged), (2.0, 13.0, 13.0, Grade::Logged)]);
     assert_eq!(course.current, Some(Temperature::celsius(13.0)));
 }
 
 #[test]
 fn the_ends_of_time_do_not_panic() {
     let climate = read(&[(0.0, 24.0)]);
-    let stay = Stay {
-        climate: &climate,
-        from: DateTime::<Utc>::MIN_UTC,
-        to: None,
-    };
-    let window = Window {
-        from: DateTime::<Utc>::MIN_UTC,
-        closed: None,
-        now: DateTime::<Utc>::MAX_UTC,
-    };
+    let stay = Stay { climate: &climate, from: DateTime::<Utc>::MIN_UTC, to: None };
+    let window = Window { from: DateTime::<Utc>::MIN_UTC, closed: None, now: DateTime::<Utc>::MAX_UTC };
     assert_eq!(Course::of_history(&[stay], window).grade(), Grade::Missing);
 }
 
 #[test]
 fn a_reading_warmer_than_the_remembered_maximum_counts_too() {
     let climate = remember(read(&[(0.0, 24.0), (20.0, 28.0)]), (0.0, 20.0), Some(22.0), 26.0);
-    assert_eq!(
-        seen(&course(&climate, Some(20.0), 20.0)),
-        [(20.0, 22.0, 28.0, Grade::Logged)]
-    );
+    assert_eq!(seen(&course(&climate, Some(20.0), 20.0)), [(20.0, 22.0, 28.0, Grade::Logged)]);
 }
 
 #[test]
 fn a_maximum_alone_leaves_the_lowest_to_a_night_s_readings() {
     let climate = remember(read(&[(0.0, 24.0), (10.0, 23.0)]), (0.0, 10.0), None, 27.0);
-    assert_eq!(
-        seen(&course(&climate, Some(10.0), 10.0)),
-        [(10.0, 23.0, 27.0, Grade::Logged)]
-    );
+    assert_eq!(seen(&course(&climate, Some(10.0), 10.0)), [(10.0, 23.0, 27.0, Grade::Logged)]);
 }
 
 #[test]
 fn what_is_set_or_remembered_after_now_is_not_known_yet() {
-    let later = remember(
-        set(read(&[(0.0, 24.0)]), 20.5, 38.0, 0.0),
-        (0.0, 20.5),
-        Some(20.0),
-        38.0,
-    );
+    let later = remember(set(read(&[(0.0, 24.0)]), 20.5, 38.0, 0.0), (0.0, 20.5), Some(20.0), 38.0);
     let course = course(&later, None, 20.0);
     assert_eq!(course.grade(), Grade::Missing);
     assert_eq!(course.highest_possible, Some(Temperature::celsius(24.0)));

@@ -14,25 +14,13 @@ fn declared(hours: f64, celsius: f64) -> Course {
 }
 
 fn read(readings: &[(i64, f64)]) -> Course {
-    let readings = readings.iter().map(|(hour, celsius)| RoomReading {
-        at: at(*hour),
-        temperature: Temperature::celsius(*celsius),
-    });
-    let climate = Climate {
-        readings: readings.collect(),
-        ..Climate::default()
-    };
+    let readings = readings
+        .iter()
+        .map(|(hour, celsius)| RoomReading { at: at(*hour), temperature: Temperature::celsius(*celsius) });
+    let climate = Climate { readings: readings.collect(), ..Climate::default() };
     let end = climate.readings.last().map_or(at(0), |last| last.at);
-    let stay = Stay {
-        climate: &climate,
-        from: at(0),
-        to: None,
-    };
-    let window = Window {
-        from: at(0),
-        closed: Some(end),
-        now: end,
-    };
+    let stay = Stay { climate: &climate, from: at(0), to: None };
+    let window = Window { from: at(0), closed: Some(end), now: end };
     Course::of_history(&[stay], window)
 }
 
@@ -109,39 +97,21 @@ fn what_protects_a_piece() {
     let drying = BatchStage::Drying;
     assert_eq!(piece(BatchStage::Fermenting, None, None), SpellPiece::OnTheClock);
     assert_eq!(piece(drying, Some(&soured(5.1, 19)), None), SpellPiece::Soured);
-    assert_eq!(
-        piece(drying, Some(&soured(5.6, 19)), None),
-        SpellPiece::Unprotected
-    );
-    assert_eq!(
-        piece(drying, Some(&soured(5.1, 12)), None),
-        SpellPiece::Unprotected
-    );
+    assert_eq!(piece(drying, Some(&soured(5.6, 19)), None), SpellPiece::Unprotected);
+    assert_eq!(piece(drying, Some(&soured(5.1, 12)), None), SpellPiece::Unprotected);
     assert_eq!(piece(drying, Some(&soured(5.6, 19)), Some(0.90)), SpellPiece::Dry);
-    assert_eq!(
-        piece(drying, Some(&soured(5.6, 19)), Some(0.91)),
-        SpellPiece::Unprotected
-    );
+    assert_eq!(piece(drying, Some(&soured(5.6, 19)), Some(0.91)), SpellPiece::Unprotected);
     assert_eq!(piece(drying, None, None), SpellPiece::Unprotected);
     assert_eq!(piece(BatchStage::Curing, None, Some(0.95)), SpellPiece::InCure);
     assert_eq!(piece(BatchStage::Resting, None, None), SpellPiece::InCure);
     assert_eq!(piece(BatchStage::Resting, None, Some(0.97)), SpellPiece::InCure);
-    assert_eq!(
-        piece(BatchStage::Resting, None, Some(0.96)),
-        SpellPiece::Unprotected
-    );
+    assert_eq!(piece(BatchStage::Resting, None, Some(0.96)), SpellPiece::Unprotected);
 }
 
 #[test]
 fn a_piece_on_the_clock_is_left_to_it() {
     let spell = assess_spell(SpellPiece::OnTheClock, declared(200.0, 30.0), Systems::Strict);
-    assert_eq!(
-        (spell.verdict, spell.level),
-        (SpellVerdict::OnTheClock, Level::None)
-    );
+    assert_eq!((spell.verdict, spell.level), (SpellVerdict::OnTheClock, Level::None));
     let soured = assess_spell(SpellPiece::Soured, declared(200.0, 30.0), Systems::Strict);
-    assert_eq!(
-        (soured.verdict, soured.level),
-        (SpellVerdict::Notice, Level::Notice)
-    );
+    assert_eq!((soured.verdict, soured.level), (SpellVerdict::Notice, Level::Notice));
 }

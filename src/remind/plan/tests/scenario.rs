@@ -40,20 +40,13 @@ impl Scenario {
             owner: MemberId(1),
             group: GroupId(1),
             kind,
-            meats: vec![Meat {
-                species: "pork".to_owned(),
-                mass: Mass::grams(2400.0),
-            }],
+            meats: vec![Meat { species: "pork".to_owned(), mass: Mass::grams(2400.0) }],
             thickness: Some(Length::millimetres(50.0)),
             target_loss: Some(Fraction::percent(38.0)),
             target_ph: None,
             chamber: ChamberId(1),
         };
-        Self {
-            batch,
-            events: Vec::new(),
-            begin: utc(begin),
-        }
+        Self { batch, events: Vec::new(), begin: utc(begin) }
     }
 
     pub(super) fn fermenting(begin: &str) -> Self {
@@ -102,14 +95,7 @@ impl Scenario {
 
     pub(super) fn room(&mut self, hours: f64, celsius: f64) -> &mut Self {
         let temperature = Some(Temperature::celsius(celsius));
-        self.of(
-            Subject::Chamber(ChamberId(1)),
-            hours,
-            Happening::RoomRead {
-                temperature,
-                humidity: None,
-            },
-        )
+        self.of(Subject::Chamber(ChamberId(1)), hours, Happening::RoomRead { temperature, humidity: None })
     }
 
     pub(super) fn set(&mut self, hours: f64, celsius: f64) -> &mut Self {
@@ -133,47 +119,21 @@ impl Scenario {
         calibration: Option<Calibration>,
     ) -> &mut Self {
         let sample_temperature = Some(Temperature::celsius(21.0));
-        self.add(
-            hours,
-            Happening::PhRead {
-                ph: Ph::new(ph),
-                instrument,
-                sample_temperature,
-                calibration,
-            },
-        )
+        self.add(hours, Happening::PhRead { ph: Ph::new(ph), instrument, sample_temperature, calibration })
     }
 
     pub(super) fn weigh(&mut self, piece: u32, days: f64, grams: f64) -> &mut Self {
         let subject = Subject::Piece(BatchId(3), PieceNumber(piece));
-        self.of(
-            subject,
-            days * 24.0,
-            Happening::Weighed {
-                gross: Mass::grams(grams),
-            },
-        )
+        self.of(subject, days * 24.0, Happening::Weighed { gross: Mass::grams(grams) })
     }
 
     pub(super) fn weigh_all(&mut self, days: f64, grams: f64) -> &mut Self {
-        self.add(
-            days * 24.0,
-            Happening::Weighed {
-                gross: Mass::grams(grams),
-            },
-        )
+        self.add(days * 24.0, Happening::Weighed { gross: Mass::grams(grams) })
     }
 
     pub(super) fn leave(&mut self, piece: u32, days: f64, fate: PieceFate) -> &mut Self {
         let subject = Subject::Piece(BatchId(3), PieceNumber(piece));
-        self.of(
-            subject,
-            days * 24.0,
-            Happening::PieceLeft {
-                fate,
-                reason: String::new(),
-            },
-        )
+        self.of(subject, days * 24.0, Happening::PieceLeft { fate, reason: String::new() })
     }
 
     pub(super) fn plan(&self, zone: Tz, at_night: bool) -> Vec<PlannedReminder> {
@@ -184,24 +144,14 @@ impl Scenario {
             recorded_at: self.begin,
             author: Some(MemberId(1)),
             zone: "UTC".to_owned(),
-            what: Happening::Started {
-                plan: self.batch.clone(),
-            },
+            what: Happening::Started { plan: self.batch.clone() },
             typed: String::new(),
         };
-        let (mut batch, room): (Vec<Event>, Vec<Event>) = self
-            .events
-            .iter()
-            .cloned()
-            .partition(|event| event.subject.batch().is_some());
+        let (mut batch, room): (Vec<Event>, Vec<Event>) =
+            self.events.iter().cloned().partition(|event| event.subject.batch().is_some());
         batch.push(start);
         let state = BatchState::rebuild(&batch).expect("a batch that was started");
-        plan(&PlanInput {
-            state: &state,
-            climate: &Climate::of(&room),
-            zone,
-            at_night,
-        })
+        plan(&PlanInput { state: &state, climate: &Climate::of(&room), zone, at_night })
     }
 }
 
