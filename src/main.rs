@@ -45,7 +45,7 @@ enum Action {
         #[arg(long)]
         yes: bool,
         /// The line, or "-".
-        #[arg(required = true, num_args = 1.., allow_hyphen_values = true)]
+        #[arg(required = true, num_args = 1..)]
         line: Vec<String>,
     },
     /// Run one tick of the reminders and print what goes out.

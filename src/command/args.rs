@@ -158,8 +158,12 @@ impl<'a> Args<'a> {
             Some(OptionKind::Choice(words)) => words.join(", "),
             _ => String::new(),
         };
-        let holes = [("option", name), ("typed", &shown(typed)), ("choices", &choices)];
-        self.error(Code::UnknownChoice, say("error.unknown_choice", &holes))
+        let holes = [("option", name), ("typed", &*shown(typed)), ("choices", &choices)];
+        let example = match choices.split(", ").next() {
+            Some(first) if !first.is_empty() => self.line.with(name, first),
+            _ => self.example().to_owned(),
+        };
+        UserError::new(Code::UnknownChoice, say("error.unknown_choice", &holes), example)
     }
 
     /// A whole number above zero.

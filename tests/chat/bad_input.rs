@@ -119,8 +119,8 @@ async fn every_wrong_line_gets_its_code_one_sentence_and_an_example_and_keeps_no
 
 #[tokio::test]
 async fn an_example_never_runs_into_the_same_error() {
-    let desk = desk().await;
     for (line, code) in WRONG {
+        let desk = desk().await;
         let example = error(&desk, line).await.example;
         if let Answered::Error(again) = desk.answer(&incoming(&example)).await {
             assert_ne!(

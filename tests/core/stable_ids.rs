@@ -35,7 +35,7 @@ const FIGURES: [&str; 25] = [
 
 #[test]
 fn every_figure_has_its_label() {
-    for id in FIGURES.iter().chain(&["weight_last"]) {
+    for id in FIGURES.iter().chain(&["weight_last", "cure_days", "rest_days"]) {
         assert!(wording::templates().contains_key(&format!("label.{id}")), "{id}");
     }
 }

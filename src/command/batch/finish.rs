@@ -131,15 +131,22 @@ fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
     let progress = status::progress(state, asking);
     let short = progress.pieces.iter().filter(|piece| piece.target.is_some() && !piece.reached).count();
     let hanging = progress.pieces.len();
-    let key = if short > 0 {
+    let stage = state.stage().0;
+    let key = if stage < BatchStage::Drying {
+        "batch.finish.not_dried"
+    } else if short > 0 {
         "batch.finish.short_of_target"
     } else if hanging > 0 && state.stage().0 < BatchStage::Equalising {
         "batch.finish.still_hanging"
     } else {
         return None;
     };
-    let holes =
-        [("batch", &*state.id.to_string()), ("short", &short.to_string()), ("hanging", &hanging.to_string())];
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("short", &short.to_string()),
+        ("hanging", &hanging.to_string()),
+        ("stage", stage.word()),
+    ];
     Some(Question {
         code: "confirm_finish",
         text: say(key, &holes),

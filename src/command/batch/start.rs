@@ -3,6 +3,7 @@
 use super::cautions;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::describe;
 use crate::command::error::{Code, UserError};
 use crate::command::intake::meats;
 use crate::command::journal::{self, Journal};
@@ -152,7 +153,8 @@ fn in_range<T>(
             let typed = args.text(name).unwrap_or_default();
             let range = say(&format!("batch.start.range_{name}"), &[]);
             let holes = [("option", name), ("typed", &*shown(typed)), ("range", &range)];
-            Err(args.error(Code::OutOfRange, say("batch.start.out_of_range", &holes)))
+            let example = args.line().with(name, &say(&format!("batch.start.typical_{name}"), &[]));
+            Err(UserError::new(Code::OutOfRange, say("batch.start.out_of_range", &holes), example))
         }
         value => Ok(value),
     }
@@ -173,7 +175,7 @@ fn started(state: &BatchState, asking: &Asking) -> Reply {
     cautions::add(&mut reply, plan);
     reply.next = Some(say(
         next_key(plan.kind),
-        &[("batch", &state.id.to_string()), ("meat", &format::mass_exact(meat, asking.member.settings.mass))],
+        &[("batch", &state.id.to_string()), ("meat", &describe::mass(meat, asking))],
     ));
     reply
 }

@@ -88,6 +88,7 @@ impl LogReading {
         };
         setting.check(&understood, asking)?;
         impossible(&understood, &setting, asking)?;
+        doubts::rejected_meter(&understood.items)?;
         if let Some(question) = doubt(&understood, &setting, asking).filter(|_| !asking.confirmed) {
             return Ok(Done::question(question));
         }

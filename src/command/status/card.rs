@@ -8,6 +8,7 @@ use crate::curing::fermentation::Fermentation;
 use crate::quantity::format;
 use crate::record::{BatchStage, BatchState};
 use crate::reply::{Figure, say};
+use chrono::TimeDelta;
 
 /// The figures of a card.
 pub fn card(state: &BatchState, fermentation: Option<&Fermentation>, asking: &Asking) -> Vec<Figure> {
@@ -78,8 +79,9 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
     }
     let ago = format::hours(crate::quantity::Hours::new(hours_between(since, asking.now)));
     let batch = state.id.to_string();
+    let just_now = asking.now - since < TimeDelta::minutes(1);
     let start = say(
-        "status.headline",
+        if just_now { "status.headline_now" } else { "status.headline" },
         &[("batch", &batch), ("name", &state.plan.name), ("stage", stage.word()), ("ago", &ago)],
     );
     let more = match stage {

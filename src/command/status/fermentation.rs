@@ -106,7 +106,11 @@ const fn unit_of(system: System) -> &'static str {
 fn sum_figure(id: &'static str, sum: &SystemSum) -> Figure {
     let upper = sum.upper.unwrap_or(sum.upper_of_known);
     let (low, high) = (format::number(sum.lower, 0), format::number(upper, 0));
-    let key = if low == high { "status.of_limit" } else { "status.from_to" };
+    let key = match sum.upper {
+        None => "status.at_least",
+        Some(_) if low == high => "status.of_limit",
+        Some(_) => "status.from_to",
+    };
     let shown = say(key, &[("low", &low), ("high", &high), ("limit", &format::number(sum.limit_upper, 0))]);
     Figure::number(id, say(&format!("label.{id}"), &[]), upper, unit_of(sum.system), shown)
         .between(sum.lower, upper)

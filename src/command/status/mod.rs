@@ -9,9 +9,10 @@ pub use card::{card, headline, progress};
 use super::asking::{Asking, Services};
 use super::error::CommandError;
 use crate::curing::Level;
-use crate::curing::fermentation::{Fermentation, Systems};
+use crate::curing::fermentation::{ClockState, Fermentation, Systems, Verdict};
 use crate::record::event::ObservationKind;
 use crate::record::{BatchStage, BatchState, Event};
+use crate::reply::finding::advice;
 use crate::reply::{Quiet, Reply, say};
 
 /// Through whose eyes, and with which entries that are written down but not kept yet.
@@ -47,6 +48,10 @@ pub async fn add_judgement(
         spell::add(reply, &spell, look.asking);
     }
     carry_over(reply, state);
+    let stage = state.stage().0;
+    if state.doses.is_empty() && stage >= BatchStage::Cased && !stage.is_over() {
+        reply.note(Level::Notice, say("status.no_dose", &[("batch", &state.id.to_string())]));
+    }
     reply.judges |= !reply.findings.is_empty() || reply.level() >= Level::Caution;
     Ok(())
 }
@@ -57,8 +62,14 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
     if state.stage().0 < BatchStage::Fermenting || state.stage().0.is_over() {
         return;
     }
-    if fermentation.degree_hours.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty() {
+    let report = &fermentation.degree_hours;
+    let nothing_yet = report.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty();
+    if nothing_yet && report.state == ClockState::Running {
         return;
+    }
+    if report.verdict() == Verdict::CannotBeAssessed {
+        let why = report.findings().find_map(advice).unwrap_or_default();
+        reply.note(Level::Notice, say("status.not_assessed", &[("why", &why)]));
     }
     reply.findings.extend(fermentation.findings().cloned());
     reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));

@@ -1,10 +1,14 @@
 //! What is hard to believe, in words.
 
 use crate::command::asking::Asking;
-use crate::command::intake::Doubt;
+use crate::command::error::{Code, UserError};
+use crate::command::intake::{Doubt, Item, What};
+use crate::curing::fermentation::Trust;
+use crate::curing::fermentation::trust;
 use crate::quantity::{Mass, format};
-use crate::record::PieceNumber;
+use crate::record::{EventId, PhReading, PieceNumber};
 use crate::reply::say;
+use chrono::DateTime;
 
 /// Why a value is asked about or refused.
 pub(super) fn sentence(doubt: &Doubt, asking: &Asking) -> String {
@@ -37,9 +41,33 @@ pub(super) fn example(doubt: &Doubt) -> String {
         Doubt::Grew { last, .. } | Doubt::Dropped { last, .. } => {
             format::mass_exact(*last, crate::quantity::MassUnit::Gram)
         }
-        _ => "pH 5.12 at 21 C, calibrated 3 h ago, slope 98%".to_owned(),
+        _ => TRUSTED.to_owned(),
     }
 }
+
+/// A meter that cannot be right gives no reading: it is refused, not kept with a doubt.
+pub(super) fn rejected_meter(items: &[Item]) -> Result<(), UserError> {
+    for item in items {
+        let What::Ph { ph, instrument, sample_temperature, calibration } = item.what else { continue };
+        let reading = PhReading {
+            event: EventId(0),
+            at: DateTime::UNIX_EPOCH,
+            ph,
+            instrument,
+            sample_temperature,
+            calibration,
+            from_sample: false,
+        };
+        let (trust, doubts) = trust::judge(&reading);
+        if let Some(worst) = doubts.first().filter(|_| trust == Trust::Rejected) {
+            return Err(UserError::new(Code::OutOfRange, say(worst.advice(), &[]), TRUSTED));
+        }
+    }
+    Ok(())
+}
+
+/// A pH reading that can end the clock.
+const TRUSTED: &str = "pH 5.12 at 21 C, calibrated 3 h ago, slope 98%";
 
 fn weight(key: &str, piece: Option<PieceNumber>, last: Mass, now: Mass, asking: &Asking) -> String {
     let unit = asking.member.settings.mass;

@@ -52,7 +52,12 @@ pub(super) async fn reply(
     Ok(reply)
 }
 
-fn headline(look: Look<'_>, setting: &Setting, understood: &Understood, after: Option<&BatchState>) -> String {
+fn headline(
+    look: Look<'_>,
+    setting: &Setting,
+    understood: &Understood,
+    after: Option<&BatchState>,
+) -> String {
     let asking = look.asking;
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
     let only_air = understood.items.iter().all(|item| item.whose == Whose::Chamber);
@@ -127,9 +132,12 @@ async fn air_and_acid(
         reply.figures.extend(fermentation::figures(report, look.asking).into_iter().map(fold_known));
         status::judge_fermentation(reply, state, fermentation);
         if report.verdict() >= Verdict::MayBeExceeded {
-            reply.headline = format!("{} {}", say(fermentation::verdict_key(report.verdict()), &[]), reply.headline);
+            reply.headline =
+                format!("{} {}", say(fermentation::verdict_key(report.verdict()), &[]), reply.headline);
         }
-        if let Some(key) = fermentation::next_key(report).filter(|_| acid || report.verdict() >= Verdict::MayBeExceeded) {
+        if let Some(key) =
+            fermentation::next_key(report).filter(|_| acid || report.verdict() >= Verdict::MayBeExceeded)
+        {
             reply.next = Some(say(key, &[("batch", &state.id.to_string())]));
         }
         reply.judges |= acid || reply.level() >= Level::Caution;

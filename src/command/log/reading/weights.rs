@@ -42,7 +42,8 @@ fn add_piece(reply: &mut Reply, state: &BatchState, piece: &Piece, gross: Mass, 
     let Ok(loss) = green.loss_at(gross) else { return false };
     reply.figures.push(figures::percent("loss", loss).of(of.clone()));
     let target: Option<Target> = state.plan.target_loss.and_then(|loss| green.target(loss).ok());
-    let Some((target, left)) = target.and_then(|target| Some((target, target.left_to_lose(gross).ok()?))) else {
+    let Some((target, left)) = target.and_then(|target| Some((target, target.left_to_lose(gross).ok()?)))
+    else {
         return false;
     };
     let reached = target.is_reached_at(loss);
