@@ -16,15 +16,8 @@ cargo clippy --locked --all-targets -- -D warnings
 step "the pure part builds and passes alone, without database, clock or chat"
 cargo test --locked --lib --no-default-features --quiet
 
-step "tests"
-if cargo nextest --version >/dev/null 2>&1; then
-    cargo nextest run --locked --no-fail-fast
-else
-    cargo test --locked --no-fail-fast --lib --bins --tests
-fi
-cargo test --locked --doc --quiet
-
 step "documentation"
+cargo test --locked --doc --quiet
 RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --quiet
 
 step "licences, sources, bans"
@@ -34,3 +27,10 @@ else
     echo "cargo-deny is not installed: licences, sources and bans not checked here"
 fi
 echo "advisories not checked (no database at hand)"
+
+step "tests"
+if cargo nextest --version >/dev/null 2>&1; then
+    cargo nextest run --locked --no-fail-fast
+else
+    cargo test --locked --no-fail-fast --lib --bins --tests
+fi

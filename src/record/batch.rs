@@ -44,7 +44,7 @@ impl BatchKind {
     }
 }
 
-/// Where a batch stands. Not every kind passes every stage: see [`BatchStage::follows`].
+/// Where a batch stands. Not every kind passes every stage: see [`BatchStage::suits`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum BatchStage {
