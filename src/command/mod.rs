@@ -13,6 +13,7 @@ pub mod intake;
 pub mod journal;
 pub mod line;
 pub mod lookup;
+pub mod sharing;
 pub mod spec;
 pub mod status;
 pub mod summary;

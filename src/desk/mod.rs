@@ -9,7 +9,7 @@ pub use answer::{Answered, DeskError};
 
 use crate::clock::to_milliseconds;
 use crate::command;
-use crate::command::{Answer, Asking, CommandError, Services, UserError};
+use crate::command::{Answer, Asking, CommandError, Request, Services, UserError};
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
@@ -71,7 +71,7 @@ impl Desk {
     }
 
     async fn carry_out(&self, incoming: &Incoming) -> Result<Answer, CommandError> {
-        let (group, member) = self.enter(incoming).await?;
+        let (group, member, is_new) = self.enter(incoming).await?;
         let asking = Asking {
             member,
             group,
@@ -82,16 +82,25 @@ impl Desk {
             typed: incoming.text.trim().to_owned(),
         };
         let request = command::read(&incoming.text, &asking).map_err(CommandError::User)?;
-        command::perform(&request, &self.services, &asking).await
+        let mut answer = command::perform(&request, &self.services, &asking).await?;
+        if let Answer::Reply(reply) = &mut answer
+            && is_new
+            && !matches!(request, Request::Me(_))
+        {
+            reply.welcome = Some(say("desk.welcome", &[]));
+        }
+        Ok(answer)
     }
 
-    async fn enter(&self, incoming: &Incoming) -> Result<(Group, Member), CommandError> {
+    /// Who writes, and whether this is their first line.
+    async fn enter(&self, incoming: &Incoming) -> Result<(Group, Member, bool), CommandError> {
         let store = &self.services.store;
-        if let Some(known) = access::known(store, &incoming.group, &incoming.author) {
-            return Ok(known);
+        if let Some((group, member)) = access::known(store, &incoming.group, &incoming.author) {
+            return Ok((group, member, false));
         }
         let _alone = self.door.lock().await;
-        access::enter(store, &incoming.group, &incoming.author).await
+        let (group, member) = access::enter(store, &incoming.group, &incoming.author).await?;
+        Ok((group, member, true))
     }
 
     fn log(&self, error: &CommandError) -> DeskError {

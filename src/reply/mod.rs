@@ -44,6 +44,8 @@ pub struct Reply {
     pub working: Vec<String>,
     /// Which rules that have nothing to signal are shown at once.
     pub quiet: Quiet,
+    /// How a new member sets country, time zone and units; said once, with their first answer.
+    pub welcome: Option<String>,
     /// Whether it ends by saying who decides; set for verdicts and cards, not for a plain "kept".
     pub judges: bool,
 }

@@ -24,6 +24,7 @@ pub fn text(reply: &Reply) -> String {
     if reply.judges {
         blocks.push(say("layout.who_decides", &[]));
     }
+    blocks.extend(reply.welcome.clone());
     blocks.join("\n")
 }
 

@@ -4,14 +4,13 @@ use super::cautions;
 use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, CommandError, UserError};
+use crate::command::error::UserError;
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::{status, summary};
+use crate::command::{sharing, status, summary};
 use crate::record::{BatchStage, BatchState, Happening, Subject};
 use crate::reply::{Question, Reply, say};
-use crate::store::ShareWrite;
 use chrono::{DateTime, Utc};
 
 /// `/batch finish`
@@ -64,7 +63,7 @@ impl BatchFinish {
             return Err(already_over(&state).into());
         }
         if self.share {
-            may_be_shared(&state)?;
+            sharing::nothing_over(&state, services, asking).await?;
         }
         if let Some(question) = doubt(&state, asking).filter(|_| !asking.confirmed) {
             return Ok(Done::question(question));
@@ -97,33 +96,13 @@ impl BatchFinish {
         reply.judges = true;
         if self.share {
             cautions::add(&mut reply, &after.plan);
-            change.shares.push(share(&after, &reply.lines, asking));
+            change.shares.push(sharing::write(&after, &reply.lines, asking));
             reply.next = Some(say("batch.finish.shared", &[("batch", &state.id.to_string())]));
         } else {
             reply.next = Some(say("batch.finish.next", &[("batch", &state.id.to_string())]));
         }
         Ok(Done::keeping(change, reply))
     }
-}
-
-/// The record as the group sees it.
-pub(in crate::command) fn share(state: &BatchState, lines: &[String], asking: &Asking) -> ShareWrite {
-    ShareWrite {
-        batch: state.id,
-        group: state.plan.group,
-        member: asking.member.id,
-        shared_at: Some(asking.now),
-        record: lines.join("\n"),
-    }
-}
-
-/// A batch whose dose went over a limit is not shown to others as an example.
-pub(in crate::command) fn may_be_shared(state: &BatchState) -> Result<(), CommandError> {
-    if !state.carries_over() {
-        return Ok(());
-    }
-    let sentence = say("batch.finish.over_not_shared", &[("batch", &state.id.to_string())]);
-    Err(UserError::new(Code::Refused, sentence, format!("batch finish batch:{}", state.id)).into())
 }
 
 /// Pieces that have not reached their target, or that still hang, are asked about.

@@ -3,14 +3,12 @@
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::batch::cautions;
-use crate::command::batch::finish;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
+use crate::command::sharing;
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::status::{Look, fermentation};
 use crate::command::summary;
 use crate::command::time;
-use crate::curing::fermentation::{Systems, Verdict};
 use crate::record::{BatchStage, BatchState, MemberId, Role};
 use crate::reply::{Question, Reply, say};
 use crate::store::{Change, Share, ShareWrite};
@@ -125,7 +123,7 @@ async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
         return Ok(Done::question(confirm(&state, before.is_some(), asking)));
     }
     let record = summary::record_lines(&state, services, asking).await?;
-    let write = finish::share(&state, &record, asking);
+    let write = sharing::write(&state, &record, asking);
     let batch = state.id.to_string();
     let holes = [("batch", &*batch), ("name", &state.plan.name)];
     let mut reply = Reply::new("group board", say("group.board.share_done", &holes));
@@ -147,16 +145,7 @@ async fn may_be_shown(state: &BatchState, services: &Services, asking: &Asking) 
         };
         return Err(UserError::new(Code::DoesNotFit, say(key, &holes), example).into());
     }
-    let look = Look::at_record(services, asking);
-    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
-    let too_warm = fermentation.is_some_and(|known| known.degree_hours.verdict() == Verdict::Exceeded);
-    let key = match (state.carries_over(), too_warm) {
-        (true, _) => "group.board.dose_over",
-        (_, true) => "group.board.degree_hours_over",
-        _ => return Ok(()),
-    };
-    let sentence = say(key, &[("batch", &batch), ("name", &state.plan.name)]);
-    Err(UserError::new(Code::Refused, sentence, format!("batch show {batch}")).into())
+    sharing::nothing_over(state, services, asking).await
 }
 
 fn confirm(state: &BatchState, is_shown: bool, asking: &Asking) -> Question {

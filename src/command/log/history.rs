@@ -1,15 +1,16 @@
 //! `/log history`: every entry of a batch, also what was undone or changed.
 
+use super::chamber_name_of;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe::describe;
-use crate::command::error::UserError;
+use crate::command::error::{CommandError, UserError};
 use crate::command::journal;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
 use crate::record::correction::effective;
-use crate::record::{Event, EventId, Happening};
+use crate::record::{BatchState, Event, EventId, Happening};
 use crate::reply::{Reply, say};
 use std::collections::BTreeSet;
 
@@ -54,6 +55,7 @@ impl LogHistory {
         };
         lookup::owner_only(&state, asking)?;
         let mut events = services.store.events_of_batch(state.id).await?;
+        events.extend(air_of_stays(&state, services).await?);
         let counting: BTreeSet<EventId> = effective(&events).iter().map(|event| event.id).collect();
         events.retain(|event| self.before.is_none_or(|before| event.id.0 < before));
         events.sort_by_key(|event| std::cmp::Reverse(event.id));
@@ -64,8 +66,9 @@ impl LogHistory {
         ];
         let mut reply = Reply::new("log history", say("log.history.headline", &holes));
         for event in events.iter().take(MOST) {
-            reply.lines.push(line(event, &counting, asking));
-            reply.stored.push(journal::stored(event, ""));
+            let chamber = chamber_name_of(services, event).await?;
+            reply.lines.push(line(event, &counting, &chamber, asking));
+            reply.stored.push(journal::stored(event, &chamber));
         }
         if let Some(last) = events.get(MOST - 1).filter(|_| events.len() > MOST) {
             let holes = [("batch", &*state.id.to_string()), ("before", &last.id.to_string())];
@@ -75,11 +78,23 @@ impl LogHistory {
     }
 }
 
-fn line(event: &Event, counting: &BTreeSet<EventId>, asking: &Asking) -> String {
+/// What was said of a chamber while the batch was in it counts for the batch, so it can be put right from here.
+async fn air_of_stays(state: &BatchState, services: &Services) -> Result<Vec<Event>, CommandError> {
+    let mut air = Vec::new();
+    let ends = state.stays.iter().skip(1).map(|(_, next)| Some(*next)).chain([None]);
+    for ((chamber, from), to) in state.stays.iter().zip(ends) {
+        let events = services.store.events_of_chamber(*chamber).await?;
+        let during = |event: &Event| *from <= event.at && to.is_none_or(|to| event.at < to);
+        air.extend(events.into_iter().filter(during));
+    }
+    Ok(air)
+}
+
+fn line(event: &Event, counting: &BTreeSet<EventId>, chamber: &str, asking: &Asking) -> String {
     let correction = matches!(event.what, Happening::Undone { .. } | Happening::Changed { .. });
     let key =
         if counting.contains(&event.id) || correction { "log.history.line" } else { "log.history.void" };
-    let of = journal::subject_shown(event.subject, "");
+    let of = journal::subject_shown(event.subject, chamber);
     let when = time::shown(event.at, asking.now, asking.zone());
     say(
         key,
