@@ -98,6 +98,35 @@ fn no_such_batch(name: &str) -> CommandError {
         .into()
 }
 
+/// As [`batch`], for what writes in it: the member's own, and not over.
+pub async fn own_open_batch(
+    services: &Services,
+    asking: &Asking,
+    named: Option<&str>,
+    line: &str,
+) -> Result<Found, CommandError> {
+    let found = batch(services, asking, named, line).await?;
+    if let Found::Batch(state) = &found {
+        owner_only(state, asking)?;
+        still_open(state)?;
+    }
+    Ok(found)
+}
+
+/// Refuses to write in a batch that is finished or discarded.
+pub fn still_open(state: &BatchState) -> Result<(), UserError> {
+    let stage = state.stage().0;
+    if !stage.is_over() {
+        return Ok(());
+    }
+    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", stage.word())];
+    Err(UserError::new(
+        Code::DoesNotFit,
+        say("batch.already_over", &holes),
+        format!("batch show {}", state.id),
+    ))
+}
+
 /// Refuses what only the owner may do.
 pub fn owner_only(state: &BatchState, asking: &Asking) -> Result<(), UserError> {
     if state.plan.owner == asking.member.id {

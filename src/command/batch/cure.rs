@@ -1,6 +1,5 @@
 //! `/batch cure`: keeps the cure that went into a batch, judged. Several cures on one batch add up.
 
-use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::cure::applied::{Applied, CURE, METHOD, PICKLE, PICKUP, PUMP, SALT, SKIN};
@@ -75,11 +74,10 @@ impl BatchCure {
     /// Carries it out. A dose over a limit is kept too: the record says what was done.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = self.applied.line.with("batch", "{batch}");
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::own_open_batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         self.fits(&state)?;
         let applied = self.applied_to(&state);
         let meat = applied.meat.unwrap_or(state.plan.meat());
@@ -122,9 +120,6 @@ impl BatchCure {
     }
 
     fn fits(&self, state: &BatchState) -> Result<(), UserError> {
-        if state.stage().0.is_over() {
-            return Err(already_over(state));
-        }
         let started = state.stages.first().map_or(state.last_at, |(_, at)| *at);
         if self.at < started {
             let sentence = say("batch.cure.before_start", &[("batch", &state.id.to_string())]);

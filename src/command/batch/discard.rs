@@ -2,7 +2,7 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, UserError};
+use crate::command::error::UserError;
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
@@ -50,14 +50,10 @@ impl BatchDiscard {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("batch discard batch:{{batch}} reason:{}", self.reason);
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::own_open_batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
-        if state.stage().0.is_over() {
-            return Err(already_over(&state).into());
-        }
         if !asking.confirmed {
             return Ok(Done::question(confirm(&state, &self.reason)));
         }
@@ -85,11 +81,4 @@ fn confirm(state: &BatchState, reason: &str) -> Question {
         choices: Vec::new(),
         line: String::new(),
     }
-}
-
-/// The error for a batch that is over.
-pub(super) fn already_over(state: &BatchState) -> UserError {
-    let holes =
-        [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", state.stage().0.word())];
-    UserError::new(Code::DoesNotFit, say("batch.already_over", &holes), format!("batch show {}", state.id))
 }

@@ -1,7 +1,6 @@
 //! `/batch finish`: nothing hangs any more; the record is complete, and can be shown to the group.
 
 use super::cautions;
-use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::UserError;
@@ -54,14 +53,10 @@ impl BatchFinish {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("batch finish batch:{{batch}}{}", if self.share { " share:yes" } else { "" });
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::own_open_batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
-        if state.stage().0.is_over() {
-            return Err(already_over(&state).into());
-        }
         if self.share {
             sharing::nothing_over(&state, services, asking).await?;
         }

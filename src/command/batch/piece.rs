@@ -1,6 +1,5 @@
 //! `/batch piece`: hang the pieces and keep each one's own weight.
 
-use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
@@ -78,14 +77,10 @@ impl BatchPiece {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("batch piece batch:{{batch}} weights:{}", self.typed);
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::own_open_batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
-        if state.stage().0.is_over() {
-            return Err(already_over(&state).into());
-        }
         let raw = is_raw(&state);
         let pieces = self.numbered(&state, raw);
         if let Some(question) = self.doubt(&state, &pieces, raw).filter(|_| !asking.confirmed) {

@@ -1,6 +1,5 @@
 //! `/batch stage`: a batch goes on to another stage.
 
-use super::discard::already_over;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
@@ -63,11 +62,10 @@ impl BatchStageSet {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("batch stage batch:{{batch}} to:{}", self.stage.word());
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::own_open_batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         self.check(&state)?;
         let mut journal = Journal::new(services, asking);
         let event =
@@ -86,9 +84,6 @@ impl BatchStageSet {
     }
 
     fn check(&self, state: &BatchState) -> Result<(), UserError> {
-        if state.stage().0.is_over() {
-            return Err(already_over(state));
-        }
         let example = format!("batch show {}", state.id);
         if !self.stage.suits(state.plan.kind) {
             let holes = [("kind", state.plan.kind.name()), ("stage", self.stage.word())];

@@ -187,18 +187,13 @@ impl Setting {
         let Some(state) = self.batch.as_deref().filter(|_| !about_air(&understood.items)) else {
             return Ok(());
         };
-        let example = format!("batch show {}", state.id);
-        let holes = [
-            ("batch", &*state.id.to_string()),
-            ("name", &state.plan.name),
-            ("stage", state.stage().0.word()),
-        ];
-        if state.stage().0.is_over() {
-            return Err(UserError::new(Code::DoesNotFit, say("batch.already_over", &holes), example));
-        }
+        lookup::still_open(state)?;
         let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
         if state.stages.first().is_some_and(|(_, started)| at < *started) {
-            let sentence = say("log.reading.before_start", &holes[..2]);
+            let sentence = say(
+                "log.reading.before_start",
+                &[("batch", &state.id.to_string()), ("name", &state.plan.name)],
+            );
             return Err(UserError::new(
                 Code::TimeUnclear,
                 sentence,
