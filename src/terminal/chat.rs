@@ -27,19 +27,24 @@ pub async fn run(store: Store, member: &str) -> Result<(), ChatError> {
 
 /// As [`run`], by another clock: the demonstration's stands in its own story.
 pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(), ChatError> {
-    println!("{}", say("terminal.hello", &[("member", member)]));
     // A damaged record is found while the member reads the greeting; its cause goes to the log.
     let _check = desk.store().check_in_background();
     let mut editor = DefaultEditor::new()?;
+    println!("{}", wrapped(&say("terminal.hello", &[("member", member)]), &mut editor));
     let mut last: Option<Answered> = None;
     loop {
-        remind(&desk, member, clock).await?;
+        for gone in due::tick(desk.store(), clock.now(), Some(member)).await? {
+            let reminder = say("terminal.reminder", &[("text", &gone.due.text)]);
+            println!("{}", wrapped(&reminder, &mut editor));
+        }
         match editor.readline("> ") {
             Ok(line) if line.trim().is_empty() => {}
             Ok(line) if matches!(line.trim(), "quit" | "exit") => break,
             Ok(line) => {
                 let _ = editor.add_history_entry(line.as_str());
-                last = Some(answer(&desk, member, clock, &line, last).await);
+                let (shown, answered) = answer(&desk, member, clock, &line, last).await;
+                println!("{}\n", wrapped(&shown, &mut editor));
+                last = Some(answered);
             }
             Err(ReadlineError::Eof | ReadlineError::Interrupted) => break,
             Err(error) => return Err(error.into()),
@@ -49,23 +54,34 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
     Ok(())
 }
 
-/// Answers one line. "why" unfolds how the last answer was worked out; "yes" answers the last question.
+/// Columns of a terminal that does not tell its width.
+const COLUMNS: usize = 80;
+
+/// The text broken at words, so that a narrow window does not break it inside one.
+fn wrapped(text: &str, editor: &mut DefaultEditor) -> String {
+    let columns = editor.dimensions().map_or(COLUMNS, |(columns, _)| usize::from(columns));
+    let options = textwrap::Options::new(columns).subsequent_indent("    ").break_words(false);
+    text.lines().map(|line| textwrap::fill(line, &options)).collect::<Vec<_>>().join("\n")
+}
+
+/// Answers one line: what is shown, and what the next line may refer to. "why" unfolds how the last answer was worked
+/// out; "yes" answers the last question.
 async fn answer(
     desk: &Desk,
     member: &str,
     clock: &dyn Clock,
     line: &str,
     last: Option<Answered>,
-) -> Answered {
+) -> (String, Answered) {
     if let (Some(Answered::Reply(reply)), "why") = (&last, line.trim()) {
         let working = plain::working(reply);
-        let empty = say("terminal.nothing_to_explain", &[]);
-        println!("{}", if working.is_empty() { &empty } else { &working });
-        return Answered::Reply(reply.clone());
+        let nothing = working.is_empty();
+        let shown = if nothing { say("terminal.nothing_to_explain", &[]) } else { working };
+        return (shown, Answered::Reply(reply.clone()));
     }
-    let (text, confirmed) = match &last {
+    let (text, confirmed) = match last {
         Some(Answered::Question(question)) if line.trim().eq_ignore_ascii_case("yes") => {
-            (question.line.clone(), true)
+            (question.line, true)
         }
         _ => (line.to_owned(), false),
     };
@@ -78,13 +94,5 @@ async fn answer(
         confirmed,
     };
     let answered = desk.answer(&incoming).await;
-    println!("{}\n", answered.text());
-    answered
-}
-
-async fn remind(desk: &Desk, member: &str, clock: &dyn Clock) -> Result<(), ChatError> {
-    for gone in due::tick(desk.store(), clock.now(), Some(member)).await? {
-        println!("{}", say("terminal.reminder", &[("text", &gone.due.text)]));
-    }
-    Ok(())
+    (answered.text(), answered)
 }

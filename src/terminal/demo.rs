@@ -34,8 +34,7 @@ pub enum DemoError {
 
 /// Gives the demonstration.
 pub async fn run(story: bool) -> Result<(), DemoError> {
-    let store = Store::open_temporary().await?;
-    let desk = Desk::new(store);
+    let desk = Desk::new(Store::open_temporary().await?);
     let mut player = Player::new(&desk, DateTime::<Utc>::UNIX_EPOCH);
     player.play(PAST).await?;
     if story || !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
@@ -48,4 +47,14 @@ pub async fn run(story: bool) -> Result<(), DemoError> {
     let clock = ShiftedClock::from(player.now());
     chat::run_with(desk, MEMBER, &clock).await?;
     Ok(())
+}
+
+/// What happened before and the story, as they are played, for who wants to read and not to watch.
+pub async fn told() -> Result<String, DemoError> {
+    let desk = Desk::new(Store::open_temporary().await?);
+    let mut player = Player::new(&desk, DateTime::<Utc>::UNIX_EPOCH);
+    let past = player.play(PAST).await?;
+    let story = player.play(STORY).await?;
+    desk.store().close().await?;
+    Ok(past + &story)
 }
