@@ -121,6 +121,19 @@ impl<'c> Line<'c> {
             .any(|draft| draft.clause == clause && matches!(draft.said, Said::Known(What::Ph { .. })))
     }
 
+    /// Whether a pH of this clause still lacks its sample's temperature.
+    pub(super) fn has_ph_without_temperature_in(&self, clause: usize) -> bool {
+        let lacks = |said: &Said| matches!(said, Said::Known(What::Ph { sample_temperature: None, .. }));
+        self.drafts.iter().any(|draft| draft.clause == clause && lacks(&draft.said))
+    }
+
+    /// Whether a bare temperature stands in one clause with a pH that has none: the room's or the sample's.
+    pub(super) fn has_temperature_of_either(&self) -> bool {
+        let bare =
+            |said: &Said| matches!(said, Said::Known(What::Room { temperature: Some(_), humidity: None }));
+        self.drafts.iter().any(|draft| bare(&draft.said) && self.has_ph_without_temperature_in(draft.clause))
+    }
+
     /// Leaves the sample unread where no pH goes with it.
     pub(super) fn release_samples(&mut self) {
         for (clause, at) in self.samples.clone() {

@@ -62,7 +62,7 @@ const LONGEST_LINE: usize = 2000;
 type Reader = fn(&mut Cursor<'_>, &mut Line<'_>) -> Result<bool, IntakeError>;
 
 /// The readers in the order in which they are asked: the more words one needs, the earlier.
-const READERS: [Reader; 12] = [
+const READERS: [Reader; 13] = [
     subject::read,
     leaving::read,
     observation::read,
@@ -73,6 +73,7 @@ const READERS: [Reader; 12] = [
     hanging::read,
     ph::read,
     when::read,
+    ph::read_sample_temperature,
     climate::read,
     weight::read,
 ];
@@ -141,7 +142,7 @@ fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understoo
         .filter(|draft| matches!(draft.said, Said::Weight(_) | Said::Known(What::Room { .. })))
         .map(|draft| draft.clause)
         .collect();
-    line.is_doubtful |= percent_beside_weight(&line);
+    line.is_doubtful |= percent_beside_weight(&line) || line.has_temperature_of_either();
     let items = finish::items(&mut line)?;
     let leftover = leftover::runs(start, &line);
     let is_doubtful = line.is_doubtful || leftover::is_doubtful(&leftover, start, &line, &bare_clauses);

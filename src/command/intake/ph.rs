@@ -122,6 +122,23 @@ fn instrument_behind(cursor: &mut Cursor<'_>) -> Option<Instrument> {
     Some(found)
 }
 
+/// "at 21 C" that comes later in the clause of a pH, as in "ph 5.2 on #3 at 21 C": it is the sample's, and taking it
+/// for the room's would make the degree-hours too small.
+pub(super) fn read_sample_temperature(
+    cursor: &mut Cursor<'_>,
+    line: &mut Line<'_>,
+) -> Result<bool, IntakeError> {
+    if line.sample_temperature.is_some() || !line.has_ph_without_temperature_in(line.clause) {
+        return Ok(false);
+    }
+    let mut ahead = *cursor;
+    let Some(found) = sample_temperature(&mut ahead, line)? else { return Ok(false) };
+    line.beside_ph.push(ahead.text_since(cursor).to_owned());
+    line.sample_temperature = Some(found);
+    *cursor = ahead;
+    Ok(true)
+}
+
 /// "at 21 C" right behind the value.
 fn sample_temperature(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Temperature>, IntakeError> {
     let mut ahead = *cursor;

@@ -117,6 +117,9 @@ fn doubt(understood: &Understood, setting: &Setting, asking: &Asking) -> Option<
         hard_to_believe(understood, &context).map(|doubt| doubts::sentence(&doubt, asking)).collect();
     let (code, text) = if !doubts.is_empty() {
         ("confirm_value", say("log.reading.implausible", &[("doubts", &doubts.join("; "))]))
+    } else if understood.is_doubtful && understood.leftover.is_empty() {
+        let read = echo::items(&understood.items, setting, asking);
+        ("confirm_reading", say("log.reading.as_read", &[("read", &read)]))
     } else if understood.is_doubtful {
         let read = echo::items(&understood.items, setting, asking);
         (

@@ -45,6 +45,28 @@ fn what_is_seen_and_smelled() {
     assert_eq!(found.at.unwrap().at, at("2026-11-10T07:00:00Z"));
 }
 
+/// A sample's temperature taken for the room's would make the degree-hours too small.
+#[test]
+fn a_temperature_that_follows_a_ph_and_its_piece_is_the_samples() {
+    for line in [
+        "ph 5.2 on #3 at 21 C",
+        "ph 5.2 #3 @ 21 C",
+        "#3 ph 5.2 by meter at 21 C",
+        "ph 5.2 of the packet at 21 C",
+    ] {
+        let found = understood(line, &six());
+        assert_eq!(found.items.len(), 1, "{line}");
+        let What::Ph { sample_temperature, .. } = found.items[0].what else { panic!("{line}") };
+        assert_eq!(sample_temperature, Some(Temperature::celsius(21.0)), "{line}");
+    }
+    let both = understood("ph 5.2 on #3 at 21 C, 13 C 80%", &six());
+    assert_eq!(both.items.len(), 2);
+    // Without "at" and without a comma nobody can tell whose the temperature is.
+    assert!(understood("ph 5.2 21 C", &six()).is_doubtful);
+    assert!(!understood("ph 5.2, 13 C", &six()).is_doubtful);
+    assert!(!understood("ph 5.2 13 C 80%", &six()).is_doubtful);
+}
+
 #[test]
 fn several_readings_at_one_time() {
     let one = pieces(&[1100.0]);

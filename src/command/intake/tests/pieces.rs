@@ -42,8 +42,8 @@ fn ph_in_every_spelling() {
     for line in ["ph 5.2 on #3", "#3 ph 5.2", "#3: pH 5,2"] {
         assert_eq!(said(line, &six()), [ph_of(on_three, 5.2, Instrument::Meter, None, None)], "{line}");
     }
-    // A temperature without "at" is the room's.
-    assert_eq!(said("ph 5.1 21C", &one), [ph(5.1), room(Some(21.0), None)]);
+    // A temperature without "at" is read as the room's, and asked about.
+    assert_eq!(understood("ph 5.1 21C", &one).items.len(), 2);
     // Kept as typed; whether it can be is for the doubts.
     assert_eq!(said("ph 51", &one), [ph(51.0)]);
     assert_eq!(said("ph 5.123", &one), [ph(5.123)]);
