@@ -67,10 +67,16 @@ fn check(text: &str) -> Result<(), UserError> {
     if text.chars().count() > LONGEST_LINE {
         return refuse("error.line_too_long");
     }
-    if text.chars().any(|letter| letter.is_control() && letter != '\t') {
+    if text.chars().any(|letter| (letter.is_control() && letter != '\t') || turns_text_around(letter)) {
         return refuse("error.control_characters");
     }
     Ok(())
+}
+
+/// Letters nobody sees that break a line or turn what follows around: they would make one member's words look like
+/// another's. The joiner of composed emoji is not among them.
+const fn turns_text_around(letter: char) -> bool {
+    matches!(letter, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 fn split_word(text: &str) -> (&str, &str) {

@@ -137,7 +137,13 @@ async fn long_and_unprintable_lines_are_refused() {
     let desk = desk().await;
     let before = entries(&desk).await;
     let long = format!("batch note batch:B1 text:{}", "x".repeat(10_000));
-    for line in [long.as_str(), "pH 5.1\u{0}", "batch note batch:B1 text:bell\u{7}", "\u{1b}[2J"] {
+    for line in [
+        long.as_str(),
+        "pH 5.1\u{0}",
+        "batch note batch:B1 text:bell\u{7}",
+        "\u{1b}[2J",
+        "batch note batch:B1 text:\u{202e}gnorw",
+    ] {
         let error = error(&desk, line).await;
         assert!(!error.ours && !error.message.chars().any(char::is_control), "{}", error.message);
     }
