@@ -5,7 +5,7 @@ use super::time;
 use crate::quantity::format;
 use crate::quantity::{Mass, MassUnit, RelativeHumidity, Temperature};
 use crate::record::event::ObservationKind;
-use crate::record::{BatchPlan, Dose, Happening, Instrument, PieceHung};
+use crate::record::{BatchPlan, Calibration, Dose, Happening, Instrument, PieceHung};
 use crate::reply::say;
 use chrono::{DateTime, Utc};
 
@@ -18,12 +18,13 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::PiecesHung { pieces } => hung(pieces, asking),
         Happening::TareSet { tare } => say("describe.tare", &[("tare", &mass(*tare, asking))]),
         Happening::Weighed { gross } => mass(*gross, asking),
-        Happening::PhRead { ph, instrument, sample_temperature, .. } => {
+        Happening::PhRead { ph, instrument, sample_temperature, calibration } => {
             let key = if *instrument == Instrument::Strip { "describe.ph_strip" } else { "describe.ph" };
             let at = sample_temperature.map_or_else(String::new, |read| {
                 say("describe.ph_at", &[("temperature", &temperature(read, asking))])
             });
-            say(key, &[("ph", &format::ph(*ph)), ("at", &at)])
+            let check = calibration.map_or_else(String::new, check);
+            say(key, &[("ph", &format::ph_exact(*ph)), ("at", &at), ("check", &check)])
         }
         Happening::RoomRead { temperature, humidity } => {
             air("describe.room", *temperature, *humidity, asking)
@@ -34,7 +35,7 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
         Happening::Moved { .. } => say("describe.moved", &[]),
-        Happening::Observed { kind, text } => say(observation_key(*kind), &[("text", text)]),
+        Happening::Observed { kind, text } => observed(*kind, text),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
         Happening::PieceLeft { fate, reason } => {
             say("describe.left", &[("fate", fate.word()), ("reason", &dash(reason))])
@@ -65,8 +66,32 @@ pub fn mass(mass: Mass, asking: &Asking) -> String {
     if exact.chars().count() > LONGEST_WEIGHT { format::mass(mass, unit) } else { exact }
 }
 
-fn temperature(read: Temperature, asking: &Asking) -> String {
-    format::temperature(read, asking.member.settings.temperature)
+/// A temperature to its last digit in the scale it was read in, with the member's own beside another one.
+pub fn temperature(read: Temperature, asking: &Asking) -> String {
+    let own = asking.member.settings.temperature;
+    let exact = format::temperature_exact(read);
+    if read.scale() == own { exact } else { format!("{exact} ({})", format::temperature(read, own)) }
+}
+
+/// What was said of the meter: ", calibrated 3 h before, slope 98 %".
+fn check(check: Calibration) -> String {
+    let age = check.age.map(|age| say("describe.calibrated", &[("age", &format::hours(age))]));
+    let slope = check.slope_percent.map(|slope| format::trimmed(slope, 2));
+    let slope = slope.map(|slope| say("describe.slope", &[("slope", &slope)]));
+    let offset = check.offset_mv.map(|offset| format::trimmed(offset, 2));
+    let offset = offset.map(|offset| say("describe.offset", &[("offset", &offset)]));
+    let buffer = check.one_buffer_passed.then(|| say("describe.buffer", &[]));
+    [age, slope, offset, buffer].into_iter().flatten().map(|part| format!(", {part}")).collect()
+}
+
+/// What was seen; "white mould" needs no "mould:" before it.
+fn observed(kind: ObservationKind, text: &str) -> String {
+    let (key, names) = observation(kind);
+    let lower = text.to_lowercase();
+    if names.iter().any(|name| lower.contains(name)) {
+        return text.to_owned();
+    }
+    say(key, &[("text", text)])
 }
 
 fn dash(reason: &str) -> String {
@@ -99,8 +124,8 @@ fn air(
     humidity: Option<RelativeHumidity>,
     asking: &Asking,
 ) -> String {
-    let temperature = temperature.map(|read| format::temperature(read, asking.member.settings.temperature));
-    let parts = [temperature, humidity.map(format::relative_humidity)];
+    let temperature = temperature.map(|read| self::temperature(read, asking));
+    let parts = [temperature, humidity.map(format::relative_humidity_exact)];
     say(key, &[("air", &parts.into_iter().flatten().collect::<Vec<_>>().join(", "))])
 }
 
@@ -119,11 +144,12 @@ fn power_out(since: DateTime<Utc>, reached: Option<Temperature>, asking: &Asking
     )
 }
 
-const fn observation_key(kind: ObservationKind) -> &'static str {
+/// The wording key of an observation, and the words that name it.
+const fn observation(kind: ObservationKind) -> (&'static str, &'static [&'static str]) {
     match kind {
-        ObservationKind::Mould => "describe.mould",
-        ObservationKind::Smell => "describe.smell",
-        ObservationKind::Slime => "describe.slime",
-        ObservationKind::HardRim => "describe.hard_rim",
+        ObservationKind::Mould => ("describe.mould", &["mould", "mold"]),
+        ObservationKind::Smell => ("describe.smell", &["smell", "smelt", "odour", "odor", "stink"]),
+        ObservationKind::Slime => ("describe.slime", &["slime", "slimy", "sticky"]),
+        ObservationKind::HardRim => ("describe.hard_rim", &["hard"]),
     }
 }
