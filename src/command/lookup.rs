@@ -136,18 +136,83 @@ pub fn owner_only(state: &BatchState, asking: &Asking) -> Result<(), UserError> 
     Err(UserError::new(Code::NotYours, say("error.not_yours", &holes), "batch list"))
 }
 
-/// The member's chamber of a name; the one they always have when none is named.
+/// A chamber, or the question which one is meant.
+#[derive(Debug)]
+pub enum FoundChamber {
+    /// This one.
+    Chamber(Chamber),
+    /// Several fit.
+    Ask(Question),
+}
+
+/// The member's chamber of a name; the one they always have when none is named. A beginning that fits several is an
+/// error that lists them.
 pub async fn chamber(
     services: &Services,
     asking: &Asking,
     named: Option<&str>,
 ) -> Result<Chamber, CommandError> {
     let name = named.unwrap_or(HOME_CHAMBER);
-    if let Some(chamber) = services.store.chamber_by_name(asking.member.id, name).await?.one() {
-        return Ok(chamber);
+    match services.store.chamber_by_name(asking.member.id, name).await? {
+        FoundByName::One(chamber) => Ok(chamber),
+        FoundByName::Nothing => Err(no_such_chamber(name)),
+        FoundByName::Several(chambers) => {
+            let list: Vec<&str> =
+                chambers.iter().take(CHOICES).map(|chamber| chamber.name.as_str()).collect();
+            let holes = [("typed", &*shown(name)), ("list", &list.join(", "))];
+            Err(UserError::new(Code::NoSuchThing, say("error.several_chambers", &holes), "chamber list")
+                .into())
+        }
     }
+}
+
+/// The chamber a line names in full or by how its name begins, else the member's only one, else a question.
+///
+/// `line` makes the example of an answer: it is the line that would have worked, with `{chamber}` for the name.
+pub async fn which_chamber(
+    services: &Services,
+    asking: &Asking,
+    named: Option<&str>,
+    line: &str,
+) -> Result<FoundChamber, CommandError> {
+    let candidates = match named {
+        None => services.store.chambers_of(asking.member.id).await?,
+        Some(name) => match services.store.chamber_by_name(asking.member.id, name).await? {
+            FoundByName::One(chamber) => vec![chamber],
+            FoundByName::Several(chambers) => chambers,
+            FoundByName::Nothing => return Err(no_such_chamber(name)),
+        },
+    };
+    Ok(one_of(candidates, line))
+}
+
+/// The only one of some chambers, else the question which.
+pub fn one_of(mut candidates: Vec<Chamber>, line: &str) -> FoundChamber {
+    if candidates.len() == 1
+        && let Some(only) = candidates.pop()
+    {
+        return FoundChamber::Chamber(only);
+    }
+    let names: Vec<String> = candidates.into_iter().take(CHOICES).map(|chamber| chamber.name).collect();
+    let first = names.first().map_or(HOME_CHAMBER, String::as_str);
+    FoundChamber::Ask(Question {
+        code: "which_chamber",
+        text: say("question.which_chamber", &[]),
+        example: line.replace("{chamber}", &typable(first)),
+        choices: names,
+        line: String::new(),
+    })
+}
+
+fn no_such_chamber(name: &str) -> CommandError {
     let sentence = say("error.no_such_chamber", &[("typed", &shown(name))]);
-    Err(UserError::new(Code::NoSuchThing, sentence, format!("chamber add name:{}", shown(name))).into())
+    let example = format!("chamber add name:{}", typable(&shown(name)));
+    UserError::new(Code::NoSuchThing, sentence, example).into()
+}
+
+/// A name as it can be typed in a line: in quotation marks where a word of it would read as an option.
+pub fn typable(name: &str) -> String {
+    if name.contains(':') { format!("\"{name}\"") } else { name.to_owned() }
 }
 
 /// The chamber of who never names one.

@@ -1,9 +1,9 @@
 //! `/chamber add`: names a place where batches hang.
 
-use super::typed;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
+use crate::command::lookup::typable;
 use crate::command::spec::{OptionKind, Spec, needed};
 use crate::quantity::TemperatureScale;
 use crate::record::Chamber;
@@ -54,7 +54,7 @@ impl ChamberAdd {
             name: self.name.clone(),
         };
         let mut reply = Reply::new("chamber add", say("chamber.add.done", &[("name", &self.name)]));
-        reply.next = Some(say(next_key(asking), &[("name", &typed(&self.name))]));
+        reply.next = Some(say(next_key(asking), &[("name", &typable(&self.name))]));
         Ok(Done::keeping(Change { chambers: vec![chamber], ..Change::default() }, reply))
     }
 }

@@ -12,34 +12,38 @@ use chrono::{DateTime, TimeDelta, Utc};
 /// Humidity is looked for this far back; an older one says nothing of the air now.
 const LOOK_BACK: TimeDelta = TimeDelta::days(14);
 
+/// Drift above the set point that is counted when none was ever said, in °C. Common practice, no source: the
+/// usual band of a refrigerator's controller.
+pub(in crate::command) const HYSTERESIS_CELSIUS: f64 = 1.0;
+
 /// Degrees Celsius in one degree Fahrenheit, for differences. Exact by definition.
 const CELSIUS_PER_FAHRENHEIT: f64 = 5.0 / 9.0;
 
 /// A setting of the temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Setting {
+pub(in crate::command) struct Setting {
     /// Set point.
-    pub(super) temperature: Temperature,
+    pub(in crate::command) temperature: Temperature,
     /// How far above it the controller lets it drift, in °C.
-    pub(super) hysteresis_celsius: f64,
+    pub(in crate::command) hysteresis_celsius: f64,
 }
 
 /// The last of each that is known of a chamber's air, with the time it is from.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Air {
+pub(in crate::command) struct Air {
     /// The thermometer.
-    pub(super) temperature: Option<(Temperature, DateTime<Utc>)>,
+    pub(in crate::command) temperature: Option<(Temperature, DateTime<Utc>)>,
     /// The hygrometer.
-    pub(super) humidity: Option<(RelativeHumidity, DateTime<Utc>)>,
+    pub(in crate::command) humidity: Option<(RelativeHumidity, DateTime<Utc>)>,
     /// The set temperature that holds.
-    pub(super) setting: Option<Setting>,
+    pub(in crate::command) setting: Option<Setting>,
     /// The set humidity that holds.
-    pub(super) set_humidity: Option<RelativeHumidity>,
+    pub(in crate::command) set_humidity: Option<RelativeHumidity>,
 }
 
 impl Air {
     /// What was known at a moment.
-    pub(super) async fn at(
+    pub(in crate::command) async fn at(
         services: &Services,
         chamber: ChamberId,
         moment: DateTime<Utc>,
@@ -49,7 +53,7 @@ impl Air {
     }
 
     /// From entries in the order of time, corrections applied.
-    fn of(events: &[Event]) -> Self {
+    pub(in crate::command) fn of(events: &[Event]) -> Self {
         let mut air = Self::default();
         for event in events {
             match &event.what {
@@ -69,12 +73,12 @@ impl Air {
     }
 
     /// Whether nothing says how warm it is.
-    pub(super) const fn is_unknown(&self) -> bool {
+    pub(in crate::command) const fn is_unknown(&self) -> bool {
         self.temperature.is_none() && self.setting.is_none()
     }
 
     /// The last reading in one piece where both were read together, else each with its own time.
-    pub(super) fn read_shown(&self, asking: &Asking) -> Option<String> {
+    pub(in crate::command) fn read_shown(&self, asking: &Asking) -> Option<String> {
         let when = |at| time::shown(at, asking.now, asking.zone());
         let temperature = |read| format::temperature(read, asking.member.settings.temperature);
         let one = |value: &str, at| say("chamber.air.read", &[("value", value), ("when", &when(at))]);
@@ -90,7 +94,7 @@ impl Air {
     }
 
     /// What it is set to, where that is known.
-    pub(super) fn set_shown(&self, asking: &Asking) -> Option<String> {
+    pub(in crate::command) fn set_shown(&self, asking: &Asking) -> Option<String> {
         let scale = asking.member.settings.temperature;
         let temperature = self.setting.map(|setting| format::temperature(setting.temperature, scale));
         shown(temperature, self.set_humidity)
@@ -98,7 +102,10 @@ impl Air {
 }
 
 /// A temperature as printed and a humidity, side by side; a percentage alone says of what it is.
-pub(super) fn shown(temperature: Option<String>, humidity: Option<RelativeHumidity>) -> Option<String> {
+pub(in crate::command) fn shown(
+    temperature: Option<String>,
+    humidity: Option<RelativeHumidity>,
+) -> Option<String> {
     match (temperature, humidity.map(format::relative_humidity)) {
         (Some(temperature), Some(humidity)) => Some(format!("{temperature}, {humidity}")),
         (Some(temperature), None) => Some(temperature),
@@ -108,7 +115,7 @@ pub(super) fn shown(temperature: Option<String>, humidity: Option<RelativeHumidi
 }
 
 /// A difference of temperatures in °C, from one that was read as a temperature: 2 °F apart is 1.1 °C apart.
-pub(super) fn difference_celsius(read: Temperature) -> f64 {
+pub(in crate::command) fn difference_celsius(read: Temperature) -> f64 {
     match read.scale() {
         TemperatureScale::Celsius => read.in_scale(TemperatureScale::Celsius),
         TemperatureScale::Fahrenheit => read.in_scale(TemperatureScale::Fahrenheit) * CELSIUS_PER_FAHRENHEIT,
@@ -116,7 +123,7 @@ pub(super) fn difference_celsius(read: Temperature) -> f64 {
 }
 
 /// A difference of temperatures in the member's scale, at most one decimal.
-pub(super) fn difference_shown(celsius: f64, scale: TemperatureScale) -> String {
+pub(in crate::command) fn difference_shown(celsius: f64, scale: TemperatureScale) -> String {
     match scale {
         TemperatureScale::Celsius => format!("{} °C", format::trimmed(celsius, 1)),
         TemperatureScale::Fahrenheit => {

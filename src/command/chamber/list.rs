@@ -1,9 +1,9 @@
 //! `/chamber list`: the member's chambers, their air, and what hangs in each.
 
 use super::air::Air;
-use super::typed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
+use crate::command::lookup::typable;
 use crate::command::spec::Spec;
 use crate::record::Chamber;
 use crate::reply::{Reply, say};
@@ -45,7 +45,7 @@ impl ChamberList {
         }
         reply.next = Some(match chambers.as_slice() {
             [] | [_] => say("chamber.list.next_add", &[]),
-            [.., last] => say("chamber.list.next_move", &[("name", &typed(&last.name))]),
+            [.., last] => say("chamber.list.next_move", &[("name", &typable(&last.name))]),
         });
         Ok(Done::reply(reply))
     }

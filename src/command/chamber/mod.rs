@@ -5,16 +5,12 @@ pub mod list;
 pub mod r#move;
 pub mod set;
 
-mod air;
+pub(in crate::command) mod air;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
-use super::error::{CommandError, UserError};
-use super::lookup;
+use super::error::UserError;
 use super::spec::Spec;
-use crate::record::Chamber;
-use crate::reply::{Question, say};
-use crate::store::Found as FoundByName;
 
 /// Every command under this root.
 pub const SPECS: &[&Spec] = &[&add::SPEC, &list::SPEC, &set::SPEC, &r#move::SPEC];
@@ -52,51 +48,4 @@ impl ChamberRequest {
             Self::Move(request) => request.perform(services, asking).await,
         }
     }
-}
-
-/// Choices of a question, at most.
-const CHOICES: usize = 5;
-
-/// A chamber, or the question which one is meant.
-enum Found {
-    Chamber(Chamber),
-    Ask(Question),
-}
-
-/// The chamber a line names in full or how its name begins, else the member's only one, else a question. `line`
-/// makes the example of an answer: the line that would have worked, with `{chamber}` for the name.
-async fn which(
-    services: &Services,
-    asking: &Asking,
-    named: Option<&str>,
-    line: &str,
-) -> Result<Found, CommandError> {
-    let candidates = match named {
-        None => services.store.chambers_of(asking.member.id).await?,
-        Some(name) => match services.store.chamber_by_name(asking.member.id, name).await? {
-            FoundByName::One(chamber) => vec![chamber],
-            FoundByName::Several(chambers) => chambers,
-            FoundByName::Nothing => Vec::new(),
-        },
-    };
-    match candidates.as_slice() {
-        [] => lookup::chamber(services, asking, named).await.map(Found::Chamber),
-        [only] => Ok(Found::Chamber(only.clone())),
-        [first, ..] => Ok(Found::Ask(ask(&candidates, &line.replace("{chamber}", &typed(&first.name))))),
-    }
-}
-
-fn ask(chambers: &[Chamber], example: &str) -> Question {
-    Question {
-        code: "which_chamber",
-        text: say("chamber.which", &[]),
-        example: example.to_owned(),
-        choices: chambers.iter().take(CHOICES).map(|chamber| chamber.name.clone()).collect(),
-        line: String::new(),
-    }
-}
-
-/// A name as it can be typed in a line: in quotation marks where a word of it would read as an option.
-fn typed(name: &str) -> String {
-    if name.contains(':') { format!("\"{name}\"") } else { name.to_owned() }
 }

@@ -1,12 +1,11 @@
 //! `/chamber move`: a batch goes to another chamber.
 
 use super::air::Air;
-use super::{Found as FoundChamber, typed, which};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::journal::{self, Journal};
-use crate::command::lookup::{self, Found};
+use crate::command::lookup::{self, Found, FoundChamber, typable};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::time;
 use crate::quantity::TemperatureScale;
@@ -56,7 +55,7 @@ impl ChamberMove {
         };
         lookup::owner_only(&state, asking)?;
         let line = format!("chamber move batch:{} to:{{chamber}}", state.id);
-        let chamber = match which(services, asking, Some(&self.to), &line).await? {
+        let chamber = match lookup::which_chamber(services, asking, Some(&self.to), &line).await? {
             FoundChamber::Chamber(chamber) => chamber,
             FoundChamber::Ask(question) => return Ok(Done::question(question)),
         };
@@ -117,5 +116,5 @@ fn next(air: &Air, chamber: &Chamber, asking: &Asking) -> String {
         (false, TemperatureScale::Celsius) => "chamber.move.next_log_celsius",
         (false, TemperatureScale::Fahrenheit) => "chamber.move.next_log_fahrenheit",
     };
-    say(key, &[("chamber", &typed(&chamber.name))])
+    say(key, &[("chamber", &typable(&chamber.name))])
 }

@@ -1,11 +1,11 @@
 //! `/chamber set`: what a chamber's controller is set to. A setting holds until the next one.
 
-use super::air::{self, Air, Setting};
-use super::{Found, which};
+use super::air::{self, Air, HYSTERESIS_CELSIUS, Setting};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::journal::{self, Journal};
+use crate::command::lookup::{self, FoundChamber};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
 use crate::quantity::{QuantityError, RelativeHumidity, Temperature, TemperatureScale, format, parse};
@@ -37,10 +37,6 @@ pub static SPEC: Spec = Spec {
     ],
     private: false,
 };
-
-/// Drift above the set point that is counted when none was ever said, in °C. Common practice, no source: the
-/// usual band of a refrigerator controller.
-const DEFAULT_HYSTERESIS_CELSIUS: f64 = 1.0;
 
 /// A wider band is no controller.
 const HYSTERESIS_RANGE_CELSIUS: RangeInclusive<f64> = 0.0..=10.0;
@@ -88,9 +84,10 @@ impl ChamberSet {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("chamber set chamber:{{chamber}} {}", self.typed);
-        let chamber = match which(services, asking, self.chamber.as_deref(), &line).await? {
-            Found::Chamber(chamber) => chamber,
-            Found::Ask(question) => return Ok(Done::question(question)),
+        let found = lookup::which_chamber(services, asking, self.chamber.as_deref(), &line).await?;
+        let chamber = match found {
+            FoundChamber::Chamber(chamber) => chamber,
+            FoundChamber::Ask(question) => return Ok(Done::question(question)),
         };
         if let Some(question) = self.doubt(&chamber).filter(|_| !asking.confirmed) {
             return Ok(Done::question(question));
@@ -128,7 +125,7 @@ impl ChamberSet {
         match (self.hysteresis_celsius, before) {
             (Some(said), _) => (said, Drift::Said),
             (None, Some(setting)) => (setting.hysteresis_celsius, Drift::AsBefore),
-            (None, None) => (DEFAULT_HYSTERESIS_CELSIUS, Drift::Assumed),
+            (None, None) => (HYSTERESIS_CELSIUS, Drift::Assumed),
         }
     }
 
