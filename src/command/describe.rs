@@ -26,11 +26,9 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
             let check = calibration.map_or_else(String::new, check);
             say(key, &[("ph", &format::ph_exact(*ph)), ("at", &at), ("check", &check)])
         }
-        Happening::RoomRead { temperature, humidity } => {
-            air("describe.room", *temperature, *humidity, asking)
-        }
+        Happening::RoomRead { temperature, humidity } => air(*temperature, *humidity, asking),
         Happening::RoomSet { temperature, humidity, .. } => {
-            air("describe.room_set", *temperature, *humidity, asking)
+            say("describe.room_set", &[("air", &air(*temperature, *humidity, asking))])
         }
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
@@ -118,15 +116,10 @@ fn hung(pieces: &[PieceHung], asking: &Asking) -> String {
     say("describe.hung", &[("list", &list.join(", "))])
 }
 
-fn air(
-    key: &str,
-    temperature: Option<Temperature>,
-    humidity: Option<RelativeHumidity>,
-    asking: &Asking,
-) -> String {
+fn air(temperature: Option<Temperature>, humidity: Option<RelativeHumidity>, asking: &Asking) -> String {
     let temperature = temperature.map(|read| self::temperature(read, asking));
     let parts = [temperature, humidity.map(format::relative_humidity_exact)];
-    say(key, &[("air", &parts.into_iter().flatten().collect::<Vec<_>>().join(", "))])
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 fn extremes(since: DateTime<Utc>, max: Temperature, min: Option<Temperature>, asking: &Asking) -> String {

@@ -4,6 +4,7 @@ use super::air::{self, Air, HYSTERESIS_CELSIUS, Setting};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
+use crate::command::intake::AIR_CELSIUS;
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, FoundChamber};
 use crate::command::spec::{OptionKind, Spec, maybe};
@@ -44,6 +45,10 @@ const HYSTERESIS_RANGE_CELSIUS: RangeInclusive<f64> = 0.0..=10.0;
 /// Meat is cured, fermented and dried inside this; anything else is asked about. Common practice, no source.
 const USUAL_CELSIUS: RangeInclusive<f64> = -2.0..=45.0;
 
+/// Set humidities in %, from a dry refrigerator to a fermenting box; 0.8 % is a slip for 80 %. Common practice, no
+/// source.
+const USUAL_HUMIDITY_PERCENT: RangeInclusive<f64> = 30.0..=100.0;
+
 /// A setting to be kept.
 #[derive(Debug, Clone)]
 pub struct ChamberSet {
@@ -69,7 +74,7 @@ impl ChamberSet {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let read = Self {
             chamber: args.text("chamber").map(str::to_owned),
-            temperature: args.read("temperature", |text| temperature(text, args.asking))?,
+            temperature: set_temperature(args)?,
             humidity: args.read("humidity", parse::relative_humidity)?,
             hysteresis_celsius: hysteresis(args)?,
             at: args.past("at")?,
@@ -89,8 +94,9 @@ impl ChamberSet {
             FoundChamber::Chamber(chamber) => chamber,
             FoundChamber::Ask(question) => return Ok(Done::question(question)),
         };
-        if let Some(question) = self.doubt(&chamber).filter(|_| !asking.confirmed) {
-            return Ok(Done::question(question));
+        let doubt = unusual(&chamber.name, self.temperature, self.humidity);
+        if let Some(doubt) = doubt.filter(|_| !asking.confirmed) {
+            return Ok(Done::question(confirm(&doubt)));
         }
         let before = Air::at(services, chamber.id, self.at).await?;
         let temperature = self.temperature_with(before.setting)?;
@@ -129,18 +135,6 @@ impl ChamberSet {
         }
     }
 
-    fn doubt(&self, chamber: &Chamber) -> Option<Question> {
-        let unusual = self.temperature.filter(|set| !USUAL_CELSIUS.contains(&set.as_celsius()))?;
-        let holes = [("name", &*chamber.name), ("temperature", &format::both_scales(unusual))];
-        Some(Question {
-            code: "confirm_setting",
-            text: say("chamber.set.unusual", &holes),
-            example: "yes".to_owned(),
-            choices: Vec::new(),
-            line: String::new(),
-        })
-    }
-
     /// Says the whole setting that holds now: what was not set just now holds on.
     fn reply(&self, chamber: &Chamber, before: &Air, asking: &Asking) -> Reply {
         let temperature = self.temperature.or_else(|| before.setting.map(|setting| setting.temperature));
@@ -155,6 +149,43 @@ impl ChamberSet {
             TemperatureScale::Fahrenheit => say("chamber.set.next_fahrenheit", &[]),
         });
         reply
+    }
+}
+
+/// What is far from what meat is cured, fermented or dried at, in words.
+pub(in crate::command) fn unusual(
+    chamber: &str,
+    temperature: Option<Temperature>,
+    humidity: Option<RelativeHumidity>,
+) -> Option<String> {
+    let temperature =
+        temperature.filter(|set| !USUAL_CELSIUS.contains(&set.as_celsius())).map(format::both_scales);
+    let humidity = humidity
+        .filter(|set| !USUAL_HUMIDITY_PERCENT.contains(&set.as_percent()))
+        .map(format::relative_humidity_exact);
+    let value = temperature.or(humidity)?;
+    Some(say("chamber.set.unusual", &[("name", chamber), ("value", &value)]))
+}
+
+fn confirm(doubt: &str) -> Question {
+    Question {
+        code: "confirm_setting",
+        text: say("chamber.set.confirm", &[("doubt", doubt)]),
+        example: "yes".to_owned(),
+        choices: Vec::new(),
+        line: String::new(),
+    }
+}
+
+/// A set temperature that a chamber's air can have at all.
+fn set_temperature(args: Args<'_>) -> Result<Option<Temperature>, UserError> {
+    let read = args.read("temperature", |text| temperature(text, args.asking))?;
+    match read.filter(|set| !AIR_CELSIUS.contains(&set.as_celsius())) {
+        None => Ok(read),
+        Some(typed) => {
+            let holes = [("typed", &*format::temperature_exact(typed))];
+            Err(args.error(Code::OutOfRange, say("doubt.air", &holes)))
+        }
     }
 }
 

@@ -14,7 +14,7 @@ const MOST_GAIN: f64 = 1.01;
 /// How much of the last weight is left at least: nothing dries by 40 % between two weighings.
 const LEAST_LEFT: f64 = 0.60;
 /// The air of any chamber, in °C: from a freezer to a drying oven.
-const AIR_CELSIUS: std::ops::RangeInclusive<f64> = -25.0..=60.0;
+pub const AIR_CELSIUS: std::ops::RangeInclusive<f64> = -25.0..=60.0;
 /// What a sample can have, in °C: from the cold room to the oven's door.
 const SAMPLE_CELSIUS: std::ops::RangeInclusive<f64> = -5.0..=60.0;
 /// Longest power cut that is believed, in days.

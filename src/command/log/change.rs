@@ -1,17 +1,24 @@
 //! `/log change`: an entry should have said something else; the old value stays in the history.
 
-use super::reading::{only_item, resolve};
-use super::{chamber_name_of, own_entry};
+use super::own;
+use super::reading::clock::{self, About};
+use super::reading::setting::{Setting, after_start, kept_with};
+use super::reading::whom::{Whom, unreadable};
+use super::reading::{doubt, only_item};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe::describe;
-use crate::command::error::{Code, CommandError, UserError, code_of_intake};
-use crate::command::intake::{self, Whose};
+use crate::command::error::{Code, CommandError, UserError};
+use crate::command::intake::{self, Context, IntakeError, Item, Understood, Whose};
 use crate::command::journal::{self, Journal};
+use crate::command::lookup::{self, FoundChamber};
 use crate::command::spec::{OptionKind, Spec, needed};
-use crate::record::{Event, EventId, Happening, Subject};
-use crate::reply::{Reply, say};
-use resolve::{Resolved, Setting};
+use crate::command::status::Look;
+use crate::command::time;
+use crate::record::correction::effective;
+use crate::record::{BatchState, Event, EventId, Happening, Subject};
+use crate::reply::{Question, Quiet, Reply, Stored, say};
+use chrono::{DateTime, Utc};
 
 /// `/log change`
 pub static SPEC: Spec = Spec {
@@ -34,6 +41,19 @@ pub struct LogChange {
     text: String,
 }
 
+/// What the entry becomes.
+struct Corrected {
+    subject: Subject,
+    at: DateTime<Utc>,
+    to: Happening,
+}
+
+/// A correction, or a question first.
+enum Read {
+    Corrected(Box<Corrected>),
+    Ask(Question),
+}
+
 impl LogChange {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
@@ -43,70 +63,160 @@ impl LogChange {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let named = own_entry(services, asking, self.id).await?;
-        let entry = match named.what {
+        let named = own::entry(services, asking, self.id).await?;
+        let first = match named.what {
             // Of a changed entry the first one is changed again, so that the history stays one line.
-            Happening::Changed { of, .. } => own_entry(services, asking, of).await?,
+            Happening::Changed { of, .. } => own::entry(services, asking, of).await?,
             _ => named,
         };
-        let batch = entry.subject.batch().map(|batch| batch.to_string());
-        let setting = match resolve::setting(services, asking, batch.as_deref(), &self.text).await? {
-            Resolved::Setting(setting) => *setting,
-            Resolved::Ask(question) => return Ok(Done::question(question)),
-        };
-        let (subject, at, to) = self.corrected(&entry, &setting, asking)?;
-        let chamber = chamber_name_of(services, &entry).await?;
-        let holes = [
-            ("id", &*entry.id.to_string()),
-            ("of", &*journal::subject_shown(subject, &chamber)),
-            ("from", &*describe(&entry.what, asking)),
-            ("to", &*describe(&to, asking)),
-        ];
-        let mut reply = Reply::new("log change", say("log.change.done", &holes));
-        let mut journal = Journal::new(services, asking);
-        let event = journal.event(subject, at, Happening::Changed { of: entry.id, to: Box::new(to) });
-        reply.stored.push(journal::stored(&event, &chamber));
-        reply.next = Some(say("log.undo.next", &[("id", &event.id.to_string())]));
-        journal.append(Event { typed: self.text.clone(), ..event }).await?;
-        Ok(Done::keeping(journal.finish().await?, reply))
+        let beside = own::beside(services, &first).await?;
+        let entry = self.as_it_counts(&first, &beside)?;
+        match self.corrected(services, asking, &entry, &beside).await? {
+            Read::Corrected(corrected) => self.keep(services, asking, entry, *corrected).await,
+            Read::Ask(question) => Ok(Done::question(question)),
+        }
     }
 
-    /// The corrected subject, time and content: one reading of the same sort as the entry.
-    fn corrected(
+    async fn keep(
         &self,
-        entry: &Event,
-        setting: &Setting,
+        services: &Services,
         asking: &Asking,
-    ) -> Result<(Subject, chrono::DateTime<chrono::Utc>, Happening), CommandError> {
-        let context = setting.context(asking);
-        let understood = intake::read(&self.text, &context).map_err(|error| {
-            UserError::new(
-                code_of_intake(&error),
-                say("log.reading.unreadable", &[("why", &error.to_string())]),
-                self.example(&error.example()),
-            )
-        })?;
-        let item = understood.as_ref().and_then(only_item);
-        let Some((understood, item)) = understood.as_ref().zip(item) else {
-            return Err(self.not_one().into());
+        entry: Event,
+        corrected: Corrected,
+    ) -> Outcome {
+        let about = About::of([&entry.what, &corrected.to]);
+        let mut journal = Journal::new(services, asking);
+        let to = Box::new(corrected.to.clone());
+        let event = journal.event(corrected.subject, corrected.at, Happening::Changed { of: entry.id, to });
+        let event = Event { typed: self.text.clone(), ..event };
+        let was_of = own::subject(services, &entry).await?;
+        let of = own::subject(services, &event).await?;
+        let mut reply = Reply::new("log change", shown_change(&entry, &was_of, &corrected, &of, asking));
+        reply.quiet = Quiet::Folded;
+        reply.stored.push(Stored { of, ..journal::stored(&event, "") });
+        reply.next = Some(say("log.change.next", &[("id", &event.id.to_string())]));
+        journal.append(event.clone()).await?;
+        let states = clock::states_after(services, &journal, &[entry, event]).await?;
+        let change = journal.finish().await?;
+        let look = Look { services, asking, pending: &change.events };
+        clock::judge(&mut reply, look, &states, about).await?;
+        reply.due = journal::dues(&change);
+        Ok(Done::keeping(change, reply))
+    }
+
+    /// The entry with what it says by now; one that is undone says nothing.
+    fn as_it_counts(&self, first: &Event, beside: &[Event]) -> Result<Event, UserError> {
+        if let Some(entry) = effective(beside).into_iter().find(|event| event.id == first.id) {
+            return Ok(entry);
+        }
+        if matches!(first.what, Happening::Undone { .. }) {
+            return Ok(first.clone());
+        }
+        let by = own::undone_by(beside).get(&first.id).copied().unwrap_or(self.id);
+        let holes = [("id", &*first.id.to_string()), ("by", &by.to_string())];
+        let sentence = say("log.change.undone", &holes);
+        Err(UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{by}")))
+    }
+
+    /// What the text makes of the entry: one reading of the same sort, held against the record without the entry.
+    async fn corrected(
+        &self,
+        services: &Services,
+        asking: &Asking,
+        entry: &Event,
+        beside: &[Event],
+    ) -> Result<Read, CommandError> {
+        if matches!(entry.what, Happening::Noted { .. }) {
+            let to = Happening::Noted { text: self.text.clone() };
+            let note = Corrected { subject: entry.subject, at: entry.at, to };
+            return Ok(Read::Corrected(Box::new(note)));
+        }
+        if !is_reading(&entry.what) {
+            return Err(self.other_sort(entry, asking).into());
+        }
+        let without = without(entry, beside);
+        let whom = Whom::of(without.clone().map(Box::new));
+        let understood = self.understood(&whom, entry, asking)?;
+        let item = only_item(&understood).ok_or_else(|| self.not_one())?;
+        let at = understood.at.as_ref().map_or(entry.at, |when| when.at);
+        if let Some(state) = &without {
+            after_start(state, at)?;
+        }
+        let chamber = match self.chamber(services, asking, entry, &understood).await? {
+            FoundChamber::Chamber(chamber) => chamber,
+            FoundChamber::Ask(question) => return Ok(Read::Ask(question)),
         };
+        let setting = kept_with(services, &whom, chamber, &understood.items, at).await?;
         let to = item.happening(setting.unsaid);
         if std::mem::discriminant(&to) != std::mem::discriminant(&entry.what) {
-            let holes = [("id", &*self.id.to_string()), ("was", &*describe(&entry.what, asking))];
-            return Err(UserError::new(
-                Code::DoesNotFit,
-                say("log.change.other_sort", &holes),
-                format!("log undo id:{}", self.id),
-            )
-            .into());
+            return Err(self.other_sort(entry, asking).into());
         }
-        let subject = match item.whose {
-            // A bare weight or pH corrects the value, not the piece it was of.
-            Whose::Batch => entry.subject,
-            whose => setting.subject(whose)?,
+        if let Some(question) = doubt(&understood, &whom, &setting, asking)? {
+            return Ok(Read::Ask(question));
+        }
+        let subject = corrected_subject(item, entry, &setting)?;
+        Ok(Read::Corrected(Box::new(Corrected { subject, at, to })))
+    }
+
+    /// Reads the text. Without a time it is read as if it had been said at the entry's own time; a weight without
+    /// a number is of the entry's own piece.
+    fn understood(&self, whom: &Whom, entry: &Event, asking: &Asking) -> Result<Understood, UserError> {
+        let own_piece = match entry.subject {
+            Subject::Piece(_, piece) => Some(whom.with_only(piece)),
+            _ => None,
         };
-        let at = understood.at.as_ref().map_or(entry.at, |when| when.at);
-        Ok((subject, at, to))
+        let mut understood = self.read_at(whom, asking.now, asking);
+        if let (Err(IntakeError::WhichPiece { .. }), Some(own)) = (&understood, &own_piece) {
+            understood = self.read_at(own, asking.now, asking);
+        }
+        let is_timed = matches!(&understood, Ok(Some(read)) if read.at.is_some());
+        if !is_timed {
+            let whom = own_piece.as_ref().filter(|_| !self.text.contains('#')).unwrap_or(whom);
+            understood = self.read_at(whom, entry.at, asking);
+        }
+        match understood {
+            Ok(read) => read.ok_or_else(|| self.not_one()),
+            // A weight of no piece cannot be what an entry without a piece should have said.
+            Err(IntakeError::WhichPiece { .. }) => Err(self.other_sort(entry, asking)),
+            Err(error) => Err(UserError { example: self.example(&error.example()), ..unreadable(&error) }),
+        }
+    }
+
+    fn read_at(
+        &self,
+        whom: &Whom,
+        now: DateTime<Utc>,
+        asking: &Asking,
+    ) -> Result<Option<Understood>, IntakeError> {
+        intake::read(&self.text, &Context { now, ..whom.context(asking) })
+    }
+
+    /// The chamber that is named, else the entry's own.
+    async fn chamber(
+        &self,
+        services: &Services,
+        asking: &Asking,
+        entry: &Event,
+        understood: &Understood,
+    ) -> Result<FoundChamber, CommandError> {
+        if let Some(name) = understood.chamber.as_deref() {
+            let line = self.example(&self.text.replace(name, "{chamber}"));
+            return lookup::which_chamber(services, asking, Some(name), &line).await;
+        }
+        let own = match entry.subject.chamber() {
+            Some(chamber) => services.store.chamber(chamber).await?,
+            None => None,
+        };
+        match own {
+            Some(chamber) => Ok(FoundChamber::Chamber(chamber)),
+            None => lookup::chamber(services, asking, None).await.map(FoundChamber::Chamber),
+        }
+    }
+
+    fn other_sort(&self, entry: &Event, asking: &Asking) -> UserError {
+        let holes = [("id", &*entry.id.to_string()), ("was", &*describe(&entry.what, asking))];
+        let sentence = say("log.change.other_sort", &holes);
+        UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{}", self.id))
     }
 
     fn not_one(&self) -> UserError {
@@ -116,4 +226,52 @@ impl LogChange {
     fn example(&self, text: &str) -> String {
         format!("log change id:{} text:{text}", self.id)
     }
+}
+
+/// Whether an entry is of the sort that is said in a reading's words.
+const fn is_reading(what: &Happening) -> bool {
+    !matches!(
+        what,
+        Happening::Started { .. }
+            | Happening::StageReached { .. }
+            | Happening::Cured { .. }
+            | Happening::Moved { .. }
+            | Happening::Discarded { .. }
+            | Happening::Undone { .. }
+    )
+}
+
+/// The batch as it was without the entry, at the entry's time; `None` for the air of a chamber.
+fn without(entry: &Event, beside: &[Event]) -> Option<BatchState> {
+    entry.subject.batch()?;
+    let mut others = effective(beside);
+    others.retain(|event| event.id != entry.id);
+    BatchState::rebuild_as_of(&others, entry.at)
+}
+
+/// A bare weight or pH corrects the value, not the piece it was of.
+fn corrected_subject(item: &Item, entry: &Event, setting: &Setting) -> Result<Subject, CommandError> {
+    match item.whose {
+        Whose::Batch => Ok(entry.subject),
+        whose => setting.subject(whose),
+    }
+}
+
+/// "Entry 12 of B1 #2 is now 650 g; it was 640 g", with the new subject or time where that is what changed.
+fn shown_change(entry: &Event, was_of: &str, corrected: &Corrected, of: &str, asking: &Asking) -> String {
+    let mut to = describe(&corrected.to, asking);
+    if corrected.subject != entry.subject {
+        to = say("log.change.of", &[("to", &to), ("of", of)]);
+    }
+    if corrected.at != entry.at {
+        let when = time::shown(corrected.at, asking.now, asking.zone());
+        to = say("log.change.at", &[("to", &to), ("when", &when)]);
+    }
+    let holes = [
+        ("id", &*entry.id.to_string()),
+        ("of", was_of),
+        ("from", &*describe(&entry.what, asking)),
+        ("to", &to),
+    ];
+    say("log.change.done", &holes)
 }

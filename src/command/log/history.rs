@@ -1,6 +1,6 @@
 //! `/log history`: every entry of a batch, also what was undone or changed.
 
-use super::chamber_name_of;
+use super::own;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe::describe;
@@ -8,11 +8,11 @@ use crate::command::error::{CommandError, UserError};
 use crate::command::journal;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::time;
-use crate::record::correction::effective;
+use crate::record::correction::corrected;
 use crate::record::{BatchState, Event, EventId, Happening};
-use crate::reply::{Reply, say};
-use std::collections::BTreeSet;
+use crate::reply::{Reply, Stored, say};
+use chrono::{DateTime, Datelike, Utc};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// `/log history`
 pub static SPEC: Spec = Spec {
@@ -55,8 +55,9 @@ impl LogHistory {
         };
         lookup::owner_only(&state, asking)?;
         let mut events = services.store.events_of_batch(state.id).await?;
-        events.extend(air_of_stays(&state, services).await?);
-        let counting: BTreeSet<EventId> = effective(&events).iter().map(|event| event.id).collect();
+        let mut corrections = Corrections::default();
+        corrections.add(&events);
+        events.extend(air_of_stays(&state, services, &mut corrections).await?);
         events.retain(|event| self.before.is_none_or(|before| event.id.0 < before));
         events.sort_by_key(|event| std::cmp::Reverse(event.id));
         let holes = [
@@ -66,9 +67,16 @@ impl LogHistory {
         ];
         let mut reply = Reply::new("log history", say("log.history.headline", &holes));
         for event in events.iter().take(MOST) {
-            let chamber = chamber_name_of(services, event).await?;
-            reply.lines.push(line(event, &counting, &chamber, asking));
-            reply.stored.push(journal::stored(event, &chamber));
+            let of = own::subject(services, event).await?;
+            let what = match event.what {
+                Happening::Moved { chamber } => {
+                    let name = lookup::chamber_name(services, chamber).await?;
+                    say("log.history.moved", &[("name", &name)])
+                }
+                _ => describe(&event.what, asking),
+            };
+            reply.lines.push(corrections.line(event, &of, &what, asking));
+            reply.stored.push(Stored { of, ..journal::stored(event, "") });
         }
         if let Some(last) = events.get(MOST - 1).filter(|_| events.len() > MOST) {
             let holes = [("batch", &*state.id.to_string()), ("before", &last.id.to_string())];
@@ -78,31 +86,78 @@ impl LogHistory {
     }
 }
 
-/// What was said of a chamber while the batch was in it counts for the batch, so it can be put right from here.
-async fn air_of_stays(state: &BatchState, services: &Services) -> Result<Vec<Event>, CommandError> {
-    let mut air = Vec::new();
-    let ends = state.stays.iter().skip(1).map(|(_, next)| Some(*next)).chain([None]);
+/// What was said of a chamber while the batch was in it counts for the batch, so it can be put right from here; and
+/// so does the setting that held when it came in.
+async fn air_of_stays(
+    state: &BatchState,
+    services: &Services,
+    corrections: &mut Corrections,
+) -> Result<Vec<Event>, CommandError> {
+    let over = Some(state.stage()).filter(|(stage, _)| stage.is_over()).map(|(_, at)| at);
+    let ends = state.stays.iter().skip(1).map(|(_, next)| Some(*next)).chain([over]);
+    let mut found: BTreeMap<EventId, Event> = BTreeMap::new();
     for ((chamber, from), to) in state.stays.iter().zip(ends) {
         let events = services.store.events_of_chamber(*chamber).await?;
-        let during = |event: &Event| *from <= event.at && to.is_none_or(|to| event.at < to);
-        air.extend(events.into_iter().filter(during));
+        corrections.add(&events);
+        found.extend(during(events, *from, to).into_iter().map(|event| (event.id, event)));
     }
-    Ok(air)
+    Ok(found.into_values().collect())
 }
 
-fn line(event: &Event, counting: &BTreeSet<EventId>, chamber: &str, asking: &Asking) -> String {
-    let correction = matches!(event.what, Happening::Undone { .. } | Happening::Changed { .. });
-    let key =
-        if counting.contains(&event.id) || correction { "log.history.line" } else { "log.history.void" };
-    let of = journal::subject_shown(event.subject, chamber);
-    let when = time::shown(event.at, asking.now, asking.zone());
-    say(
-        key,
-        &[
-            ("id", &event.id.to_string()),
-            ("when", &when),
-            ("of", &of),
-            ("what", &describe(&event.what, asking)),
-        ],
-    )
+/// A chamber's entries that counted during a stay, with their corrections.
+fn during(mut events: Vec<Event>, from: DateTime<Utc>, to: Option<DateTime<Utc>>) -> Vec<Event> {
+    let held = events
+        .iter()
+        .filter(|event| event.at <= from && matches!(event.what, Happening::RoomSet { .. }))
+        .max_by_key(|event| (event.at, event.id))
+        .map(|event| event.id);
+    let is_inside = |event: &Event| from <= event.at && to.is_none_or(|to| event.at < to);
+    let mut counting: BTreeSet<EventId> = events
+        .iter()
+        .filter(|event| corrected(&event.what).is_none())
+        .filter(|event| is_inside(event) || Some(event.id) == held)
+        .map(|event| event.id)
+        .collect();
+    // A correction goes with what it corrects, and may be corrected itself; numbers only go up.
+    events.sort_by_key(|event| event.id);
+    for event in &events {
+        if corrected(&event.what).is_some_and(|of| counting.contains(&of)) {
+            counting.insert(event.id);
+        }
+    }
+    events.retain(|event| counting.contains(&event.id));
+    events
+}
+
+/// What is corrected by which entry.
+#[derive(Debug, Default)]
+struct Corrections {
+    undone: BTreeMap<EventId, EventId>,
+    changed: BTreeMap<EventId, EventId>,
+}
+
+impl Corrections {
+    fn add(&mut self, events: &[Event]) {
+        self.undone.extend(own::undone_by(events));
+        self.changed.extend(own::changed_by(events));
+    }
+
+    fn line(&self, event: &Event, of: &str, what: &str, asking: &Asking) -> String {
+        let (id, when) = (event.id.to_string(), stamp(event, asking));
+        let line = say("log.history.line", &[("id", &id), ("when", &when), ("of", of), ("what", what)]);
+        match (self.undone.get(&event.id), self.changed.get(&event.id)) {
+            (Some(by), _) => format!("{line}{}", say("log.history.undone", &[("by", &by.to_string())])),
+            (None, Some(by)) => format!("{line}{}", say("log.history.changed", &[("by", &by.to_string())])),
+            (None, None) => line,
+        }
+    }
+}
+
+/// When it happened; of a correction, when it was written down. Short, because a history is read in columns.
+fn stamp(event: &Event, asking: &Asking) -> String {
+    let at = if corrected(&event.what).is_some() { event.recorded_at } else { event.at };
+    let local = at.with_timezone(&asking.zone());
+    let this_year = asking.now.with_timezone(&asking.zone()).year();
+    let pattern = if local.year() == this_year { "%-d %b %H:%M" } else { "%-d %b %Y %H:%M" };
+    local.format(pattern).to_string()
 }

@@ -5,13 +5,12 @@ pub mod history;
 pub mod reading;
 pub mod undo;
 
+mod own;
+
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
-use super::error::{Code, CommandError, UserError};
-use super::lookup;
+use super::error::UserError;
 use super::spec::Spec;
-use crate::record::{Event, EventId, Happening};
-use crate::reply::say;
 
 /// Every command under this root.
 pub const SPECS: &[&Spec] = &[&reading::SPEC, &undo::SPEC, &change::SPEC, &history::SPEC];
@@ -51,38 +50,27 @@ impl LogRequest {
     }
 }
 
-/// An entry that the member may put right: of their own batch or chamber.
-async fn own_entry(services: &Services, asking: &Asking, id: EventId) -> Result<Event, CommandError> {
-    let no_such = || {
-        let sentence = say("log.no_such_entry", &[("id", &id.to_string())]);
-        UserError::new(Code::NoSuchThing, sentence, "log history batch:B1")
-    };
-    let event = services.store.event(id).await?.ok_or_else(no_such)?;
-    let owner = match (event.subject.batch(), event.subject.chamber()) {
-        (Some(batch), _) => services.store.batch(batch).await?.map(|(state, _)| state.plan.owner),
-        (None, Some(chamber)) => services.store.chamber(chamber).await?.map(|chamber| chamber.owner),
-        (None, None) => None,
-    };
-    if owner != Some(asking.member.id) {
-        let sentence = say("log.entry_not_yours", &[("id", &id.to_string())]);
-        return Err(UserError::new(Code::NotYours, sentence, "log history batch:B1").into());
-    }
-    if matches!(event.what, Happening::Started { .. }) {
-        let sentence = say("log.entry_starts_batch", &[("id", &id.to_string())]);
-        return Err(UserError::new(
-            Code::DoesNotFit,
-            sentence,
-            "batch discard batch:B1 reason:written down twice",
-        )
-        .into());
-    }
-    Ok(event)
+/// Numbers of entries as "log undo" takes them: `12`, `12-14`, `12,14`. Another member's entry may lie between.
+fn ids_shown(ids: &[i64]) -> String {
+    let runs = ids.chunk_by(|one, next| one.checked_add(1) == Some(*next));
+    let shown = runs.filter_map(|run| match run {
+        [] => None,
+        [only] => Some(only.to_string()),
+        [first, .., last] => Some(format!("{first}-{last}")),
+    });
+    shown.collect::<Vec<_>>().join(",")
 }
 
-/// The name of an entry's chamber, for a reply; nothing for entries of a batch.
-async fn chamber_name_of(services: &Services, event: &Event) -> Result<String, CommandError> {
-    match event.subject.chamber() {
-        Some(chamber) => lookup::chamber_name(services, chamber).await,
-        None => Ok(String::new()),
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_are_shown_in_runs() {
+        for (ids, shown) in
+            [(vec![12], "12"), (vec![12, 13, 14], "12-14"), (vec![12, 14, 15], "12,14-15"), (vec![], "")]
+        {
+            assert_eq!(ids_shown(&ids), shown);
+        }
     }
 }

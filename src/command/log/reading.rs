@@ -1,21 +1,25 @@
 //! `/log reading`, and every line that is no command: readings, in the member's own words.
 
+pub(super) mod clock;
 mod doubts;
 mod echo;
-pub(super) mod resolve;
+pub(super) mod setting;
 mod weights;
+pub(super) mod whom;
+
+pub(in crate::command::log) use doubts::check as doubt;
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, UserError, code_of_intake};
-use crate::command::intake::{self, Doubt, Item, Understood};
+use crate::command::error::{Code, CommandError, UserError};
+use crate::command::intake::{self, IntakeError, Item, Understood};
 use crate::command::journal::{self, Journal};
-use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::status::Look;
 use crate::record::{BatchStage, Event, Happening, Subject};
-use crate::reply::{Question, say};
-use resolve::{Resolved, Setting};
+use crate::reply::say;
+use setting::Setting;
+use whom::{Resolved, Whom};
 
 /// `/log reading`
 pub static SPEC: Spec = Spec {
@@ -39,8 +43,6 @@ pub static SPEC: Spec = Spec {
 pub struct LogReading {
     batch: Option<String>,
     text: String,
-    /// A line without the command: it may be no reading at all.
-    free: bool,
 }
 
 /// A line that is no command, taken for a reading.
@@ -48,7 +50,7 @@ pub fn from_free_text(text: &str, _asking: &Asking) -> Result<LogReading, UserEr
     if text.trim().is_empty() {
         return Err(UserError::new(Code::UnknownCommand, say("error.empty_line", &[]), "help"));
     }
-    Ok(LogReading { batch: None, text: text.trim().to_owned(), free: true })
+    Ok(LogReading { batch: None, text: text.trim().to_owned() })
 }
 
 /// "chamber set to 24 C 88%" begins with a command's words, but has none of its options and says a reading.
@@ -56,7 +58,7 @@ pub fn begins_like_a_command(text: &str, asking: &Asking) -> bool {
     let first = text.trim_start().split(char::is_whitespace).next().unwrap_or_default();
     first.eq_ignore_ascii_case("chamber")
         && !text.split_whitespace().any(is_option)
-        && resolve::read_alone(text, asking).is_some_and(|understood| !understood.items.is_empty())
+        && whom::read_alone(text, asking).is_some_and(|understood| !understood.items.is_empty())
 }
 
 /// `name:` or `name:value`.
@@ -68,87 +70,63 @@ fn is_option(word: &str) -> bool {
 impl LogReading {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self {
-            batch: args.text("batch").map(str::to_owned),
-            text: args.needed("text")?.to_owned(),
-            free: false,
-        })
+        Ok(Self { batch: args.text("batch").map(str::to_owned), text: args.needed("text")?.to_owned() })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let setting = match resolve::setting(services, asking, self.batch.as_deref(), &self.text).await? {
-            Resolved::Setting(setting) => *setting,
+        let whom = match whom::whom(services, asking, self.batch.as_deref(), &self.text).await? {
+            Resolved::Known(whom) => whom,
             Resolved::Ask(question) => return Ok(Done::question(question)),
         };
-        let context = setting.context(asking);
-        let understood = intake::read(&self.text, &context).map_err(|error| Self::unreadable(&error))?;
-        let Some(understood) = understood.filter(|understood| !understood.items.is_empty()) else {
-            return Err(self.not_a_reading().into());
+        let (whom, understood) = self.understood(services, whom, asking).await?;
+        let setting = match setting::setting(services, asking, &whom, &understood, &self.text).await? {
+            Resolved::Known(setting) => setting,
+            Resolved::Ask(question) => return Ok(Done::question(question)),
         };
         setting.check(&understood, asking)?;
-        impossible(&understood, &setting, asking)?;
-        doubts::rejected_meter(&understood.items)?;
-        if let Some(question) = doubt(&understood, &setting, asking).filter(|_| !asking.confirmed) {
-            return Ok(Done::question(question));
+        match doubt(&understood, &whom, &setting, asking)? {
+            Some(question) => Ok(Done::question(question)),
+            None => keep(services, asking, setting, &understood).await,
         }
-        keep(services, asking, setting, &understood).await
     }
 
-    fn unreadable(error: &intake::IntakeError) -> UserError {
-        let code = code_of_intake(error);
-        UserError::new(code, say("log.reading.unreadable", &[("why", &error.to_string())]), error.example())
+    /// Reads the line against the batch as it was at the line's own time.
+    async fn understood(
+        &self,
+        services: &Services,
+        whom: Whom,
+        asking: &Asking,
+    ) -> Result<(Whom, Understood), CommandError> {
+        let mut read = intake::read(&self.text, &whom.context(asking));
+        let said_at = match &read {
+            Ok(understood) => understood.as_ref().and_then(|understood| understood.at.clone()),
+            // A piece that is out by now may have hung at that time.
+            Err(_) => intake::read(&self.text, &whom.with_all().context(asking))
+                .ok()
+                .flatten()
+                .and_then(|understood| understood.at),
+        };
+        let whom = match said_at {
+            Some(when) => whom.as_of(services, when.at).await?,
+            None => whom,
+        };
+        if whom.is_past() {
+            read = intake::read(&self.text, &whom.context(asking));
+        }
+        let understood = read.map_err(|error| UserError {
+            example: self.with_piece(&error, &whom).unwrap_or_else(|| error.example()),
+            ..whom::unreadable(&error)
+        })?;
+        let understood = understood.filter(|understood| !understood.items.is_empty());
+        understood.map(|understood| (whom, understood)).ok_or_else(|| whom::unknown(&self.text).into())
     }
 
-    fn not_a_reading(&self) -> UserError {
-        let key = if self.free { "error.unknown_command" } else { "log.reading.nothing" };
-        UserError::new(
-            Code::UnknownCommand,
-            say(key, &[("typed", &shown(&self.text))]),
-            "pH 5.12 at 21 C, 812 g, 13 C 80%",
-        )
+    /// The line again with a piece, where that is what is missing.
+    fn with_piece(&self, error: &IntakeError, whom: &Whom) -> Option<String> {
+        let piece = whom.first_piece()?;
+        matches!(error, IntakeError::WhichPiece { .. }).then(|| format!("{piece} {}", self.text))
     }
-}
-
-/// What must be asked before anything is kept: words that were not understood, values that are hard to believe.
-fn doubt(understood: &Understood, setting: &Setting, asking: &Asking) -> Option<Question> {
-    let context = setting.context(asking);
-    let doubts: Vec<String> =
-        hard_to_believe(understood, &context).map(|doubt| doubts::sentence(&doubt, asking)).collect();
-    let (code, text) = if !doubts.is_empty() {
-        ("confirm_value", say("log.reading.implausible", &[("doubts", &doubts.join("; "))]))
-    } else if understood.is_doubtful && understood.leftover.is_empty() {
-        let read = echo::items(&understood.items, setting, asking);
-        ("confirm_reading", say("log.reading.as_read", &[("read", &read)]))
-    } else if understood.is_doubtful {
-        let read = echo::items(&understood.items, setting, asking);
-        (
-            "confirm_leftover",
-            say(
-                "log.reading.leftover",
-                &[("read", &read), ("leftover", &shown(&understood.leftover.join(" ")))],
-            ),
-        )
-    } else {
-        return None;
-    };
-    Some(Question { code, text, example: "yes".to_owned(), choices: Vec::new(), line: String::new() })
-}
-
-/// What no "yes" can make true is refused.
-fn impossible(understood: &Understood, setting: &Setting, asking: &Asking) -> Result<(), UserError> {
-    let context = setting.context(asking);
-    let found = hard_to_believe(understood, &context).find(|doubt| !doubt.may_be_confirmed());
-    found.map_or(Ok(()), |doubt| {
-        Err(UserError::new(Code::OutOfRange, doubts::sentence(&doubt, asking), doubts::example(&doubt)))
-    })
-}
-
-fn hard_to_believe<'a>(
-    understood: &'a Understood,
-    context: &'a intake::Context<'a>,
-) -> impl Iterator<Item = Doubt> + 'a {
-    understood.items.iter().filter_map(move |item| intake::implausible(item, context))
 }
 
 async fn keep(services: &Services, asking: &Asking, setting: Setting, understood: &Understood) -> Outcome {

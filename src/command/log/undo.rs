@@ -1,15 +1,17 @@
 //! `/log undo`: an entry does not count any more; it stays in the history.
 
-use super::{chamber_name_of, own_entry};
+use super::reading::clock::{self, About};
+use super::{ids_shown, own};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe::describe;
-use crate::command::error::{Code, UserError};
+use crate::command::error::{Code, CommandError, UserError};
 use crate::command::journal::{self, Journal};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, needed};
-use crate::record::{EventId, Happening};
-use crate::reply::{Reply, say};
+use crate::command::status::Look;
+use crate::record::{Event, EventId, Happening};
+use crate::reply::{Quiet, Reply, Stored, say};
 
 /// `/log undo`
 pub static SPEC: Spec = Spec {
@@ -37,25 +39,55 @@ impl LogUndo {
         Ok(Self { ids: ids(args)? })
     }
 
-    /// Carries it out.
+    /// Carries it out: all of them, or none.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let mut journal = Journal::new(services, asking);
         let mut reply = Reply::new("log undo", String::new());
-        let mut undone = Vec::new();
+        reply.quiet = Quiet::Folded;
+        let (mut undone, mut entries) = (Vec::new(), Vec::new());
         for id in &self.ids {
-            let entry = own_entry(services, asking, *id).await?;
-            let chamber = chamber_name_of(services, &entry).await?;
-            let of = journal::subject_shown(entry.subject, &chamber);
-            undone.push(format!("{id} ({of}: {})", describe(&entry.what, asking)));
+            let entry = own::entry(services, asking, *id).await?;
+            refuse_twice(services, &entry).await?;
+            let of = own::subject(services, &entry).await?;
+            undone.push(shown_undone(&entry, &of, asking));
             let event = journal.event(entry.subject, asking.now, Happening::Undone { of: *id });
-            reply.stored.push(journal::stored(&event, &chamber));
+            reply.stored.push(Stored { of, ..journal::stored(&event, "") });
             journal.append(event).await?;
+            entries.push(entry);
         }
-        reply.headline = say("log.undo.done", &[("entries", &undone.join(", "))]);
-        if let Some(stored) = reply.stored.first() {
-            reply.next = Some(say("log.undo.next", &[("id", &stored.id.to_string())]));
+        reply.headline = say("log.undo.done", &[("entries", &undone.join("; "))]);
+        let ids: Vec<i64> = reply.stored.iter().map(|stored| stored.id).collect();
+        reply.next = Some(say("log.undo.next", &[("ids", &ids_shown(&ids))]));
+        let states = clock::states_after(services, &journal, &entries).await?;
+        let change = journal.finish().await?;
+        let look = Look { services, asking, pending: &change.events };
+        let about = About::of(entries.iter().map(|entry| &entry.what));
+        clock::judge(&mut reply, look, &states, about).await?;
+        reply.due = journal::dues(&change);
+        Ok(Done::keeping(change, reply))
+    }
+}
+
+/// What does not count already cannot be undone again: then it would take two to bring it back.
+async fn refuse_twice(services: &Services, entry: &Event) -> Result<(), CommandError> {
+    let beside = own::beside(services, entry).await?;
+    let Some(by) = own::undone_by(&beside).get(&entry.id).copied() else {
+        return Ok(());
+    };
+    let holes = [("id", &*entry.id.to_string()), ("by", &by.to_string())];
+    let sentence = say("log.undo.already", &holes);
+    Err(UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{by}")).into())
+}
+
+/// "12 (B3 #2: 640 g)"; of a correction, what counts again without it.
+fn shown_undone(entry: &Event, of: &str, asking: &Asking) -> String {
+    let id = entry.id.to_string();
+    match &entry.what {
+        Happening::Undone { of } => say("log.undo.counts_again", &[("id", &id), ("entry", &of.to_string())]),
+        Happening::Changed { of, .. } => {
+            say("log.undo.as_before", &[("id", &id), ("entry", &of.to_string())])
         }
-        Ok(Done::keeping(journal.finish().await?, reply))
+        what => say("log.undo.entry", &[("id", &id), ("of", of), ("what", &describe(what, asking))]),
     }
 }
 
@@ -73,5 +105,10 @@ fn ids(args: Args<'_>) -> Result<Vec<EventId>, UserError> {
         }
         ids.extend((first..=last).map(EventId));
     }
-    Ok(ids)
+    ids.sort_unstable();
+    ids.dedup();
+    if i64::try_from(ids.len()).is_ok_and(|count| count <= MOST) {
+        return Ok(ids);
+    }
+    Err(unreadable())
 }

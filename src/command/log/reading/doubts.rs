@@ -1,18 +1,88 @@
-//! What is hard to believe, in words.
+//! What is hard to believe is asked about; what cannot be is refused.
 
+use super::echo;
+use super::setting::Setting;
+use super::whom::Whom;
 use crate::command::asking::Asking;
+use crate::command::chamber::set;
 use crate::command::describe;
 use crate::command::error::{Code, UserError};
-use crate::command::intake::{Doubt, Item, What};
+use crate::command::intake::{self, Doubt, Item, Understood, What};
+use crate::command::line::shown;
 use crate::curing::fermentation::Trust;
 use crate::curing::fermentation::trust;
 use crate::quantity::{Mass, format};
 use crate::record::{EventId, PhReading, PieceNumber};
-use crate::reply::say;
+use crate::reply::{Question, say};
 use chrono::DateTime;
 
+/// What must be answered before anything is kept: values that are hard to believe, words that were not understood.
+/// What no "yes" can make true is an error.
+pub(in crate::command::log) fn check(
+    understood: &Understood,
+    whom: &Whom,
+    setting: &Setting,
+    asking: &Asking,
+) -> Result<Option<Question>, UserError> {
+    let context = whom.context(asking);
+    let doubts: Vec<Doubt> =
+        understood.items.iter().filter_map(|item| intake::implausible(item, &context)).collect();
+    if let Some(doubt) = doubts.iter().find(|doubt| !doubt.may_be_confirmed()) {
+        return Err(UserError::new(Code::OutOfRange, sentence(doubt, asking), example(doubt)));
+    }
+    rejected_meter(&understood.items)?;
+    if asking.confirmed {
+        return Ok(None);
+    }
+    let doubts: Vec<String> = doubts
+        .iter()
+        .map(|doubt| sentence(doubt, asking))
+        .chain(understood.items.iter().filter_map(|item| unusual_setting(item, setting)))
+        .chain(understood.items.iter().find_map(|item| hung_already(item, whom, asking)))
+        .collect();
+    let read = || echo::items(&understood.items, setting, asking);
+    Ok(if !doubts.is_empty() {
+        let text = say("log.reading.implausible", &[("doubts", &doubts.join("; "))]);
+        Some(question("confirm_value", text))
+    } else if understood.is_doubtful && understood.leftover.is_empty() {
+        Some(question("confirm_reading", say("log.reading.as_read", &[("read", &read())])))
+    } else if understood.is_doubtful {
+        let leftover = shown(&understood.leftover.join(" "));
+        let holes = [("read", &*read()), ("leftover", &leftover)];
+        Some(question("confirm_leftover", say("log.reading.leftover", &holes)))
+    } else {
+        None
+    })
+}
+
+fn question(code: &'static str, text: String) -> Question {
+    Question { code, text, example: "yes".to_owned(), choices: Vec::new(), line: String::new() }
+}
+
+/// A chamber is seldom set to this.
+fn unusual_setting(item: &Item, setting: &Setting) -> Option<String> {
+    match item.what {
+        What::Setting { temperature, humidity, .. } => {
+            set::unusual(&setting.chamber.name, temperature, humidity)
+        }
+        _ => None,
+    }
+}
+
+/// Hanging a piece anew moves what its loss is counted from.
+fn hung_already(item: &Item, whom: &Whom, asking: &Asking) -> Option<String> {
+    let What::Hung { pieces, .. } = &item.what else {
+        return None;
+    };
+    let context = whom.context(asking);
+    pieces.iter().find_map(|(number, now)| {
+        let last = context.last_weight(*number)?;
+        Some(weight("doubt.hung_already", Some(*number), last, *now, asking))
+    })
+}
+
 /// Why a value is asked about or refused.
-pub(super) fn sentence(doubt: &Doubt, asking: &Asking) -> String {
+fn sentence(doubt: &Doubt, asking: &Asking) -> String {
     match doubt {
         Doubt::PhSlipped { typed, meant } => {
             let (typed, meant) = (format::ph_exact(*typed), format::ph_exact(*meant));
@@ -35,7 +105,7 @@ pub(super) fn sentence(doubt: &Doubt, asking: &Asking) -> String {
 }
 
 /// A line that would be kept instead.
-pub(super) fn example(doubt: &Doubt) -> String {
+fn example(doubt: &Doubt) -> String {
     match doubt {
         Doubt::PhSlipped { meant, .. } => format!("pH {}", format::ph_exact(*meant)),
         Doubt::AirTemperature { .. } | Doubt::Humidity { .. } => "13 C 80%".to_owned(),
@@ -47,7 +117,7 @@ pub(super) fn example(doubt: &Doubt) -> String {
 }
 
 /// A meter that cannot be right gives no reading: it is refused, not kept with a doubt.
-pub(super) fn rejected_meter(items: &[Item]) -> Result<(), UserError> {
+fn rejected_meter(items: &[Item]) -> Result<(), UserError> {
     for item in items {
         let What::Ph { ph, instrument, sample_temperature, calibration } = item.what else { continue };
         let reading = PhReading {

@@ -1,26 +1,34 @@
 //! What was understood, and what it means for the batch.
 
-use super::resolve::Setting;
+use super::clock::{self, About};
+use super::setting::Setting;
 use super::weights;
-use crate::command::asking::{Asking, Services};
+use super::whom::about_air;
+use crate::command::asking::Asking;
 use crate::command::describe::describe;
 use crate::command::error::CommandError;
 use crate::command::intake::{Item, Understood, What, Whose};
-use crate::command::status::{self, Look, fermentation, spell};
+use crate::command::log::ids_shown;
+use crate::command::status::{self, Look};
 use crate::command::time;
 use crate::curing::Level;
-use crate::curing::fermentation::{Systems, Verdict};
-use crate::record::{BatchStage, BatchState};
-use crate::reply::{Figure, Quiet, Reply, say};
+use crate::record::event::ObservationKind;
+use crate::record::{BatchState, PieceFate};
+use crate::reply::{Quiet, Reply, say};
 
-/// The items as they will be kept: "pH 5.09 at 21 °C; #2 640 g".
+/// The items as they will be kept: "pH 5.09 at 21 °C; #2 640 g". The air of a chamber is called so where the line is
+/// about more than that.
 pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
     let several = setting.batch.as_ref().is_some_and(|state| state.pieces.len() > 1);
+    let is_air = about_air(items);
     let one = |item: &Item| {
-        let text = describe(&item.happening(setting.unsaid), asking);
+        let text = describe(&item.happening(setting.in_force), asking);
         match item.whose {
             Whose::Piece(piece) if several => format!("{piece} {text}"),
             Whose::Sample => say("log.reading.of_sample", &[("text", &text)]),
+            Whose::Chamber if !is_air && !matches!(item.what, What::PowerOut { .. }) => {
+                say("log.reading.of_chamber", &[("text", &text)])
+            }
             _ => text,
         }
     };
@@ -46,9 +54,12 @@ pub(super) async fn reply(
     if let Some(state) = after {
         weights::add(&mut reply, state, &understood.items, look.asking);
     }
-    for state in touched(look.services, setting, after).await? {
-        air_and_acid(&mut reply, look, &state, &understood.items).await?;
-    }
+    let states = match after.filter(|_| !about_air(&understood.items)) {
+        Some(state) => vec![state.clone()],
+        None => clock::batches_in(look.services, setting.chamber.id).await?,
+    };
+    let about = About::of(look.pending.iter().map(|event| &event.what));
+    clock::judge(&mut reply, look, &states, about).await?;
     Ok(reply)
 }
 
@@ -60,9 +71,8 @@ fn headline(
 ) -> String {
     let asking = look.asking;
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
-    let only_air = understood.items.iter().all(|item| item.whose == Whose::Chamber);
     let of = match after {
-        Some(state) if !only_air => format!("{} {}", state.id, state.plan.name),
+        Some(state) if !about_air(&understood.items) => format!("{} {}", state.id, state.plan.name),
         _ => say("subject.chamber", &[("name", &setting.chamber.name)]),
     };
     let holes = [
@@ -75,81 +85,41 @@ fn headline(
     say(if single { "log.reading.kept" } else { "log.reading.kept_several" }, &holes)
 }
 
-/// The numbers of this line's entries: `12`, or `12-14`.
+/// The numbers of this line's entries.
 fn ids(look: Look<'_>) -> String {
-    let ids: Vec<i64> = look.pending.iter().map(|event| event.id.0).collect();
-    match (ids.first(), ids.last()) {
-        (Some(first), Some(last)) if first != last => format!("{first}-{last}"),
-        (Some(only), _) => only.to_string(),
-        _ => String::new(),
-    }
+    ids_shown(&look.pending.iter().map(|event| event.id.0).collect::<Vec<_>>())
 }
 
-/// The batches that a line speaks to: its own, or every open one in the chamber whose air was read.
-async fn touched(
-    services: &Services,
-    setting: &Setting,
-    after: Option<&BatchState>,
-) -> Result<Vec<BatchState>, CommandError> {
-    if let Some(state) = after {
-        return Ok(vec![state.clone()]);
-    }
-    let mut states = Vec::new();
-    for batch in services.store.open_batches_in(setting.chamber.id).await? {
-        states.extend(services.store.batch(batch.id).await?.map(|(state, _)| state));
-    }
-    Ok(states)
-}
-
-/// A careful sentence for what is seen, never a bare tick.
+/// A careful sentence for what is seen, never a bare tick; also where it is why a piece left.
 fn cautions(reply: &mut Reply, items: &[Item]) {
     for item in items {
-        let What::Observed { kind, text } = &item.what else {
-            continue;
+        let (level, key) = match &item.what {
+            What::Observed { kind, text } => status::observation(*kind, text),
+            What::Left { fate, reason } => match (spoilage(reason), fate) {
+                (None, _) => continue,
+                (Some(_), PieceFate::Discarded) => (Level::Caution, "observation.left_spoiled"),
+                (Some(kind), _) => status::observation(kind, reason),
+            },
+            _ => continue,
         };
-        let (level, key) = status::observation(*kind, text);
-        reply.note(level, say(key, &[]));
+        let text = say(key, &[]);
+        if reply.notes.iter().all(|note| note.text != text) {
+            reply.note(level, text);
+        }
     }
 }
 
-/// Acid and air count for the fermentation clock, and warm air for everything that is not on it.
-async fn air_and_acid(
-    reply: &mut Reply,
-    look: Look<'_>,
-    state: &BatchState,
-    items: &[Item],
-) -> Result<(), CommandError> {
-    let acid = items.iter().any(|item| matches!(item.what, What::Ph { .. }));
-    let air = items.iter().any(|item| item.whose == Whose::Chamber);
-    if !acid && !air {
-        return Ok(());
+/// What was seen on a piece, by the reason it left for.
+fn spoilage(reason: &str) -> Option<ObservationKind> {
+    let reason = reason.to_lowercase();
+    let says = |words: &[&str]| words.iter().any(|word| reason.contains(word));
+    if says(&["mould", "mold"]) {
+        Some(ObservationKind::Mould)
+    } else if says(&["smell", "smelt", "odour", "odor", "stink", "stank", "rotten"]) {
+        Some(ObservationKind::Smell)
+    } else if says(&["slime", "slimy", "sticky"]) {
+        Some(ObservationKind::Slime)
+    } else {
+        None
     }
-    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
-    if state.stage().0 == BatchStage::Fermenting
-        && let Some(fermentation) = &fermentation
-    {
-        let report = &fermentation.degree_hours;
-        reply.figures.extend(fermentation::figures(report, look.asking).into_iter().map(fold_known));
-        status::judge_fermentation(reply, state, fermentation);
-        if report.verdict() >= Verdict::MayBeExceeded {
-            reply.headline =
-                format!("{} {}", say(fermentation::verdict_key(report.verdict()), &[]), reply.headline);
-        }
-        if let Some(key) =
-            fermentation::next_key(report).filter(|_| acid || report.verdict() >= Verdict::MayBeExceeded)
-        {
-            reply.next = Some(say(key, &[("batch", &state.id.to_string())]));
-        }
-        reply.judges |= acid || reply.level() >= Level::Caution;
-    }
-    if air && let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
-        spell::add(reply, &spell, look.asking);
-        reply.judges = true;
-    }
-    Ok(())
-}
-
-/// What does not change from reading to reading is left to the card.
-fn fold_known(figure: Figure) -> Figure {
-    if matches!(figure.id, "hours_counted" | "highest_temperature") { figure.folded() } else { figure }
 }
