@@ -79,7 +79,8 @@ fn check(check: Calibration) -> String {
     let offset = check.offset_mv.map(|offset| format::trimmed(offset, 2));
     let offset = offset.map(|offset| say("describe.offset", &[("offset", &offset)]));
     let buffer = check.one_buffer_passed.then(|| say("describe.buffer", &[]));
-    [age, slope, offset, buffer].into_iter().flatten().map(|part| format!(", {part}")).collect()
+    let parts: Vec<String> = [age, slope, offset, buffer].into_iter().flatten().collect();
+    dash(&parts.join(", "))
 }
 
 /// What was seen; "white mould" needs no "mould:" before it.

@@ -63,12 +63,12 @@ impl ChamberMove {
         let mut journal = Journal::new(services, asking);
         let what = Happening::Moved { chamber: chamber.id };
         let event = journal.event(Subject::Batch(state.id), self.at, what);
-        let holes =
-            [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("chamber", &chamber.name)];
-        let mut reply = Reply::new("chamber move", say("chamber.move.done", &holes));
+        let mut reply = self.reply(&state, &chamber, asking);
         let when = time::shown(self.at, asking.now, asking.zone());
         let from = lookup::chamber_name(services, before).await?;
-        reply.lines.push(say("chamber.move.from", &[("when", &when), ("chamber", &from)]));
+        let id = event.id.to_string();
+        let holes = [("when", &*when), ("chamber", &from), ("id", &id)];
+        reply.lines.push(say("chamber.move.from", &holes));
         let air = Air::at(services, chamber.id, self.at).await?;
         reply.next = Some(next(&air, &chamber, asking));
         reply.stored.push(journal::stored(&event, ""));
@@ -76,6 +76,20 @@ impl ChamberMove {
         let change = journal.finish().await?;
         reply.due = journal::dues(&change);
         Ok(Done::keeping(change, reply))
+    }
+
+    /// Where the batch is now; of a move in the past, how long it stayed there when it has moved on since.
+    fn reply(&self, state: &BatchState, chamber: &Chamber, asking: &Asking) -> Reply {
+        let moved_on = state.stays.iter().map(|(_, since)| *since).find(|since| *since > self.at);
+        let until = moved_on.map(|until| time::shown(until, asking.now, asking.zone()));
+        let key = if until.is_some() { "chamber.move.was" } else { "chamber.move.done" };
+        let holes = [
+            ("batch", &*state.id.to_string()),
+            ("name", &state.plan.name),
+            ("chamber", &chamber.name),
+            ("until", &until.unwrap_or_default()),
+        ];
+        Reply::new("chamber move", say(key, &holes))
     }
 
     /// Whether the batch can go there; gives the chamber it was in until then.

@@ -10,7 +10,7 @@ use crate::command::lookup::{self, FoundChamber};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
 use crate::quantity::{QuantityError, RelativeHumidity, Temperature, TemperatureScale, format, parse};
-use crate::record::{Chamber, Happening, Subject};
+use crate::record::{Chamber, Event, Happening, Subject};
 use crate::reply::{Question, Reply, say};
 use chrono::{DateTime, Utc};
 use std::ops::RangeInclusive;
@@ -105,6 +105,8 @@ impl ChamberSet {
         let what = Happening::RoomSet { temperature, humidity: self.humidity, hysteresis_celsius };
         let event = journal.event(Subject::Chamber(chamber.id), self.at, what);
         let mut reply = self.reply(&chamber, &before, asking);
+        let until = self.until(services, &chamber, asking.now).await?;
+        reply.lines.push(from_until(&event, until, asking));
         if temperature.is_some() {
             reply.lines.push(drift_shown(hysteresis_celsius, drift, asking));
         }
@@ -135,6 +137,24 @@ impl ChamberSet {
         }
     }
 
+    /// When what was set just now was set again, where it is set for a time that is past.
+    async fn until(
+        &self,
+        services: &Services,
+        chamber: &Chamber,
+        now: DateTime<Utc>,
+    ) -> Result<Option<DateTime<Utc>>, CommandError> {
+        let of_temperature = self.temperature.is_some() || self.hysteresis_celsius.is_some();
+        let sets_same = |event: &Event| match &event.what {
+            Happening::RoomSet { temperature, humidity, .. } => {
+                (of_temperature && temperature.is_some()) || (self.humidity.is_some() && humidity.is_some())
+            }
+            _ => false,
+        };
+        let later = services.store.chamber_events(chamber.id, self.at, now).await?;
+        Ok(later.iter().find(|event| event.at > self.at && sets_same(event)).map(|event| event.at))
+    }
+
     /// Says the whole setting that holds now: what was not set just now holds on.
     fn reply(&self, chamber: &Chamber, before: &Air, asking: &Asking) -> Reply {
         let temperature = self.temperature.or_else(|| before.setting.map(|setting| setting.temperature));
@@ -142,8 +162,6 @@ impl ChamberSet {
         let shown = air::shown(temperature.map(format::both_scales), humidity).unwrap_or_default();
         let headline = say("chamber.set.done", &[("name", &chamber.name), ("air", &shown)]);
         let mut reply = Reply::new("chamber set", headline);
-        let when = time::shown(self.at, asking.now, asking.zone());
-        reply.lines.push(say("chamber.set.from", &[("when", &when)]));
         reply.next = Some(match asking.member.settings.temperature {
             TemperatureScale::Celsius => say("chamber.set.next_celsius", &[]),
             TemperatureScale::Fahrenheit => say("chamber.set.next_fahrenheit", &[]),
@@ -165,6 +183,19 @@ pub(in crate::command) fn unusual(
         .map(format::relative_humidity_exact);
     let value = temperature.or(humidity)?;
     Some(say("chamber.set.unusual", &[("name", chamber), ("value", &value)]))
+}
+
+/// From when to when a setting holds, and how to take it back.
+fn from_until(event: &Event, until: Option<DateTime<Utc>>, asking: &Asking) -> String {
+    let shown = |at| time::shown(at, asking.now, asking.zone());
+    let (when, id) = (shown(event.at), event.id.to_string());
+    match until {
+        None => say("chamber.set.from", &[("when", &when), ("id", &id)]),
+        Some(until) => {
+            let until = shown(until);
+            say("chamber.set.from_until", &[("when", &when), ("until", &until), ("id", &id)])
+        }
+    }
 }
 
 fn confirm(doubt: &str) -> Question {

@@ -108,7 +108,7 @@ impl LogReading {
                 .and_then(|understood| understood.at),
         };
         let whom = match said_at {
-            Some(when) => whom.as_of(services, when.at).await?,
+            Some(when) => whom.at_time(services, when.at).await?,
             None => whom,
         };
         if whom.is_past() {

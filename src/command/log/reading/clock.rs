@@ -106,8 +106,11 @@ async fn one(
         reply.figures.extend(fermentation::figures(report, look.asking).into_iter().map(fold_known));
         status::judge_fermentation(reply, state, fermentation);
         if verdict >= Verdict::MayBeExceeded {
-            let verdict = say(fermentation::verdict_key(verdict), &[]);
-            reply.headline = format!("{verdict} {}", reply.headline).trim_end().to_owned();
+            let mut headline = say(fermentation::verdict_key(verdict), &[]);
+            if !reply.headline.is_empty() {
+                headline = format!("{headline} {}", reply.headline);
+            }
+            reply.headline = headline;
         }
         if let Some(key) =
             fermentation::next_key(report).filter(|_| about.acid || verdict >= Verdict::MayBeExceeded)

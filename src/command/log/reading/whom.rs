@@ -135,7 +135,7 @@ impl Whom {
     }
 
     /// The same at a moment that is past: its pieces are those that hung then, with what they weighed.
-    pub(in crate::command::log) async fn as_of(
+    pub(in crate::command::log) async fn at_time(
         self,
         services: &Services,
         at: DateTime<Utc>,
