@@ -64,6 +64,16 @@ pub fn mass(mass: Mass, asking: &Asking) -> String {
     if exact.chars().count() > LONGEST_WEIGHT { format::mass(mass, unit) } else { exact }
 }
 
+/// A weight to its last digit in the unit in which it is shortest, which is the one it was typed in: a step of 0.25 oz
+/// rather than of 7.08738078125 g.
+pub fn mass_as_typed(mass: Mass) -> String {
+    let exact = |unit| format::mass_exact(mass, unit);
+    let others = [MassUnit::Ounce, MassUnit::Pound].map(exact);
+    others.into_iter().fold(exact(MassUnit::Gram), |best, next| {
+        if next.chars().count() < best.chars().count() { next } else { best }
+    })
+}
+
 /// A temperature to its last digit in the scale it was read in, with the member's own beside another one.
 pub fn temperature(read: Temperature, asking: &Asking) -> String {
     let own = asking.member.settings.temperature;

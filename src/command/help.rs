@@ -1,10 +1,12 @@
 //! `/help`: every command with two lines that work.
 
 use super::Args;
-use super::asking::Done;
+use super::asking::{Asking, Done};
 use super::error::UserError;
+use super::line::shown;
 use super::spec::{OptionKind, Spec, maybe};
 use super::table;
+use crate::quantity::TemperatureScale;
 use crate::reply::{Reply, say};
 
 /// `/help`
@@ -34,37 +36,69 @@ impl Help {
     }
 
     /// Carries it out.
-    pub fn perform(&self) -> Done {
+    pub fn perform(&self, asking: &Asking) -> Done {
+        let scale = asking.member.settings.temperature;
         let Some(about) = &self.about else {
-            return Done::reply(overview());
+            return Done::reply(overview(say("help.headline", &[]), scale));
         };
+        if READINGS.contains(&about.as_str()) {
+            return Done::reply(readings(scale));
+        }
         let (root, verb) = about.split_once(' ').unwrap_or((about.as_str(), ""));
         match table::find(root, verb.trim()) {
             Some(spec) => Done::reply(one(spec)),
             None if table::verbs(root).next().is_some() => Done::reply(of_root(root)),
-            None => Done::reply(overview()),
+            None => Done::reply(overview(say("help.unknown", &[("typed", &shown(about))]), scale)),
         }
     }
 }
 
-fn overview() -> Reply {
-    let mut reply = Reply::new("help", say("help.headline", &[]));
+/// Words by which a member asks what can be said without a command.
+const READINGS: &[&str] = &["readings", "reading", "log"];
+
+/// What can be said without a command, as lines that work.
+fn readings(scale: TemperatureScale) -> Reply {
+    let mut reply = Reply::new("help", say("help.readings_headline", &[]));
+    let air = match scale {
+        TemperatureScale::Celsius => "help.of_air_celsius",
+        TemperatureScale::Fahrenheit => "help.of_air_fahrenheit",
+    };
+    reply.lines = vec![
+        say("help.of_acid", &[]),
+        say("help.of_weight", &[]),
+        say("help.of_hanging", &[]),
+        say(air, &[]),
+        say("help.of_sight", &[]),
+        say("help.of_time", &[]),
+        say("help.of_batch", &[]),
+    ];
+    reply.lines.extend(table::verbs("log").map(verb));
+    reply
+}
+
+fn verb(spec: &'static Spec) -> String {
+    say("help.verb", &[("command", &spec.name()), ("summary", spec.summary)])
+}
+
+fn overview(headline: String, scale: TemperatureScale) -> Reply {
+    let mut reply = Reply::new("help", headline);
     for root in &table::ROOTS {
         let verbs: Vec<&str> =
             root.specs.iter().map(|spec| spec.verb).filter(|verb| !verb.is_empty()).collect();
         let holes = [("root", root.name), ("verbs", &verbs.join(" ")), ("about", root.about)];
         reply.lines.push(say(if verbs.is_empty() { "help.bare_root" } else { "help.root" }, &holes));
     }
-    reply.lines.push(say("help.readings", &[]));
+    reply.lines.push(match scale {
+        TemperatureScale::Celsius => say("help.readings_celsius", &[]),
+        TemperatureScale::Fahrenheit => say("help.readings_fahrenheit", &[]),
+    });
     reply.next = Some(say("help.next", &[]));
     reply
 }
 
 fn of_root(root: &str) -> Reply {
     let mut reply = Reply::new("help", say("help.of_root", &[("root", root)]));
-    for spec in table::verbs(root) {
-        reply.lines.push(say("help.verb", &[("command", &spec.name()), ("summary", spec.summary)]));
-    }
+    reply.lines.extend(table::verbs(root).map(verb));
     reply
 }
 

@@ -172,6 +172,10 @@ fn value_at_start<'t>(spec: &Spec, kind: OptionKind, text: &'t str) -> Result<(S
 }
 
 fn unknown_option(spec: &Spec, typed: &str) -> UserError {
+    if spec.options.is_empty() {
+        let sentence = say("error.no_options", &[("command", &spec.name()), ("typed", &shown(typed))]);
+        return UserError::new(Code::UnknownOption, sentence, spec.examples[0]);
+    }
     let names: Vec<String> = spec.options.iter().map(|option| format!("{}:", option.name)).collect();
     let holes = [("command", spec.name()), ("typed", shown(typed)), ("options", names.join(" "))];
     let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();

@@ -135,7 +135,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Remind(request) => request.perform(services, asking).await,
         Request::Group(request) => request.perform(services, asking).await,
         Request::Me(request) => request.perform(services, asking).await,
-        Request::Help(request) => Ok(request.perform()),
+        Request::Help(request) => Ok(request.perform(asking)),
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::values;
 use crate::command::asking::{Asking, Done};
+use crate::command::describe;
 use crate::command::spec::Spec;
-use crate::quantity::{MassUnit, format};
 use crate::record::Role;
 use crate::reply::{Reply, say};
 
@@ -59,7 +59,7 @@ pub(super) fn lines(asking: &Asking) -> Vec<String> {
         ("cure", settings.cure.symbol()),
         ("temperature", settings.temperature.symbol()),
     ];
-    let step = format::mass_exact(settings.scale_step, MassUnit::Gram);
+    let step = describe::mass_as_typed(settings.scale_step);
     let night = if settings.reminders_at_night { "me.show.night_yes" } else { "me.show.night_no" };
     vec![
         country,

@@ -26,10 +26,64 @@ pub(in crate::command) fn country(args: Args<'_>, command: &str) -> Result<Optio
         return Ok(None);
     };
     Country::parse(typed).map(Some).ok_or_else(|| {
-        let meant = if typed.eq_ignore_ascii_case("UK") { "GB" } else { SOME_COUNTRY };
+        let meant = code_of(typed).unwrap_or(SOME_COUNTRY);
         let sentence = say("me.values.country", &[("typed", &shown(typed))]);
         UserError::new(Code::UnknownChoice, sentence, format!("{command} country:{meant}"))
     })
+}
+
+/// Countries by their English names, with the codes of ISO 3166-1, for the example of an error.
+const NAMES: &[(&str, &str)] = &[
+    ("uk", "GB"),
+    ("united kingdom", "GB"),
+    ("great britain", "GB"),
+    ("britain", "GB"),
+    ("england", "GB"),
+    ("scotland", "GB"),
+    ("wales", "GB"),
+    ("usa", "US"),
+    ("united states", "US"),
+    ("america", "US"),
+    ("canada", "CA"),
+    ("australia", "AU"),
+    ("new zealand", "NZ"),
+    ("austria", "AT"),
+    ("belgium", "BE"),
+    ("bulgaria", "BG"),
+    ("croatia", "HR"),
+    ("cyprus", "CY"),
+    ("czechia", "CZ"),
+    ("czech republic", "CZ"),
+    ("denmark", "DK"),
+    ("estonia", "EE"),
+    ("finland", "FI"),
+    ("france", "FR"),
+    ("germany", "DE"),
+    ("greece", "GR"),
+    ("hungary", "HU"),
+    ("ireland", "IE"),
+    ("italy", "IT"),
+    ("latvia", "LV"),
+    ("lithuania", "LT"),
+    ("luxembourg", "LU"),
+    ("malta", "MT"),
+    ("netherlands", "NL"),
+    ("holland", "NL"),
+    ("poland", "PL"),
+    ("portugal", "PT"),
+    ("romania", "RO"),
+    ("slovakia", "SK"),
+    ("slovenia", "SI"),
+    ("spain", "ES"),
+    ("sweden", "SE"),
+    ("europe", "EU"),
+    ("european union", "EU"),
+];
+
+/// The code of a country that is typed by its name.
+fn code_of(typed: &str) -> Option<&'static str> {
+    let typed = typed.trim().to_lowercase();
+    NAMES.iter().find(|(name, _)| *name == typed).map(|(_, code)| *code)
 }
 
 /// The option `timezone:`. `command` makes the example of the error.
@@ -74,6 +128,14 @@ pub(in crate::command) fn clock(now: DateTime<Utc>, zone: Tz) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_country_by_name_leads_to_a_code_that_is_read() {
+        assert_eq!(code_of("Germany"), Some("DE"));
+        assert_eq!(code_of(" uk "), Some("GB"));
+        assert_eq!(code_of("Atlantis"), None);
+        assert!(NAMES.iter().all(|(_, code)| Country::parse(code).is_some()));
+    }
 
     #[test]
     fn every_word_of_the_options_is_read() {

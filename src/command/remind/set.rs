@@ -52,11 +52,14 @@ impl RemindSet {
             let sentence = say("remind_command.set.text_too_long", &[("most", &most)]);
             return Err(args.error(Code::OutOfRange, sentence));
         }
-        let every = args.text("every").map(time::every);
+        let every = args.text("every").map(time::every).transpose().map_err(|error| UserError {
+            example: args.line().with("every", "3 days"),
+            ..args.time_error("every", &error)
+        })?;
         Ok(Self {
             text: text.to_owned(),
-            due: args.future("when")?,
-            every_days: every.transpose().map_err(|error| args.time_error("every", &error))?,
+            due: due_of(args)?,
+            every_days: every,
             batch: args.text("batch").map(str::to_owned),
         })
     }
@@ -77,8 +80,8 @@ impl RemindSet {
             tries: 0,
         };
         let when = time::shown(self.due, asking.now, asking.zone());
-        let mut reply = Reply::new("remind set", say("remind_command.set.done", &[("when", &when)]));
-        reply.lines.push(say("remind_command.set.text", &[("text", &self.text)]));
+        let holes = [("when", &*when), ("text", &self.text)];
+        let mut reply = Reply::new("remind set", say("remind_command.set.done", &holes));
         if let Some(state) = &batch {
             let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
             reply.lines.push(say("remind_command.set.batch", &holes));
@@ -99,6 +102,14 @@ impl RemindSet {
         lookup::owner_only(&state, asking)?;
         Ok(Some(state))
     }
+}
+
+/// When it is due; the example of an error is a time to come, whatever is wrong with what was typed.
+fn due_of(args: Args<'_>) -> Result<DateTime<Utc>, UserError> {
+    args.future("when").map_err(|error| match error.code {
+        Code::TimeUnclear => UserError { example: args.line().with("when", "tomorrow 9am"), ..error },
+        _ => error,
+    })
 }
 
 fn again(days: u32) -> String {
