@@ -1,8 +1,10 @@
 //! An entry in a few words, in the member's units: for the echo, the history and corrections.
 
 use super::asking::Asking;
+use super::chamber::air::{HYSTERESIS_CELSIUS, difference_shown};
 use super::time;
 use crate::quantity::format;
+use crate::quantity::parse;
 use crate::quantity::{Mass, MassUnit, RelativeHumidity, Temperature};
 use crate::record::event::ObservationKind;
 use crate::record::{BatchPlan, Calibration, Dose, Happening, Instrument, PieceHung};
@@ -16,8 +18,8 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::StageReached { stage } => say("describe.stage", &[("stage", stage.word())]),
         Happening::Cured { dose } => cured(dose, asking),
         Happening::PiecesHung { pieces } => hung(pieces, asking),
-        Happening::TareSet { tare } => say("describe.tare", &[("tare", &mass(*tare, asking))]),
-        Happening::Weighed { gross } => mass(*gross, asking),
+        Happening::TareSet { tare } => say("describe.tare", &[("tare", &weight(*tare, asking))]),
+        Happening::Weighed { gross } => weight(*gross, asking),
         Happening::PhRead { ph, instrument, sample_temperature, calibration } => {
             let key = if *instrument == Instrument::Strip { "describe.ph_strip" } else { "describe.ph" };
             let at = sample_temperature.map_or_else(String::new, |read| {
@@ -27,8 +29,9 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
             say(key, &[("ph", &format::ph_exact(*ph)), ("at", &at), ("check", &check)])
         }
         Happening::RoomRead { temperature, humidity } => air(*temperature, *humidity, asking),
-        Happening::RoomSet { temperature, humidity, .. } => {
-            say("describe.room_set", &[("air", &air(*temperature, *humidity, asking))])
+        Happening::RoomSet { temperature, humidity, hysteresis_celsius } => {
+            let air = air(*temperature, *humidity, asking);
+            say("describe.room_set", &[("air", &air), ("drift", &drift(*hysteresis_celsius, asking))])
         }
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
@@ -49,7 +52,8 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
 /// A weight of an entry gets at most this many letters; a longer exact text is rounded.
 const LONGEST_WEIGHT: usize = 10;
 
-/// A weight to its last digit, in whichever of the member's large and small unit is the shorter text.
+/// A weight to its last digit, in whichever of the member's large and small unit is the shorter text; what fits
+/// neither is rounded. It can be typed again.
 pub fn mass(mass: Mass, asking: &Asking) -> String {
     let unit = asking.member.settings.mass;
     let sibling = match unit {
@@ -59,9 +63,29 @@ pub fn mass(mass: Mass, asking: &Asking) -> String {
         MassUnit::Pound => MassUnit::Ounce,
     };
     let (own, other) = (format::mass_exact(mass, unit), format::mass_exact(mass, sibling));
-    let metric = matches!(unit, MassUnit::Gram | MassUnit::Kilogram);
-    let exact = if metric || own.len() <= other.len() { own } else { other };
+    let exact = if is_metric(unit) || own.len() <= other.len() { own } else { other };
     if exact.chars().count() > LONGEST_WEIGHT { format::mass(mass, unit) } else { exact }
+}
+
+/// A weight as it was typed, to the last digit, with the member's own unit beside another one: for the echo.
+pub fn weight(mass: Mass, asking: &Asking) -> String {
+    let unit = asking.member.settings.mass;
+    let for_reading = format::mass(mass, unit);
+    // "2 lb 3 oz" rather than "35 oz" for who thinks in pounds.
+    if unit == MassUnit::Pound && parse::mass(&for_reading).is_ok_and(|read| read == mass) {
+        return for_reading;
+    }
+    let own = self::mass(mass, asking);
+    if parse::mass(&own).is_ok_and(|read| read == mass) {
+        let other_system = is_metric(unit) != (own.ends_with(" g") || own.ends_with(" kg"));
+        return if other_system { format!("{own} ({for_reading})") } else { own };
+    }
+    let typed = mass_as_typed(mass);
+    if typed.chars().count() <= LONGEST_WEIGHT { format!("{typed} ({own})") } else { own }
+}
+
+const fn is_metric(unit: MassUnit) -> bool {
+    matches!(unit, MassUnit::Gram | MassUnit::Kilogram)
 }
 
 /// A weight to its last digit in the unit in which it is shortest, which is the one it was typed in: a step of 0.25 oz
@@ -91,6 +115,15 @@ fn check(check: Calibration) -> String {
     let buffer = check.one_buffer_passed.then(|| say("describe.buffer", &[]));
     let parts: Vec<String> = [age, slope, offset, buffer].into_iter().flatten().collect();
     dash(&parts.join(", "))
+}
+
+/// How far a controller drifts, where it is another drift than is taken when nothing is said.
+fn drift(hysteresis_celsius: f64, asking: &Asking) -> String {
+    if hysteresis_celsius.total_cmp(&HYSTERESIS_CELSIUS).is_eq() {
+        return String::new();
+    }
+    let shown = difference_shown(hysteresis_celsius, asking.member.settings.temperature);
+    say("describe.drift", &[("drift", &shown)])
 }
 
 /// What was seen; "white mould" needs no "mould:" before it.
@@ -123,7 +156,7 @@ fn cured(dose: &Dose, asking: &Asking) -> String {
 
 fn hung(pieces: &[PieceHung], asking: &Asking) -> String {
     let list: Vec<String> =
-        pieces.iter().map(|piece| format!("{} {}", piece.number, mass(piece.hung, asking))).collect();
+        pieces.iter().map(|piece| format!("{} {}", piece.number, weight(piece.hung, asking))).collect();
     say("describe.hung", &[("list", &list.join(", "))])
 }
 
@@ -155,5 +188,66 @@ const fn observation(kind: ObservationKind) -> (&'static str, &'static [&'static
         ObservationKind::Smell => ("describe.smell", &["smell", "smelt", "odour", "odor", "stink"]),
         ObservationKind::Slime => ("describe.slime", &["slime", "slimy", "sticky"]),
         ObservationKind::HardRim => ("describe.hard_rim", &["hard"]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::TemperatureScale;
+    use crate::record::{Group, GroupId, GroupSettings, Member, MemberId, MemberSettings, Role};
+
+    fn asking(mass: MassUnit) -> Asking {
+        let settings =
+            MemberSettings { mass, temperature: TemperatureScale::Celsius, ..MemberSettings::default() };
+        let member = Member {
+            id: MemberId(1),
+            group: GroupId(1),
+            name: "mara".to_owned(),
+            role: Role::Member,
+            settings,
+        };
+        Asking {
+            member,
+            group: Group { id: GroupId(1), name: "home".to_owned(), settings: GroupSettings::default() },
+            now: "2026-11-10T08:00:00Z".parse().unwrap(),
+            request: None,
+            confirmed: false,
+            place: None,
+            typed: String::new(),
+        }
+    }
+
+    // 1 lb = 453.59237 g exactly (international pound, 1959): 22 oz are 623.69 g, 812 g are 28.64 oz.
+    #[test]
+    fn no_digit_of_a_weight_is_dropped() {
+        for (typed, unit, shown) in [
+            ("812 g", MassUnit::Gram, "812 g"),
+            ("30 g", MassUnit::Gram, "30 g"),
+            ("812.4 g", MassUnit::Gram, "812.4 g"),
+            ("0,64 kg", MassUnit::Gram, "640 g"),
+            ("1 lb 6 oz", MassUnit::Gram, "22 oz (624 g)"),
+            ("2 lb 3 oz", MassUnit::Pound, "2 lb 3 oz"),
+            ("12.1 oz", MassUnit::Pound, "12.1 oz"),
+            ("1 lb 6.25 oz", MassUnit::Pound, "22.25 oz"),
+            ("812 g", MassUnit::Pound, "812 g (1 lb 12.6 oz)"),
+        ] {
+            assert_eq!(weight(parse::mass(typed).unwrap(), &asking(unit)), shown, "{typed}");
+        }
+        assert_eq!(mass_as_typed(Mass::of(0.25, MassUnit::Ounce)), "0.25 oz");
+    }
+
+    #[test]
+    fn a_temperature_is_shown_as_it_was_read() {
+        let celsius = asking(MassUnit::Gram);
+        assert_eq!(temperature(Temperature::celsius(12.25), &celsius), "12.25 °C");
+        assert_eq!(temperature(Temperature::fahrenheit(55.0), &celsius), "55 °F (12.8 °C)");
+    }
+
+    #[test]
+    fn what_names_itself_is_not_named_twice() {
+        assert_eq!(observed(ObservationKind::Mould, "white mould"), "white mould");
+        assert_eq!(observed(ObservationKind::Slime, "slime"), "slime");
+        assert_eq!(observed(ObservationKind::Smell, "sour"), "smell: sour");
     }
 }

@@ -53,10 +53,11 @@ pub fn from_free_text(text: &str, _asking: &Asking) -> Result<LogReading, UserEr
     Ok(LogReading { batch: None, text: text.trim().to_owned() })
 }
 
-/// "chamber set to 24 C 88%" begins with a command's words, but has none of its options and says a reading.
+/// "chamber set to 24 C 88%" and "log pH 5.4" begin with a command's words, but have none of its options and say a
+/// reading.
 pub fn begins_like_a_command(text: &str, asking: &Asking) -> bool {
     let first = text.trim_start().split(char::is_whitespace).next().unwrap_or_default();
-    first.eq_ignore_ascii_case("chamber")
+    ["chamber", "log"].iter().any(|root| first.eq_ignore_ascii_case(root))
         && !text.split_whitespace().any(is_option)
         && whom::read_alone(text, asking).is_some_and(|understood| !understood.items.is_empty())
 }

@@ -11,7 +11,7 @@ use crate::command::intake::{self, Doubt, Item, Understood, What};
 use crate::command::line::shown;
 use crate::curing::fermentation::Trust;
 use crate::curing::fermentation::trust;
-use crate::quantity::{Mass, format};
+use crate::quantity::{Mass, TemperatureScale, format};
 use crate::record::{EventId, PhReading, PieceNumber};
 use crate::reply::{Question, say};
 use chrono::DateTime;
@@ -28,7 +28,7 @@ pub(in crate::command::log) fn check(
     let doubts: Vec<Doubt> =
         understood.items.iter().filter_map(|item| intake::implausible(item, &context)).collect();
     if let Some(doubt) = doubts.iter().find(|doubt| !doubt.may_be_confirmed()) {
-        return Err(UserError::new(Code::OutOfRange, sentence(doubt, asking), example(doubt)));
+        return Err(UserError::new(Code::OutOfRange, sentence(doubt, asking), example(doubt, asking)));
     }
     rejected_meter(&understood.items)?;
     if asking.confirmed {
@@ -105,10 +105,13 @@ fn sentence(doubt: &Doubt, asking: &Asking) -> String {
 }
 
 /// A line that would be kept instead.
-fn example(doubt: &Doubt) -> String {
+fn example(doubt: &Doubt, asking: &Asking) -> String {
     match doubt {
         Doubt::PhSlipped { meant, .. } => format!("pH {}", format::ph_exact(*meant)),
-        Doubt::AirTemperature { .. } | Doubt::Humidity { .. } => "13 C 80%".to_owned(),
+        Doubt::AirTemperature { .. } | Doubt::Humidity { .. } => match asking.member.settings.temperature {
+            TemperatureScale::Celsius => "13 C 80%".to_owned(),
+            TemperatureScale::Fahrenheit => "55 F 80%".to_owned(),
+        },
         Doubt::Grew { last, .. } | Doubt::Dropped { last, .. } => {
             format::mass_exact(*last, crate::quantity::MassUnit::Gram)
         }
@@ -142,5 +145,8 @@ const TRUSTED: &str = "pH 5.12 at 21 C, calibrated 3 h ago, slope 98%";
 
 fn weight(key: &str, piece: Option<PieceNumber>, last: Mass, now: Mass, asking: &Asking) -> String {
     let of = piece.map_or_else(|| say("doubt.whole_batch", &[]), |piece| piece.to_string());
-    say(key, &[("of", &of), ("last", &describe::mass(last, asking)), ("now", &describe::mass(now, asking))])
+    say(
+        key,
+        &[("of", &of), ("last", &describe::weight(last, asking)), ("now", &describe::weight(now, asking))],
+    )
 }
