@@ -151,7 +151,8 @@ impl LogChange {
         if std::mem::discriminant(&to) != std::mem::discriminant(&entry.what) {
             return Err(self.other_sort(entry, asking).into());
         }
-        if let Some(question) = doubt(&understood, &whom, &setting, asking)? {
+        let again = |error: UserError| UserError { example: self.example(&error.example), ..error };
+        if let Some(question) = doubt(&understood, &whom, &setting, asking).map_err(again)? {
             return Ok(Read::Ask(question));
         }
         let subject = corrected_subject(item, entry, &setting)?;

@@ -3,6 +3,7 @@
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::{journal, lookup};
+use crate::record::correction::corrected;
 use crate::record::{Event, EventId, Happening};
 use crate::reply::say;
 use std::collections::BTreeMap;
@@ -48,6 +49,16 @@ pub(super) async fn subject(services: &Services, event: &Event) -> Result<String
         None => String::new(),
     };
     Ok(journal::subject_shown(event.subject, &chamber))
+}
+
+/// What an entry says; of a correction, what the entry that it corrects says.
+pub(super) async fn said(services: &Services, event: &Event) -> Result<Happening, CommandError> {
+    let mut what = event.what.clone();
+    while let Some(of) = corrected(&what) {
+        let Some(event) = services.store.event(of).await? else { break };
+        what = event.what;
+    }
+    Ok(what)
 }
 
 /// Which entry is undone by which, of one batch or chamber. An undone undo undoes nothing.

@@ -10,6 +10,7 @@ use crate::command::journal::{self, Journal};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, needed};
 use crate::command::status::Look;
+use crate::record::correction::corrected;
 use crate::record::{Event, EventId, Happening};
 use crate::reply::{Quiet, Reply, Stored, say};
 
@@ -44,7 +45,7 @@ impl LogUndo {
         let mut journal = Journal::new(services, asking);
         let mut reply = Reply::new("log undo", String::new());
         reply.quiet = Quiet::Folded;
-        let (mut undone, mut entries) = (Vec::new(), Vec::new());
+        let (mut undone, mut entries, mut said) = (Vec::new(), Vec::new(), Vec::new());
         for id in &self.ids {
             let entry = own::entry(services, asking, *id).await?;
             refuse_twice(services, &entry).await?;
@@ -53,6 +54,10 @@ impl LogUndo {
             let event = journal.event(entry.subject, asking.now, Happening::Undone { of: *id });
             reply.stored.push(Stored { of, ..journal::stored(&event, "") });
             journal.append(event).await?;
+            // The air with a correction taken back is known only once that is kept: then a look at the batch tells.
+            if entry.subject.chamber().is_none() || corrected(&entry.what).is_none() {
+                said.push(own::said(services, &entry).await?);
+            }
             entries.push(entry);
         }
         reply.headline = say("log.undo.done", &[("entries", &undone.join("; "))]);
@@ -61,8 +66,13 @@ impl LogUndo {
         let states = clock::states_after(services, &journal, &entries).await?;
         let change = journal.finish().await?;
         let look = Look { services, asking, pending: &change.events };
-        let about = About::of(entries.iter().map(|entry| &entry.what));
-        clock::judge(&mut reply, look, &states, about).await?;
+        let about = About::of(&said);
+        if said.len() == entries.len() {
+            clock::judge(&mut reply, look, &states, about).await?;
+        } else {
+            let ids: Vec<String> = states.iter().map(|state| state.id.to_string()).collect();
+            reply.lines.extend(ids.iter().map(|batch| say("log.undo.look", &[("batch", batch)])));
+        }
         reply.due = journal::dues(&change);
         Ok(Done::keeping(change, reply))
     }
