@@ -40,7 +40,7 @@ pub fn question(question: &Question) -> String {
     let mut lines = vec![question.text.clone()];
     lines.extend(question.choices.iter().map(|choice| format!("- {choice}")));
     if !question.example.is_empty() {
-        lines.push(say("layout.example", &[("example", &question.example)]));
+        lines.push(say("layout.answer", &[("example", &question.example)]));
     }
     lines.join("\n")
 }

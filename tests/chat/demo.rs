@@ -5,7 +5,10 @@ use tallyhook::terminal::demo;
 #[tokio::test]
 async fn the_story_runs_through() {
     let told = demo::told().await.unwrap();
-    let refused: Vec<&str> = told.lines().filter(|line| line.starts_with("bot< For example:")).collect();
+    let refused: Vec<&str> = told
+        .lines()
+        .filter(|line| line.starts_with("bot< For example:") || line.starts_with("bot< Answer with:"))
+        .collect();
     assert!(refused.is_empty(), "{told}");
     for step in [
         "cure",

@@ -14,7 +14,6 @@ mod course;
 pub(in crate::command) mod cursor;
 mod deviation;
 mod doubt;
-mod doubt_words;
 mod draft;
 mod error;
 mod extremes;

@@ -2,15 +2,16 @@
 
 mod card;
 pub mod fermentation;
+mod observation;
 pub mod spell;
 
 pub use card::{card, headline, progress};
+pub use observation::observation;
 
 use super::asking::{Asking, Services};
 use super::error::CommandError;
 use crate::curing::Level;
 use crate::curing::fermentation::{ClockState, Fermentation, Systems, Verdict};
-use crate::record::event::ObservationKind;
 use crate::record::{BatchStage, BatchState, Event};
 use crate::reply::finding::advice;
 use crate::reply::{Quiet, Reply, say};
@@ -64,7 +65,7 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
     }
     let report = &fermentation.degree_hours;
     let nothing_yet = report.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty();
-    if nothing_yet && report.state == ClockState::Running {
+    if nothing_yet && report.gaps.is_empty() && report.state == ClockState::Running {
         return;
     }
     if report.verdict() == Verdict::CannotBeAssessed {
@@ -86,26 +87,5 @@ pub fn carry_over(reply: &mut Reply, state: &BatchState) {
             .map(|verdict| format!("{} ({})", verdict.rule, verdict.country))
             .collect();
         reply.note(Level::Warning, say("status.dose_over", &[("rules", &over.join(", "))]));
-    }
-}
-
-/// What a sight, smell or feel on a piece means, and how loud.
-pub fn observation(kind: ObservationKind, text: &str) -> (Level, &'static str) {
-    let text = text.to_lowercase();
-    match kind {
-        ObservationKind::Mould if ["inside", "core", "cut"].iter().any(|word| text.contains(word)) => {
-            (Level::Warning, "observation.mould_inside")
-        }
-        ObservationKind::Mould
-            if ["green", "black", "red", "pink", "yellow", "orange", "blue"]
-                .iter()
-                .any(|word| text.contains(word)) =>
-        {
-            (Level::Caution, "observation.mould_coloured")
-        }
-        ObservationKind::Mould => (Level::Caution, "observation.mould_white"),
-        ObservationKind::Smell => (Level::Warning, "observation.smell"),
-        ObservationKind::Slime => (Level::Warning, "observation.slime"),
-        ObservationKind::HardRim => (Level::Notice, "observation.hard_rim"),
     }
 }
