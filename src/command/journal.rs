@@ -2,8 +2,9 @@
 
 use super::asking::{Asking, Services};
 use super::error::CommandError;
+use super::status::Look;
+use super::status::fermentation;
 use crate::record::climate::Climate;
-use crate::record::correction::corrected;
 use crate::record::{BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, Happening, Subject};
 use crate::remind::plan::{self, PlanInput};
 use crate::reply::{Due, Stored, figure_of, say};
@@ -80,7 +81,7 @@ impl<'a> Journal<'a> {
             return Ok(());
         };
         open.written = true;
-        if open.state.takes_at_end(event) && corrected(&event.what).is_none() {
+        if open.state.takes_at_end(event) {
             open.state.fold(event);
             if let Some(events) = &mut open.events {
                 events.push(event.clone());
@@ -174,18 +175,15 @@ impl<'a> Journal<'a> {
         Ok(plan::plan(&input))
     }
 
-    /// The air around a fermenting batch, with the entries of this request.
+    /// The air around a fermenting batch, with the entries of this request; other stages need none for their plan.
     async fn climate(&self, state: &BatchState) -> Result<Climate, CommandError> {
+        let Some(from) = state.reached(BatchStage::Fermenting) else { return Ok(Climate::default()) };
         if state.plan.kind != BatchKind::FermentedSausage || state.stage().0 != BatchStage::Fermenting {
             return Ok(Climate::default());
         }
-        let from = state.reached(BatchStage::Fermenting).unwrap_or(state.last_at);
-        let chamber = state.chamber();
-        let mut events = self.services.store.chamber_events(chamber, from, self.asking.now).await?;
-        events.extend(
-            self.change.events.iter().filter(|event| event.subject.chamber() == Some(chamber)).cloned(),
-        );
-        Ok(Climate::of(&events))
+        let look = Look { services: self.services, asking: self.asking, pending: &self.change.events };
+        let climates = fermentation::climates(look, state, from, self.asking.now).await?;
+        Ok(Climate::along(&state.stays, &climates))
     }
 }
 

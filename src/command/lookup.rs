@@ -13,7 +13,7 @@ const CHOICES: usize = 5;
 /// A batch, or the question which one is meant.
 #[derive(Debug)]
 pub enum Found {
-    /// The batch as it was at the moment of asking, and whether it is the member's own.
+    /// The batch as it was at the moment of asking.
     Batch(Box<BatchState>),
     /// Several are open.
     Ask(Question),
@@ -82,15 +82,23 @@ pub async fn named_batch(
 }
 
 async fn by_id(services: &Services, asking: &Asking, id: BatchId) -> Result<BatchState, CommandError> {
-    let found = services.store.batch(id).await?.map(|(state, _)| state);
-    let Some(state) = found.filter(|state| state.plan.group == asking.group.id) else {
-        return Err(no_such_batch(&id.to_string()));
-    };
+    let found = as_of_now(services, asking, id).await?;
+    found.filter(|state| state.plan.group == asking.group.id).ok_or_else(|| no_such_batch(&id.to_string()))
+}
+
+/// A batch as it stood at the moment of asking, which may lie before its last entries; as it stands where it had not
+/// even begun.
+pub async fn as_of_now(
+    services: &Services,
+    asking: &Asking,
+    id: BatchId,
+) -> Result<Option<BatchState>, CommandError> {
+    let Some((state, _)) = services.store.batch(id).await? else { return Ok(None) };
     if state.last_at <= asking.now {
-        return Ok(state);
+        return Ok(Some(state));
     }
     let events = services.store.events_of_batch(id).await?;
-    Ok(BatchState::rebuild_as_of(&events, asking.now).unwrap_or(state))
+    Ok(Some(BatchState::rebuild_as_of(&events, asking.now).unwrap_or(state)))
 }
 
 fn no_such_batch(name: &str) -> CommandError {

@@ -35,7 +35,7 @@ pub use args::Args;
 pub use asking::{Answer, Asking, Done, Outcome, Services};
 pub use error::{Code, CommandError, UserError};
 
-use crate::reply::say;
+use crate::reply::{Reply, say};
 use crate::store::StoreError;
 use line::Line;
 
@@ -69,14 +69,12 @@ pub enum Request {
 
 /// Reads a line: a command, or else a reading.
 pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
-    if log::reading::begins_like_a_command(text, asking) {
-        return log::reading::from_free_text(text, asking)
-            .map(|reading| Request::Log(log::LogRequest::Reading(reading)));
-    }
-    match line::read(text)? {
+    let line = if log::reading::begins_like_a_command(text, asking) { None } else { line::read(text)? };
+    match line {
         Some(line) => read_line(&line, asking),
-        None => log::reading::from_free_text(text, asking)
-            .map(|reading| Request::Log(log::LogRequest::Reading(reading))),
+        None => {
+            log::reading::from_free_text(text).map(|reading| Request::Log(log::LogRequest::Reading(reading)))
+        }
     }
 }
 
@@ -110,6 +108,7 @@ pub async fn perform(
         }
         change.request.clone_from(&asking.request);
         match services.store.commit(change).await {
+            Ok(kept) if kept.duplicate => return kept_before(done.answer, services, asking).await,
             Ok(_) => return Ok(done.answer),
             Err(StoreError::Conflict { .. }) => {}
             Err(StoreError::NameTaken { what, name }) => return Err(name_taken(what, &name).into()),
@@ -117,6 +116,23 @@ pub async fn perform(
         }
     }
     Err(CommandError::Internal(say("error.too_many_conflicts", &[])))
+}
+
+/// A request that was delivered twice is kept once: the second answer names the entries of the first.
+async fn kept_before(answer: Answer, services: &Services, asking: &Asking) -> Result<Answer, CommandError> {
+    let (Answer::Reply(computed), Some(request)) = (&answer, &asking.request) else { return Ok(answer) };
+    let events = services.store.events_of_request(request).await?;
+    let ids: Vec<i64> = events.iter().map(|event| event.id.0).collect();
+    let headline = say("log.kept_before", &[("ids", &log::ids_shown(&ids))]);
+    let mut reply = Reply::new(computed.command, headline);
+    for event in &events {
+        let chamber = match event.subject.chamber() {
+            Some(chamber) => lookup::chamber_name(services, chamber).await?,
+            None => String::new(),
+        };
+        reply.stored.push(journal::stored(event, &chamber));
+    }
+    Ok(Answer::Reply(Box::new(reply)))
 }
 
 fn name_taken(what: &str, name: &str) -> UserError {

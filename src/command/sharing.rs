@@ -3,7 +3,8 @@
 use super::asking::{Asking, Services};
 use super::error::{Code, CommandError, UserError};
 use super::status::Look;
-use super::status::fermentation;
+use super::status::{fermentation, spell};
+use crate::curing::fermentation::warm_spell::SpellVerdict;
 use crate::curing::fermentation::{Systems, Verdict};
 use crate::record::BatchState;
 use crate::reply::say;
@@ -15,9 +16,11 @@ pub async fn nothing_over(
     services: &Services,
     asking: &Asking,
 ) -> Result<(), CommandError> {
-    let fermentation =
-        fermentation::of_batch(Look::at_record(services, asking), state, Systems::Strict).await?;
-    let too_warm = fermentation.is_some_and(|known| known.degree_hours.verdict() >= Verdict::MayBeExceeded);
+    let look = Look::at_record(services, asking);
+    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
+    let spell = spell::of_batch(look, state, fermentation.as_ref()).await?;
+    let too_warm = fermentation.is_some_and(|known| known.degree_hours.verdict() >= Verdict::MayBeExceeded)
+        || spell.is_some_and(|spell| spell.verdict >= SpellVerdict::TreatAsDiscard);
     let key = match (state.carries_over(), too_warm) {
         (true, _) => "sharing.dose_over",
         (_, true) => "sharing.degree_hours_over",

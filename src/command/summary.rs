@@ -5,9 +5,8 @@ use super::error::CommandError;
 use super::status::{self, Look, fermentation};
 use crate::curing::fermentation::Systems;
 use crate::quantity::{Hours, format};
-use crate::record::{BatchStage, BatchState, Dose, Meat};
+use crate::record::{BatchStage, BatchState, Dose, Meat, hours_between};
 use crate::reply::say;
-use chrono::{DateTime, Utc};
 
 /// The lines of a record.
 pub async fn record_lines(
@@ -82,8 +81,4 @@ fn final_loss(state: &BatchState) -> Option<f64> {
 pub fn days(state: &BatchState) -> i64 {
     let started = state.stages.first().map_or(state.last_at, |(_, at)| *at);
     (hours_between(started, state.last_at) / 24.0).ceil().max(1.0) as i64
-}
-
-fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
-    (to - from).num_milliseconds() as f64 / 3_600_000.0
 }

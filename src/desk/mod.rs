@@ -9,7 +9,7 @@ pub use answer::{Answered, DeskError};
 
 use crate::clock::to_milliseconds;
 use crate::command;
-use crate::command::{Answer, Asking, CommandError, Request, Services, UserError};
+use crate::command::{Answer, Asking, CommandError, Request, Services};
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
@@ -107,12 +107,6 @@ impl Desk {
         let number = self.failures.fetch_add(1, Ordering::Relaxed);
         tracing::error!(number, cause = %error, "a request failed on our side");
         DeskError::ours(&say("error.internal", &[("id", &number.to_string())]))
-    }
-}
-
-impl From<&UserError> for DeskError {
-    fn from(error: &UserError) -> Self {
-        Self::of_member(error)
     }
 }
 

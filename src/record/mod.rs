@@ -13,6 +13,7 @@ pub mod member;
 pub mod outgoing;
 pub mod reading;
 pub mod reminder;
+pub mod span;
 pub mod state;
 
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
@@ -22,4 +23,5 @@ pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};
 pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};
+pub use span::hours_between;
 pub use state::BatchState;

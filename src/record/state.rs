@@ -83,9 +83,17 @@ impl Piece {
         self.hung.hung - self.hung.tare
     }
 
-    /// The last weighing, or the hanging itself.
+    /// The weighings since it was hung; older ones belong to an earlier hanging.
+    pub fn since_hung(&self) -> &[Weighing] {
+        let first = self.weighings.partition_point(|weighing| weighing.at < self.hung_at);
+        self.weighings.get(first..).unwrap_or_default()
+    }
+
+    /// The last weighing since it was hung, or the hanging itself.
     pub fn last_gross(&self) -> (Mass, DateTime<Utc>) {
-        self.weighings.last().map_or((self.hung.hung, self.hung_at), |weighing| (weighing.gross, weighing.at))
+        self.since_hung()
+            .last()
+            .map_or((self.hung.hung, self.hung_at), |weighing| (weighing.gross, weighing.at))
     }
 
     /// Net weight at the last weighing.
@@ -250,3 +258,6 @@ impl BatchState {
         self.doses.iter().any(Dose::is_over)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,6 @@
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
-use crate::command::figures;
 use crate::command::intake::weights;
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
@@ -109,7 +108,7 @@ impl BatchPiece {
             journal.append(cased).await?;
         }
         if let Some(state) = journal.state(state.id).filter(|_| !raw) {
-            targets(&mut reply, state, asking);
+            status::add_targets(&mut reply, state, asking);
         }
         reply.next = Some(next(state, raw));
         Ok(Done::keeping(journal.finish().await?, reply))
@@ -178,16 +177,6 @@ fn headline(state: &BatchState, pieces: &[PieceHung], raw: bool) -> String {
         key,
         &[("batch", &state.id.to_string()), ("name", &state.plan.name), ("count", &pieces.len().to_string())],
     )
-}
-
-/// Each piece's target, as its own scale will show it.
-fn targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
-    for piece in status::progress(state, asking).pieces {
-        let Some(target) = piece.target else { continue };
-        let of = format!("piece {}", piece.number.0);
-        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()).folded());
-        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
-    }
 }
 
 fn next(state: &BatchState, raw: bool) -> String {

@@ -46,7 +46,7 @@ impl BatchShow {
         let mut reply = Reply::new("batch show", status::headline(&state, fermentation.as_ref(), asking));
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
         status::add_judgement(&mut reply, &state, look).await?;
-        reply.next = next(&state, asking);
+        reply.next = reply.next.take().or_else(|| next(&state, asking));
         reply.judges = true;
         Ok(Done::reply(reply))
     }

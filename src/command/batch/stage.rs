@@ -78,8 +78,8 @@ impl BatchStageSet {
         let mut reply = Reply::new("batch stage", say("batch.stage.done", &holes));
         status::add_judgement(&mut reply, &after, Look::at_record(services, asking)).await?;
         reply.stored.push(stored);
-        reply.next =
-            Some(say(next_key(self.stage), &[("batch", &state.id.to_string()), ("air", air(asking))]));
+        let next = say(next_key(self.stage), &[("batch", &state.id.to_string()), ("air", air(asking))]);
+        reply.next.get_or_insert(next);
         Ok(Done::keeping(journal.finish().await?, reply))
     }
 

@@ -96,7 +96,7 @@ impl LogChange {
         reply.stored.push(Stored { of, ..journal::stored(&event, "") });
         reply.next = Some(say("log.change.next", &[("id", &event.id.to_string())]));
         journal.append(event.clone()).await?;
-        let states = clock::states_after(services, &journal, &[entry, event]).await?;
+        let states = clock::states_after(services, asking, &journal, &[entry, event]).await?;
         let change = journal.finish().await?;
         let look = Look { services, asking, pending: &change.events };
         clock::judge(&mut reply, look, &states, about).await?;

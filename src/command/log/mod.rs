@@ -51,7 +51,7 @@ impl LogRequest {
 }
 
 /// Numbers of entries as "log undo" takes them: `12`, `12-14`, `12,14`. Another member's entry may lie between.
-fn ids_shown(ids: &[i64]) -> String {
+pub(in crate::command) fn ids_shown(ids: &[i64]) -> String {
     let runs = ids.chunk_by(|one, next| one.checked_add(1) == Some(*next));
     let shown = runs.filter_map(|run| match run {
         [] => None,

@@ -46,7 +46,7 @@ pub struct LogReading {
 }
 
 /// A line that is no command, taken for a reading.
-pub fn from_free_text(text: &str, _asking: &Asking) -> Result<LogReading, UserError> {
+pub fn from_free_text(text: &str) -> Result<LogReading, UserError> {
     if text.trim().is_empty() {
         return Err(UserError::new(Code::UnknownCommand, say("error.empty_line", &[]), "help"));
     }

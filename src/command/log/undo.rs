@@ -10,7 +10,6 @@ use crate::command::journal::{self, Journal};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, needed};
 use crate::command::status::Look;
-use crate::record::correction::corrected;
 use crate::record::{Event, EventId, Happening};
 use crate::reply::{Quiet, Reply, Stored, say};
 
@@ -54,25 +53,16 @@ impl LogUndo {
             let event = journal.event(entry.subject, asking.now, Happening::Undone { of: *id });
             reply.stored.push(Stored { of, ..journal::stored(&event, "") });
             journal.append(event).await?;
-            // The air with a correction taken back is known only once that is kept: then a look at the batch tells.
-            if entry.subject.chamber().is_none() || corrected(&entry.what).is_none() {
-                said.push(own::said(services, &entry).await?);
-            }
+            said.push(own::said(services, &entry).await?);
             entries.push(entry);
         }
         reply.headline = say("log.undo.done", &[("entries", &undone.join("; "))]);
         let ids: Vec<i64> = reply.stored.iter().map(|stored| stored.id).collect();
         reply.next = Some(say("log.undo.next", &[("ids", &ids_shown(&ids))]));
-        let states = clock::states_after(services, &journal, &entries).await?;
+        let states = clock::states_after(services, asking, &journal, &entries).await?;
         let change = journal.finish().await?;
         let look = Look { services, asking, pending: &change.events };
-        let about = About::of(&said);
-        if said.len() == entries.len() {
-            clock::judge(&mut reply, look, &states, about).await?;
-        } else {
-            let ids: Vec<String> = states.iter().map(|state| state.id.to_string()).collect();
-            reply.lines.extend(ids.iter().map(|batch| say("log.undo.look", &[("batch", batch)])));
-        }
+        clock::judge(&mut reply, look, &states, About::of(&said)).await?;
         reply.due = journal::dues(&change);
         Ok(Done::keeping(change, reply))
     }

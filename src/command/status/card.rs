@@ -3,11 +3,12 @@
 use super::fermentation;
 use crate::command::asking::Asking;
 use crate::command::figures;
+use crate::curing::Level;
 use crate::curing::drying::progress::{BatchProgress, PieceProgress};
 use crate::curing::fermentation::Fermentation;
 use crate::quantity::format;
-use crate::record::{BatchStage, BatchState};
-use crate::reply::{Figure, say};
+use crate::record::{BatchStage, BatchState, hours_between};
+use crate::reply::{Figure, Reply, say};
 use chrono::TimeDelta;
 
 /// The figures of a card.
@@ -27,10 +28,6 @@ pub fn card(state: &BatchState, fermentation: Option<&Fermentation>, asking: &As
         figures.extend(drying(state, asking));
     }
     figures
-}
-
-fn hours_between(from: chrono::DateTime<chrono::Utc>, to: chrono::DateTime<chrono::Utc>) -> f64 {
-    (to - from).num_milliseconds() as f64 / 3_600_000.0
 }
 
 fn drying(state: &BatchState, asking: &Asking) -> Vec<Figure> {
@@ -67,6 +64,20 @@ fn piece_figures(state: &BatchState, progress: &PieceProgress, asking: &Asking) 
         figures.push(if progress.reached { figure.folded() } else { figure });
     }
     figures.into_iter().map(|figure| figure.of(of.clone())).collect()
+}
+
+/// Of pieces just hung: what their own scale will show at the target; and where a scale blurs the loss.
+pub fn add_targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
+    let pieces = progress(state, asking).pieces;
+    for piece in &pieces {
+        let Some(target) = piece.target else { continue };
+        let of = format!("piece {}", piece.number.0);
+        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()).folded());
+        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
+    }
+    if pieces.iter().any(|piece| piece.green.is_small()) {
+        reply.note(Level::Notice, say("target.weight.small", &[]));
+    }
 }
 
 /// The answer in words: where it stands, and the one figure that matters there.

@@ -4,15 +4,19 @@ use super::Look;
 use crate::command::asking::Asking;
 use crate::command::error::CommandError;
 use crate::command::figures;
+use crate::curing::Finding;
 use crate::curing::fermentation::acidity::Acidity;
 use crate::curing::fermentation::degree_hours::SystemSum;
+use crate::curing::fermentation::style::{AgainstTarget, against_target, styles_of};
 use crate::curing::fermentation::{
     ClockState, DegreeHourReport, Fermentation, Grade, System, Systems, Verdict, assess,
 };
+use crate::curing::finding::Advice;
 use crate::quantity::{Temperature, format};
 use crate::record::climate::Climate;
-use crate::record::{BatchKind, BatchStage, BatchState, ChamberId};
-use crate::reply::{Figure, say, unit};
+use crate::record::correction::{corrected, effective};
+use crate::record::{BatchKind, BatchStage, BatchState, ChamberId, Event};
+use crate::reply::{Figure, Reply, say, unit};
 use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 
@@ -40,7 +44,7 @@ pub async fn of_batch(
     Ok(assess(state, &climates, look.asking.now, systems))
 }
 
-/// The air of every chamber a batch stayed in between two moments.
+/// The air of every chamber a batch stayed in between two moments, with the entries of this request.
 pub async fn climates(
     look: Look<'_>,
     state: &BatchState,
@@ -50,16 +54,33 @@ pub async fn climates(
     let mut climates = BTreeMap::new();
     for (chamber, _) in &state.stays {
         if !climates.contains_key(chamber) {
-            let mut events = look.services.store.chamber_events(*chamber, from, to).await?;
-            events.extend(
-                look.pending.iter().filter(|event| event.subject.chamber() == Some(*chamber)).cloned(),
-            );
+            let mut events = air(look, *chamber, from, to).await?;
             // A reading of the future, where a line is judged at an earlier time, is not known yet.
             events.retain(|event| event.at <= to);
             climates.insert(*chamber, Climate::of(&events));
         }
     }
     Ok(climates)
+}
+
+/// What counts of a chamber's air. The store hands it out with its corrections applied; where this very request
+/// corrects one of them, all of it is read again.
+async fn air(
+    look: Look<'_>,
+    chamber: ChamberId,
+    from: DateTime<Utc>,
+    to: DateTime<Utc>,
+) -> Result<Vec<Event>, CommandError> {
+    let store = &look.services.store;
+    let pending = || look.pending.iter().filter(move |event| event.subject.chamber() == Some(chamber));
+    let corrects = pending().any(|event| corrected(&event.what).is_some());
+    let mut events = if corrects {
+        store.events_of_chamber(chamber).await?
+    } else {
+        store.chamber_events(chamber, from, to).await?
+    };
+    events.extend(pending().cloned());
+    Ok(effective(&events))
 }
 
 /// The figures of a report, in the ids of the door for scripts.
@@ -161,6 +182,21 @@ pub fn next_key(report: &DegreeHourReport) -> Option<&'static str> {
         (ClockState::Ended { .. }, _) => Some("ferment.next_cool"),
         (ClockState::NeverReached { .. } | ClockState::Stated, _) => None,
     }
+}
+
+/// What the last believed pH is beside the one the member aims at, and the customary windows that hold such an aim.
+/// For information: no rule asks for it.
+pub fn add_target(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
+    let last = fermentation.acidity.last_believed().map(|judged| judged.reading.ph);
+    let Some((target, last)) = state.plan.target_ph.zip(last) else { return };
+    let (key, by) = match against_target(last, target) {
+        AgainstTarget::Above { by } => ("ferment.above_target", by),
+        AgainstTarget::Reached => ("ferment.at_target", 0.0),
+        AgainstTarget::BelowWindow { by } => ("ferment.below_window", by),
+    };
+    reply.lines.push(say(key, &[("target", &format::ph(target)), ("by", &format::number(by, 2))]));
+    let windows = styles_of(target).map(|row| Finding::not_judged(row, Advice::plain("ferment.style")));
+    reply.findings.extend(windows.map(|finding| Finding { measured: Some(last.value()), ..finding }));
 }
 
 /// The sums with their numbers put in, stretch by stretch.

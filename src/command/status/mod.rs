@@ -5,7 +5,7 @@ pub mod fermentation;
 mod observation;
 pub mod spell;
 
-pub use card::{card, headline, progress};
+pub use card::{add_targets, card, headline, progress};
 pub use observation::observation;
 
 use super::asking::{Asking, Services};
@@ -45,8 +45,10 @@ pub async fn add_judgement(
     if let Some(fermentation) = &fermentation {
         judge_fermentation(reply, state, fermentation);
     }
-    if let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await? {
-        spell::add(reply, &spell, look.asking);
+    if !state.stage().0.is_over()
+        && let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await?
+    {
+        spell::add(reply, state, &spell, look.asking);
     }
     carry_over(reply, state);
     let stage = state.stage().0;
@@ -67,6 +69,9 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
     let nothing_yet = report.hours_counted <= 0.0 && fermentation.acidity.readings.is_empty();
     if nothing_yet && report.gaps.is_empty() && report.state == ClockState::Running {
         return;
+    }
+    if report.verdict() >= Verdict::MayBeExceeded {
+        reply.next = Some(say("ferment.next_discard", &[("batch", &state.id.to_string())]));
     }
     if report.verdict() == Verdict::CannotBeAssessed {
         let why = report.findings().find_map(advice).unwrap_or_default();

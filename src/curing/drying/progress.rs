@@ -3,7 +3,7 @@
 use super::target::{self, Green, Target};
 use crate::quantity::{Fraction, Mass};
 use crate::record::ids::PieceNumber;
-use crate::record::state::{BatchState, Piece, Weighing};
+use crate::record::state::{BatchState, Piece};
 use chrono::{DateTime, NaiveDate, Utc};
 
 /// How far one piece is.
@@ -73,7 +73,7 @@ impl BatchProgress {
 /// `None` for a piece whose kept weights are impossible (a tare set later that is heavier than the piece).
 fn piece_progress(piece: &Piece, target_loss: Option<Fraction>) -> Option<PieceProgress> {
     let green = Green::from_scale(piece.hung.hung, piece.hung.tare).ok()?;
-    let last = last_weighing(piece);
+    let last = piece.since_hung().last();
     let on_scale = last.map_or(piece.hung.hung, |weighing| weighing.gross);
     let now = green.net_at(on_scale).ok()?;
     let loss = target::loss(green.net(), now);
@@ -90,11 +90,6 @@ fn piece_progress(piece: &Piece, target_loss: Option<Fraction>) -> Option<PieceP
     })
 }
 
-/// The last weighing since the piece was hung; older ones belong to an earlier hanging.
-fn last_weighing(piece: &Piece) -> Option<&Weighing> {
-    piece.weighings.iter().rev().find(|weighing| weighing.at >= piece.hung_at)
-}
-
 /// Over the pieces weighed on the last day on which any was, and no others.
 fn loss_of_pieces(
     pieces: &[PieceProgress],
@@ -103,7 +98,7 @@ fn loss_of_pieces(
 ) -> Option<BatchLoss> {
     let weighed = pieces.iter().filter(|piece| {
         let kept = batch.piece(piece.number);
-        kept.is_some_and(|kept| last_weighing(kept).is_some())
+        kept.is_some_and(|kept| kept.since_hung().last().is_some())
     });
     let weighed: Vec<_> = weighed.collect();
     let at = weighed.iter().map(|piece| piece.weighed_at).max()?;

@@ -3,7 +3,6 @@
 //! The loss is counted from the green weight: the net weight at hanging, after stuffing, or after cure, rinse and
 //! drain for a muscle. A tare left in makes every loss look smaller than it is.
 
-use crate::curing::finding::Advice;
 use crate::quantity::compare;
 use crate::quantity::{Fraction, Mass};
 use thiserror::Error;
@@ -11,9 +10,6 @@ use thiserror::Error;
 /// Below this green weight a scale that shows whole grams blurs the loss: ±1 g on 150 g is 0.7 points. This
 /// project's choice, no source.
 const SMALL_PIECE_GRAMS: f64 = 150.0;
-
-/// Wording key: a kitchen scale blurs the loss of so light a piece. No holes.
-pub const SMALL_PIECE: &str = "target.small_piece";
 
 /// Heaviest piece that is believed, in grams: one tonne.
 const MAX_GRAMS: f64 = 1_000_000.0;
@@ -132,11 +128,6 @@ impl Green {
     /// Whether it is so light that a kitchen scale blurs the loss.
     pub fn is_small(self) -> bool {
         compare::with_tolerance(self.net.as_grams(), SMALL_PIECE_GRAMS).is_lt()
-    }
-
-    /// What to say of the scale, where the piece is small.
-    pub fn scale_advice(self) -> Option<Advice> {
-        self.is_small().then(|| Advice::plain(SMALL_PIECE))
     }
 }
 

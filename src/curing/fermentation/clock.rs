@@ -1,7 +1,7 @@
 //! The fermentation of one batch at one moment: when the clock started, where it stands, what it counted.
 
 use super::acidity::{Acidity, Phase};
-use super::course::{Course, Stretch, hours_between};
+use super::course::{Course, Stretch};
 use super::degree_hours::{ClockState, DegreeHourReport};
 use super::history::{Stay, Window};
 use super::system::{Rules, Systems};
@@ -10,6 +10,7 @@ use crate::quantity::Temperature;
 use crate::quantity::compare;
 use crate::record::batch::{BatchKind, BatchStage};
 use crate::record::climate::Climate;
+use crate::record::hours_between;
 use crate::record::ids::ChamberId;
 use crate::record::reading::PhReading;
 use crate::record::state::BatchState;
@@ -58,9 +59,8 @@ pub fn assess(
     let readings: Vec<PhReading> =
         batch.ph.iter().filter(|reading| started <= reading.at && reading.at <= now).copied().collect();
     let acidity = Acidity::of(&readings, batch.plan.thickness);
-    let nothing_known = Climate::default();
     let rooms = Rooms {
-        stays: stays(batch, climates, &nothing_known),
+        stays: Stay::of_batch(batch, climates),
         rules: systems.members().iter().filter_map(|system| Rules::of(*system)).collect(),
         started,
         now,
@@ -92,21 +92,6 @@ fn left(batch: &BatchState, started: DateTime<Utc>, now: DateTime<Utc>) -> Optio
         *stage > BatchStage::Fermenting && started <= *at && *at <= now
     };
     batch.stages.iter().find(later).map(|(_, at)| *at)
-}
-
-fn stays<'a>(
-    batch: &BatchState,
-    climates: &'a BTreeMap<ChamberId, Climate>,
-    nothing_known: &'a Climate,
-) -> Vec<Stay<'a>> {
-    let mut stays: Vec<Stay<'a>> = Vec::new();
-    for (chamber, from) in &batch.stays {
-        if let Some(last) = stays.last_mut() {
-            last.to = Some(*from);
-        }
-        stays.push(Stay { climate: climates.get(chamber).unwrap_or(nothing_known), from: *from, to: None });
-    }
-    stays
 }
 
 /// The rooms of a batch, and what is cold in every system asked for.

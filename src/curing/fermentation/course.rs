@@ -123,11 +123,6 @@ pub(super) fn colder(one: Option<Temperature>, other: Option<Temperature>) -> Op
     }
 }
 
-/// A time span as decimal hours.
-pub(super) fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
-    (to - from).num_milliseconds() as f64 / 3_600_000.0
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,10 +4,11 @@
 //! evidence that covers it. Nothing is interpolated: the lower sum takes the colder neighbour, the upper sum the
 //! warmer one.
 
-use super::course::{Course, Stretch, colder, hours_between, warmer};
+use super::course::{Course, Stretch, colder, warmer};
 use super::point::{Point, drifted};
 use crate::quantity::Temperature;
 use crate::record::climate::{Climate, RoomExtremes, RoomSetting};
+use crate::record::hours_between;
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// Readings this close together are as good as a logger. This project's choice, no source.
@@ -130,25 +131,50 @@ impl Evidence {
     fn stretch(&self, from: DateTime<Utc>, to: DateTime<Utc>) -> Stretch {
         let earlier = self.points.partition_point(|point| point.at <= from);
         let before = earlier.checked_sub(1).and_then(|last| self.points.get(last)).copied();
+        let before = self.as_remembered(from, before);
         let later = self.points.partition_point(|point| point.at < to);
         let after = self.points.get(later).copied();
         let (low, high, grade) = close_readings(before, after)
             .or_else(|| self.remembered(from, to, before, after))
             .or_else(|| self.night(from, before, after))
-            .or_else(|| self.close_end(before, after))
+            .or_else(|| self.close_end(from, before, after))
             .or_else(|| self.as_set(from, before, after))
             .or_else(|| self.as_last_read(before, after))
             .unwrap_or((None, None, Grade::Missing));
         Stretch { span: Some((from, to)), hours: hours_between(from, to), low, high, grade }
     }
 
-    /// At either end of the stay, one reading that close to the end is enough.
-    fn close_end(&self, before: Option<Point>, after: Option<Point>) -> Option<Known> {
+    /// What was last known at a time: a reading, or the min/max thermometer that was read since. The room may still
+    /// have been as warm then as the warmest it remembers.
+    fn as_remembered(&self, at: DateTime<Utc>, read: Option<Point>) -> Option<Point> {
+        let is_newer = |extreme: &&RoomExtremes| match read {
+            Some(point) => point.at < extreme.at,
+            None => self.from - extreme.at <= READ_GAP,
+        };
+        let earlier = self.extremes.iter().filter(|extreme| extreme.at <= at);
+        let last = earlier.filter(is_newer).max_by_key(|extreme| extreme.at);
+        last.map(|extreme| Point { at: extreme.at, low: extreme.min, high: extreme.max }).or(read)
+    }
+
+    /// At either end of the stay, one reading that close to the end is enough. A setting that is newer than the last
+    /// reading may have moved the room already.
+    fn close_end(&self, from: DateTime<Utc>, before: Option<Point>, after: Option<Point>) -> Option<Known> {
         let ends = before.filter(|_| after.is_none_or(|after| after.at > self.to));
         let begins = after.filter(|_| before.is_none_or(|before| before.at < self.from));
         let last = ends.filter(|last| self.to - last.at <= LOGGED_GAP);
         let first = begins.filter(|first| first.at - self.from <= LOGGED_GAP);
-        (last.is_some() || first.is_some()).then(|| between(last, first, Grade::Logged))
+        if last.is_none() && first.is_none() {
+            return None;
+        }
+        let (low, high, grade) = between(last, first, Grade::Logged);
+        Some(match last.and_then(|last| self.set_since(last.at, from)) {
+            Some(set) => (
+                low.map(|low| low.colder(set.temperature)),
+                warmer(high, Some(drifted(set))),
+                Grade::Declared,
+            ),
+            None => (low, high, grade),
+        })
     }
 
     /// A min/max thermometer that remembers the whole stretch. Of several, the tightest bounds hold.
@@ -175,7 +201,7 @@ impl Evidence {
         }
         let (low, high) = bounds?;
         let bracketed = before.zip(after).filter(|(b, a)| a.at - b.at <= READ_GAP);
-        let low = low.or_else(|| bracketed.map(|(b, a)| b.low.colder(a.low)));
+        let low = low.or_else(|| bracketed.and_then(|(b, a)| Some(b.low?.colder(a.low?))));
         Some((low.map(|low| low.colder(high)), Some(high), Grade::Logged))
     }
 
@@ -211,6 +237,11 @@ impl Evidence {
         self.settings.iter().rev().find(|setting| setting.at <= at)
     }
 
+    /// The setting in force, when it was made at a reading or after it.
+    fn set_since(&self, read: DateTime<Utc>, at: DateTime<Utc>) -> Option<&RoomSetting> {
+        self.setting_at(at).filter(|setting| setting.at >= read)
+    }
+
     /// The temperature now: a reading of this moment, or else the most that the last stretch may have had.
     fn current(&self, last: Option<&Stretch>) -> Option<Temperature> {
         if !self.open {
@@ -218,7 +249,7 @@ impl Evidence {
         }
         let read = self.points.last();
         match (read.filter(|point| point.at == self.to), last) {
-            (Some(now), _) => Some(now.high),
+            (Some(now), _) => warmer(Some(now.high), self.set_since(now.at, now.at).map(drifted)),
             (None, Some(stretch)) => stretch.high,
             (None, None) => {
                 let recent = read.filter(|point| self.to - point.at <= READ_GAP);
@@ -239,9 +270,9 @@ fn close_readings(before: Option<Point>, after: Option<Point>) -> Option<Known> 
 type Known = (Option<Temperature>, Option<Temperature>, Grade);
 
 fn between(before: Option<Point>, after: Option<Point>, grade: Grade) -> Known {
-    (
-        colder(before.map(|p| p.low), after.map(|p| p.low)),
-        warmer(before.map(|p| p.high), after.map(|p| p.high)),
-        grade,
-    )
+    let low = match (before, after) {
+        (Some(before), Some(after)) => before.low.zip(after.low).map(|(one, other)| one.colder(other)),
+        (known, None) | (None, known) => known.and_then(|point| point.low),
+    };
+    (low, warmer(before.map(|p| p.high), after.map(|p| p.high)), grade)
 }

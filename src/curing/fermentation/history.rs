@@ -5,7 +5,10 @@
 use super::course::Course;
 use super::evidence::Evidence;
 use crate::record::climate::Climate;
+use crate::record::ids::ChamberId;
+use crate::record::state::BatchState;
 use chrono::{DateTime, Utc};
+use std::collections::BTreeMap;
 
 /// A batch's stay in one chamber.
 #[derive(Debug, Clone, Copy)]
@@ -16,6 +19,28 @@ pub struct Stay<'a> {
     pub from: DateTime<Utc>,
     /// Until when; `None`: it is still there.
     pub to: Option<DateTime<Utc>>,
+}
+
+/// The air of a chamber of which nothing was kept.
+static NOTHING_KNOWN: Climate =
+    Climate { readings: Vec::new(), settings: Vec::new(), extremes: Vec::new(), humidity: Vec::new() };
+
+impl<'a> Stay<'a> {
+    /// Every stay of a batch, in order, each with the air of its chamber; each ends where the next begins.
+    pub fn of_batch(batch: &BatchState, climates: &'a BTreeMap<ChamberId, Climate>) -> Vec<Self> {
+        let ends = batch.stays.iter().skip(1).map(|(_, next)| Some(*next)).chain([None]);
+        let stay = |((chamber, from), to): (&(ChamberId, DateTime<Utc>), _)| Self {
+            climate: climates.get(chamber).unwrap_or(&NOTHING_KNOWN),
+            from: *from,
+            to,
+        };
+        batch.stays.iter().zip(ends).map(stay).collect()
+    }
+
+    /// Whether a moment falls into it.
+    pub(super) fn holds(&self, at: DateTime<Utc>) -> bool {
+        self.from <= at && self.to.is_none_or(|left| at < left)
+    }
 }
 
 /// The time to be looked at.

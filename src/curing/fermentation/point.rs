@@ -4,11 +4,11 @@ use crate::quantity::{Temperature, TemperatureScale};
 use crate::record::climate::{RoomReading, RoomSetting};
 use chrono::{DateTime, Utc};
 
-/// What the thermometer showed at one time; several readings of one time give a range.
+/// What is known of one time: a reading, several of them as a range, or what a min/max thermometer leaves open.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Point {
     pub(super) at: DateTime<Utc>,
-    pub(super) low: Temperature,
+    pub(super) low: Option<Temperature>,
     pub(super) high: Temperature,
 }
 
@@ -23,10 +23,10 @@ impl Point {
             let shown = reading.temperature;
             match points.last_mut() {
                 Some(point) if point.at == reading.at => {
-                    point.low = point.low.colder(shown);
+                    point.low = point.low.map(|low| low.colder(shown));
                     point.high = point.high.warmer(shown);
                 }
-                _ => points.push(Self { at: reading.at, low: shown, high: shown }),
+                _ => points.push(Self { at: reading.at, low: Some(shown), high: shown }),
             }
         }
         points

@@ -10,6 +10,7 @@ use crate::curing::fermentation::degree_hours::SystemSum;
 use crate::curing::fermentation::history::{Stay, Window};
 use crate::quantity::Temperature;
 use crate::quantity::compare;
+use crate::record::hours_between;
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// The part of the limit that asks for a pH reading.
@@ -60,8 +61,7 @@ fn is_at_target(input: &PlanInput<'_>) -> bool {
 }
 
 fn report(input: &PlanInput<'_>, since: DateTime<Utc>, known: DateTime<Utc>) -> DegreeHourReport {
-    let moved_in = input.state.stays.last().map_or(since, |(_, at)| *at);
-    let stay = Stay { climate: input.climate, from: moved_in, to: None };
+    let stay = Stay { climate: input.climate, from: since, to: None };
     let window = Window { from: since, closed: None, now: known };
     DegreeHourReport::of(Course::of_history(&[stay], window), ClockState::Running, Systems::Strict)
 }
@@ -80,10 +80,6 @@ fn reached(
     let left = sum.limit_upper * part - sum.upper_of_known - unknown * rate;
     let hours = (left / rate).max(-elapsed);
     Some(known + whole_minutes(hours)?)
-}
-
-fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
-    (to - from).num_seconds() as f64 / 3600.0
 }
 
 /// Cut to the minute, so that the reminder is never late by its rounding.

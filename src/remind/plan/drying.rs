@@ -69,7 +69,7 @@ fn targets(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     };
     let of_piece = |piece: &Piece| {
         let number = piece.hung.number;
-        let at = reached_at(weighings_of(piece), target(piece, loss)?)?;
+        let at = reached_at(piece.since_hung(), target(piece, loss)?)?;
         Some(flagged(number.0, &number.to_string(), at))
     };
     let of_whole = || {
@@ -94,12 +94,6 @@ fn whole(input: &PlanInput<'_>) -> Option<Green> {
     Green::from_scale(gross, tare).ok()
 }
 
-/// The weighings since it was hung; a piece may have been hung anew.
-fn weighings_of(piece: &Piece) -> &[Weighing] {
-    let first = piece.weighings.partition_point(|weighing| weighing.at < piece.hung_at);
-    piece.weighings.get(first..).unwrap_or_default()
-}
-
 /// The first of the last weighings that all show the target reached: one that shows more again starts it anew.
 fn reached_at(weighings: &[Weighing], target: Target) -> Option<DateTime<Utc>> {
     let reached = weighings.iter().rev().take_while(|weighing| is_reached(target, weighing.gross));
@@ -116,7 +110,7 @@ fn everything_reached(input: &PlanInput<'_>) -> bool {
     };
     let mut hanging = input.state.hanging().peekable();
     let reached = |piece: &Piece| {
-        target(piece, loss).is_some_and(|target| reached_at(weighings_of(piece), target).is_some())
+        target(piece, loss).is_some_and(|target| reached_at(piece.since_hung(), target).is_some())
     };
     hanging.peek().is_some() && hanging.all(reached)
 }
@@ -133,7 +127,7 @@ fn is_near_target(input: &PlanInput<'_>) -> bool {
     };
     let near = Fraction::of_one(loss.as_one() * NEAR_TARGET);
     let piece_near = |piece: &Piece| {
-        let last = weighings_of(piece).last();
+        let last = piece.since_hung().last();
         target(piece, near).zip(last).is_some_and(|(target, last)| is_reached(target, last.gross))
     };
     let whole_near = || {

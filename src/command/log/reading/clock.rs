@@ -1,8 +1,9 @@
 //! What air and acid mean for the batches they count for: the fermentation clock, and warm spells off it.
 
-use crate::command::asking::Services;
+use crate::command::asking::{Asking, Services};
 use crate::command::error::CommandError;
 use crate::command::journal::Journal;
+use crate::command::lookup;
 use crate::command::status::{self, Look, fermentation, spell};
 use crate::curing::Level;
 use crate::curing::fermentation::{Systems, Verdict};
@@ -38,6 +39,7 @@ impl About {
 /// The batches that corrected entries counted for, as they are with the correction.
 pub(in crate::command::log) async fn states_after(
     services: &Services,
+    asking: &Asking,
     journal: &Journal<'_>,
     entries: &[Event],
 ) -> Result<Vec<BatchState>, CommandError> {
@@ -45,7 +47,7 @@ pub(in crate::command::log) async fn states_after(
     for entry in entries {
         let touched = match (entry.subject.batch(), entry.subject.chamber()) {
             (Some(batch), _) => journal.state_as_of_now(batch).into_iter().collect(),
-            (None, Some(chamber)) => batches_in(services, chamber).await?,
+            (None, Some(chamber)) => batches_in(services, asking, chamber).await?,
             (None, None) => Vec::new(),
         };
         for state in touched {
@@ -59,12 +61,12 @@ pub(in crate::command::log) async fn states_after(
 /// The open batches of a chamber: its air counts for every one of them.
 pub(in crate::command::log) async fn batches_in(
     services: &Services,
+    asking: &Asking,
     chamber: ChamberId,
 ) -> Result<Vec<BatchState>, CommandError> {
-    let store = &services.store;
     let mut states = Vec::new();
-    for batch in store.open_batches_in(chamber).await? {
-        states.extend(store.batch(batch.id).await?.map(|(state, _)| state));
+    for batch in services.store.open_batches_in(chamber).await? {
+        states.extend(lookup::as_of_now(services, asking, batch.id).await?);
     }
     Ok(states)
 }
@@ -117,12 +119,16 @@ async fn one(
         {
             reply.next = Some(say(key, &[("batch", &state.id.to_string())]));
         }
+        if about.acid {
+            fermentation::add_target(reply, state, fermentation);
+        }
         reply.judges |= about.acid || reply.level() >= Level::Caution;
     }
     if about.air
+        && !state.stage().0.is_over()
         && let Some(spell) = spell::of_batch(look, state, known.as_ref()).await?
     {
-        spell::add(reply, &spell, look.asking);
+        spell::add(reply, state, &spell, look.asking);
         reply.judges = true;
     }
     Ok(())

@@ -56,7 +56,7 @@ pub(super) async fn reply(
     }
     let states = match after.filter(|_| !about_air(&understood.items)) {
         Some(state) => vec![state.clone()],
-        None => clock::batches_in(look.services, setting.chamber.id).await?,
+        None => clock::batches_in(look.services, look.asking, setting.chamber.id).await?,
     };
     let about = About::of(look.pending.iter().map(|event| &event.what));
     clock::judge(&mut reply, look, &states, about).await?;

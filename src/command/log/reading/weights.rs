@@ -31,7 +31,7 @@ pub(super) fn add(reply: &mut Reply, state: &BatchState, items: &[Item], asking:
         say_reached(reply, state, &reached, asking);
     }
     if items.iter().any(|item| matches!(item.what, What::Hung { .. })) {
-        add_targets(reply, state, asking);
+        status::add_targets(reply, state, asking);
     }
 }
 
@@ -71,14 +71,4 @@ fn say_reached(reply: &mut Reply, state: &BatchState, reached: &[PieceNumber], a
     let done = status::progress(state, asking).all_reached();
     let next = if done { "batch.show.next_equalise" } else { "status.next_take_down" };
     reply.next = Some(say(next, &[("batch", &batch), ("piece", list.first().map_or("#1", String::as_str))]));
-}
-
-/// Of pieces just hung: what their own scale will show at the target.
-fn add_targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
-    for piece in status::progress(state, asking).pieces {
-        let Some(target) = piece.target else { continue };
-        let of = format!("piece {}", piece.number.0);
-        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()).folded());
-        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
-    }
 }

@@ -108,6 +108,27 @@ fn a_min_max_thermometer_over_the_gap_counts_as_logged() {
 }
 
 #[test]
+fn after_a_power_cut_the_room_may_still_be_as_warm_as_it_got() {
+    let cut = remember(read(&[(0.0, 13.0), (11.0, 13.0)]), (1.0, 8.0), None, 24.0);
+    assert_eq!(
+        seen(&course(&cut, Some(11.0), 11.0)).last(),
+        Some(&(3.0, 0.0, 24.0, Grade::Read)),
+        "from the end of the cut to the next reading"
+    );
+    let unread = course(&remember(read(&[(0.0, 13.0)]), (1.0, 8.0), None, 24.0), None, 12.0);
+    assert_eq!(seen(&unread).last(), Some(&(4.0, 0.0, 24.0, Grade::Declared)));
+}
+
+#[test]
+fn a_setting_newer_than_the_last_reading_may_have_moved_the_room() {
+    let warming = set(read(&[(0.0, 20.0), (10.0, 20.0)]), 10.0, 38.0, 1.0);
+    let later = course(&warming, None, 12.0);
+    assert_eq!(seen(&later).last(), Some(&(2.0, 20.0, 39.0, Grade::Declared)));
+    assert_eq!(later.current, Some(Temperature::celsius(39.0)));
+    assert_eq!(course(&warming, None, 10.0).current, Some(Temperature::celsius(39.0)));
+}
+
+#[test]
 fn of_two_memories_the_tighter_bounds_hold() {
     let climate = remember(read(&[]), (0.0, 20.0), Some(20.0), 30.0);
     let climate = remember(climate, (0.0, 20.0), Some(22.0), 26.0);
