@@ -168,6 +168,7 @@ async fn again(
         text: say("batch.cure.again", &holes),
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     }))
 }
