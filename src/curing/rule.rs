@@ -156,17 +156,6 @@ pub enum Kind {
     Information,
 }
 
-/// Whether nitrite and nitrate are judged apart or by their sum.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Combine {
-    /// Each against its own row.
-    #[default]
-    Separate,
-    /// Their sum against one row.
-    Sum,
-}
-
 /// One row of a rulebook. Made only by the loader in [`super::rulebook`]: the private field sees to it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -196,9 +185,6 @@ pub struct Limit {
     pub weight: Option<WeightBasis>,
     /// Which salt or ion the figure counts; absent where it counts the weight of whichever salt was added.
     pub counted_as: Option<AmountBasis>,
-    /// Nitrite and nitrate apart or together.
-    #[serde(default)]
-    pub combine: Combine,
     /// Products the row is for (`sausage`, `muscle`, `bacon`, `ham`); empty: all.
     #[serde(default)]
     pub products: Vec<String>,

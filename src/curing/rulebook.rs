@@ -56,7 +56,7 @@ pub fn bands(id: &str) -> impl Iterator<Item = &'static Limit> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::curing::rule::{Comparator, Kind};
+    use crate::curing::rule::{Comparator, Kind, Standing};
 
     #[test]
     fn every_file_parses() {
@@ -95,6 +95,15 @@ mod tests {
             if let Some((from, to)) = limit.valid_from.zip(limit.valid_to) {
                 assert!(from <= to, "{id}");
             }
+        }
+    }
+
+    /// What is held from memory was not looked up, and says so.
+    #[test]
+    fn what_is_held_from_memory_was_never_checked() {
+        for limit in all() {
+            let never = limit.checked_on == "never";
+            assert_eq!(limit.standing == Standing::FromMemory, never, "{}", limit.id);
         }
     }
 

@@ -40,6 +40,10 @@ keys! {
     NO_NITRITE = "cure.advice.no_nitrite" {};
     /// Nitrate without nitrite.
     NITRATE_ONLY = "cure.advice.nitrate_only" {};
+    /// Nitrate without nitrite, at the dose of a nitrite cure.
+    NITRATE_FOR_NITRITE = "cure.advice.nitrate_for_nitrite" { "dose" };
+    /// Nitrate where the rulebook has no figure for it.
+    NITRATE_NOT_LISTED = "cure.advice.nitrate_not_listed" { "country" };
     /// So little nitrite that it hardly preserves.
     LITTLE_NITRITE = "cure.advice.little_nitrite" { "measured", "useful" };
     /// Under a minimum.

@@ -34,5 +34,5 @@ pub use salt::{brine_salt_exact, brine_salt_simple, salt_after_injection};
 pub use scale::round_down;
 use scope::measured;
 pub use scope::{Bound, Scope};
-pub use time::{CureTime, Custom, Piece, Shape, cure_time};
+pub use time::{CureTime, Custom, Piece, Shape, cure_time, time_of_batch};
 pub use verdict::{Case, judge, usual_target};

@@ -72,6 +72,7 @@ pub fn judge(case: &Case) -> Vec<Finding> {
         .collect();
     findings.extend(case.scope.salt_rows().into_iter().filter_map(|row| salt(case, row)));
     sort(&mut findings);
+    whole_dose::warn_of_unlisted_nitrate(case, &mut findings);
     whole_dose::warn(case, &mut findings);
     sort(&mut findings);
     findings
@@ -140,7 +141,8 @@ fn below(row: &'static Limit, figure: f64, finding: Finding) -> Finding {
     }
     // A policy for what is kept refrigerated: a dried product that keeps on a shelf has no minimum, so some
     // nitrite below it is not yet the case the policy is about. None, or next to none, is.
-    let little = whole_dose::useful_nitrite().is_some_and(|useful| figure < useful);
+    let little = whole_dose::useful_nitrite()
+        .is_some_and(|useful| compare::with_tolerance(figure, useful) == Ordering::Less);
     let level = if row.rulebook == Rulebook::Us && !little { Level::Caution } else { Level::Warning };
     finding.at_level(level).advising(advice::against(advice::BELOW_MINIMUM, figure, row))
 }
@@ -169,7 +171,8 @@ fn under(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Fin
     if row.kind != Kind::Maximum {
         return finding;
     }
-    if row.figure == "nitrate" && figure > 0.0 && case.scope.product == super::Product::Bacon {
+    let lawful_in_bacon = matches!(row.rulebook, Rulebook::Gb | Rulebook::Eu) && row.figure == "nitrate";
+    if lawful_in_bacon && figure > 0.0 && case.scope.product == super::Product::Bacon {
         return finding.at_least(Level::Caution).advising(Advice::plain(advice::NITRATE_IN_BACON));
     }
     if row.figure != "nitrate" {
