@@ -3,7 +3,7 @@
 mod scenario;
 
 use super::*;
-use crate::quantity::{Fraction, Length, Ph};
+use crate::quantity::{Fraction, Length, Mass, Ph};
 use crate::record::{Event, Happening, Instrument, PieceFate};
 use crate::remind::quiet;
 use crate::remind::wall;
