@@ -1,6 +1,6 @@
 //! Reads the rulebook files that are built into the program. The only maker of a [`Limit`].
 
-use super::rule::{Limit, Rulebook};
+use super::rule::{Limit, Row, Rulebook};
 use chrono::NaiveDate;
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -18,7 +18,7 @@ const FILES: [(Rulebook, &str); 7] = [
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
-    limit: Vec<Limit>,
+    limit: Vec<Row>,
 }
 
 static LIMITS: LazyLock<Vec<Limit>> =
@@ -29,7 +29,7 @@ static LIMITS: LazyLock<Vec<Limit>> =
 fn read(rulebook: Rulebook, text: &str) -> Vec<Limit> {
     toml::from_str::<File>(text).map_or_else(
         |_| Vec::new(),
-        |file| file.limit.into_iter().map(|limit| Limit { rulebook, ..limit }).collect(),
+        |file| file.limit.into_iter().map(|row| Limit::loaded(rulebook, row)).collect(),
     )
 }
 

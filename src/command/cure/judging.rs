@@ -41,16 +41,24 @@ pub(in crate::command) fn in_words(findings: &[Finding], ingoing: &Ingoing, scop
     }
     let counting: Vec<&Finding> = findings.iter().filter(|finding| is_limit(finding)).collect();
     let over = names(counting.iter().filter(|finding| finding.outcome == Outcome::Over));
+    if ingoing.nitrite_by_weight() <= 0.0 {
+        let first = say("cure.verdict.nitrate_only", &[]);
+        return if over.is_empty() { first } else { both(&first, &over_words(&over)) };
+    }
     let everywhere = scope.country.is_none();
-    let base = if over.is_empty() {
-        under(&counting, scope)
-    } else {
-        one_or_several("cure.verdict.over", "cure.verdict.over_several", &over)
-    };
+    let base = if over.is_empty() { under(&counting, scope) } else { over_words(&over) };
     match below(findings, everywhere) {
         Some(country) => format!("{base}{}", say("cure.verdict.below", &[("country", country)])),
         None => base,
     }
+}
+
+fn over_words(over: &[&str]) -> String {
+    one_or_several("cure.verdict.over", "cure.verdict.over_several", over)
+}
+
+fn both(first: &str, then: &str) -> String {
+    say("cure.verdict.both", &[("first", first), ("then", then)])
 }
 
 /// Where nothing is over: first the rulebooks of which a figure is held from memory, then those that can be vouched
@@ -75,7 +83,7 @@ fn under(counting: &[&Finding], scope: &Scope) -> String {
         Some(one_or_several("cure.verdict.within", "cure.verdict.within_several", &within))
     };
     match (first, then) {
-        (Some(first), Some(then)) => say("cure.verdict.both", &[("first", &first), ("then", &then)]),
+        (Some(first), Some(then)) => both(&first, &then),
         (Some(only), None) | (None, Some(only)) => only,
         (None, None) => {
             let rulebook = scope.country.as_ref().map_or("", |country| country.rulebook().name());
@@ -159,6 +167,12 @@ mod tests {
         assert_eq!(headline("AU", 6.25, 0.0, 1.9), "not over the AU/NZ figure, which is held from memory");
         // At a figure from memory, 125 mg/kg, is no better than under it.
         assert_eq!(headline("AU", 6.25, 0.0, 2.0), "not over the AU/NZ figure, which is held from memory");
+    }
+
+    #[test]
+    fn nitrate_alone_is_within_nothing() {
+        assert_eq!(headline("US", 0.0, 100.0, 0.25), "no nitrite at all, only nitrate");
+        assert_eq!(headline("US", 0.0, 100.0, 2.5), "no nitrite at all, only nitrate, and over the US limit");
     }
 
     #[test]

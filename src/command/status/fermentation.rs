@@ -197,7 +197,7 @@ pub fn add_target(reply: &mut Reply, state: &BatchState, fermentation: &Fermenta
     };
     reply.lines.push(say(key, &[("target", &format::ph(target)), ("by", &format::number(by, 2))]));
     let windows = styles_of(target).map(|row| Finding::not_judged(row, Advice::plain("ferment.style")));
-    reply.findings.extend(windows.map(|finding| Finding { measured: Some(last.value()), ..finding }));
+    reply.findings.extend(windows.map(|finding| finding.beside(last.value())));
 }
 
 /// The sums with their numbers put in, stretch by stretch.

@@ -6,7 +6,7 @@ use crate::curing::finding::Advice;
 use crate::curing::rule::{Limit, Rulebook};
 use crate::curing::rulebook;
 use crate::quantity::compare::{self, RELATIVE_TOLERANCE};
-use crate::quantity::{Length, Mass, MassUnit, Temperature};
+use crate::quantity::{Length, Mass, MassUnit, Temperature, format};
 use crate::record::BatchState;
 use chrono::NaiveDate;
 
@@ -102,14 +102,10 @@ pub fn cure_time(piece: &Piece, day: NaiveDate) -> Result<CureTime, CureError> {
         .filter_map(|row| worked_out(row, piece))
         .collect();
     customs.sort_by(|a, b| b.exact_days.total_cmp(&a.exact_days));
-    let longest = match customs.first().copied() {
-        Some(longest) if !wants_weight(piece, day, &customs) => longest,
-        _ => {
-            return Err(CureError::NoCustom(
-                "customs for round pieces in a brine go by weight, e.g. meat:2.7 kg",
-            ));
-        }
-    };
+    if wants_weight(piece, day, &customs) {
+        return Err(CureError::WeightNeeded);
+    }
+    let longest = customs.first().copied().ok_or(CureError::NoCustom("its form and its method together"))?;
     let rest_days = rest(day, longest.days, &customs);
     let soak_minutes = rows(day, "cure_soak")
         .find(|row| row.is_for_method(piece.method.word()))
@@ -227,7 +223,7 @@ fn jambon(customs: &[Custom]) -> Option<&Custom> {
 
 fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
     let cold = time.temperature.map(|(low, high)| {
-        let celsius = |temperature: Temperature| advice::number(temperature.as_celsius(), 0);
+        let celsius = |temperature: Temperature| format::trimmed(temperature.as_celsius(), 0);
         advice::with(advice::TIME_COLD, vec![("low", celsius(low)), ("high", celsius(high))])
     });
     let days = |key, days: u32| advice::with(key, vec![("days", days.to_string())]);
@@ -240,7 +236,7 @@ fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
     let thick = rows(day, "cure_thickness")
         .find_map(|row| row.value)
         .filter(|most| compare::with_tolerance(piece.thickness.as_millimetres(), *most).is_gt())
-        .map(|most| advice::with(advice::TIME_THICK, vec![("thickness", advice::number(most, 0))]));
+        .map(|most| advice::with(advice::TIME_THICK, vec![("thickness", format::trimmed(most, 0))]));
     let soak = time
         .soak_minutes
         .map(|minutes| advice::with(advice::TIME_SOAK, vec![("minutes", minutes.to_string())]));

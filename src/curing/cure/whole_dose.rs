@@ -38,13 +38,13 @@ fn about_the_dose(case: &Case) -> Option<(Level, Advice)> {
     if nitrite <= 0.0 {
         return Some(without_nitrite(case));
     }
-    let measured = ("measured", advice::number(nitrite, 2));
+    let measured = ("measured", format::trimmed(nitrite, 2));
     if let Some(label) = case.label.filter(|label| label.nitrite().as_one() > 0.0) {
         let fraction = label.nitrite().as_one();
         let share = case.ingoing.nitrite_by_weight() / 1e6 / fraction;
         let holes = vec![
-            ("dose", advice::number(share * 1000.0, 1)),
-            ("percent", advice::number(label.nitrite().as_percent(), 2)),
+            ("dose", format::trimmed(share * 1000.0, 1)),
+            ("percent", format::trimmed(label.nitrite().as_percent(), 2)),
         ];
         if label.is_strong() && compare::with_tolerance(share, DOSE_OF_WEAK).is_ge() {
             return Some((Level::Danger, advice::with(advice::SWAP_STRONG, holes)));
@@ -56,7 +56,7 @@ fn about_the_dose(case: &Case) -> Option<(Level, Advice)> {
     }
     let useful = useful_nitrite()?;
     (compare::with_tolerance(nitrite, useful) == Ordering::Less).then(|| {
-        let holes = vec![measured, ("useful", advice::number(useful, 2))];
+        let holes = vec![measured, ("useful", format::trimmed(useful, 2))];
         (Level::Warning, advice::with(advice::LITTLE_NITRITE, holes))
     })
 }

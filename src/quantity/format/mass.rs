@@ -31,8 +31,7 @@ pub fn mass_rounded_down(weight: Mass, shown_in: MassUnit) -> String {
     let (step, unit) = match shown_in {
         MassUnit::Gram if amount.abs() < 10.0 => (0.01, MassUnit::Gram),
         MassUnit::Gram if amount.abs() < 100.0 => (0.1, MassUnit::Gram),
-        MassUnit::Gram => (1.0, MassUnit::Gram),
-        MassUnit::Kilogram => (1.0, MassUnit::Gram),
+        MassUnit::Gram | MassUnit::Kilogram => (1.0, MassUnit::Gram),
         MassUnit::Ounce if amount.abs() < 10.0 => (0.01, MassUnit::Ounce),
         MassUnit::Pound if amount.abs() < 10.0 / OUNCES_PER_POUND as f64 => (0.01, MassUnit::Ounce),
         MassUnit::Ounce | MassUnit::Pound => (0.1, MassUnit::Ounce),
