@@ -31,12 +31,18 @@ create table cards (
 create index cards_of_member on cards (owner_id);
 create index cards_with_pages on cards (made_ms) where pages is not null;
 
--- A message's place, the message it answers, how it looks, what makes its tries one, and what it became.
+-- Which batch a message of ours was about, so that a reply to it is about the same.
+create table posted (
+    message_id integer primary key,
+    batch_id   integer not null references batches (id) on delete cascade
+) strict;
+
+create index posted_of_batch on posted (batch_id);
+
+-- A message's place, the message it answers, how it looks, and what makes its tries one.
 alter table outbox add column place_id integer;
 alter table outbox add column answers_id integer;
 alter table outbox add column body text;
 alter table outbox add column nonce text;
-alter table outbox add column message_id integer;
 
 create unique index outbox_by_nonce on outbox (nonce) where nonce is not null;
-create index outbox_by_message on outbox (message_id) where message_id is not null;

@@ -16,6 +16,7 @@ pub mod lookup;
 pub mod sharing;
 pub mod spec;
 pub mod status;
+pub mod suggest;
 pub mod summary;
 pub mod table;
 pub mod time;

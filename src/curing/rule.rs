@@ -99,6 +99,12 @@ impl Country {
         Some(Self { code, rulebook })
     }
 
+    /// Every code that can be said.
+    pub fn codes() -> Vec<String> {
+        let own = ["US", "EU", "GB", "CA", "AU", "NZ", "Codex"];
+        own.iter().chain(&MEMBER_STATES).map(|code| (*code).to_owned()).collect()
+    }
+
     /// The letters as shown.
     pub fn code(&self) -> &str {
         &self.code

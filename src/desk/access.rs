@@ -27,6 +27,14 @@ pub(super) fn known(store: &Store, sender: &Sender) -> Option<(Group, Member)> {
     }
 }
 
+/// The group and the member, where both are known, whatever may be new about them.
+pub(super) fn known_at_all(store: &Store, sender: &Sender) -> Option<(Group, Member)> {
+    match sender {
+        Sender::Named { .. } => known(store, sender),
+        Sender::Chat(sender) => known_by_chat(store, sender),
+    }
+}
+
 /// The group and the member a line comes from, and whether the member is new; made on the first line.
 pub(super) async fn enter(store: &Store, sender: &Sender) -> Result<(Group, Member, bool), CommandError> {
     if let Some((group, member)) = known(store, sender) {

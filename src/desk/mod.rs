@@ -4,6 +4,7 @@
 mod access;
 mod answer;
 mod incoming;
+pub mod suggestions;
 
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
@@ -54,6 +55,18 @@ impl Desk {
             }
             Err(error) => Answered::Error(self.log(&error)),
         }
+    }
+
+    /// What could be typed for an option of a command, by what was typed of it so far.
+    pub async fn suggest(
+        &self,
+        sender: &Sender,
+        root: &str,
+        verb: &str,
+        option: &str,
+        typed: &str,
+    ) -> Vec<suggestions::Suggestion> {
+        suggestions::of(self.store(), sender, (root, verb), option, typed).await
     }
 
     /// `None`: it was said between people.

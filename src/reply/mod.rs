@@ -16,7 +16,7 @@ pub use stored::{Stored, figure_of};
 pub use wording::say;
 
 use crate::curing::Finding;
-use crate::curing::Level;
+pub use crate::curing::Level;
 use crate::record::BatchId;
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};

@@ -42,9 +42,6 @@ pub(super) async fn apply(
     for (id, at) in &change.outgoing_sent {
         outbox::sent(connection, *id, *at).await?;
     }
-    for (id, message) in &change.outgoing_posted {
-        outbox::posted(connection, *id, *message).await?;
-    }
     apply_chat(connection, change).await?;
     for share in &change.shares {
         shares::keep(connection, share).await?;
@@ -61,6 +58,9 @@ async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), 
     }
     for (place, upto) in &change.seen {
         places::seen(connection, *place, *upto).await?;
+    }
+    for (message, batch) in &change.posted {
+        places::posted(connection, *message, *batch).await?;
     }
     for card in &change.cards {
         cards::keep(connection, card).await?;

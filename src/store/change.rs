@@ -66,8 +66,8 @@ pub struct Change {
     pub outgoing: Vec<Outgoing>,
     /// Messages that are known to be sent, with the time.
     pub outgoing_sent: Vec<(OutgoingId, DateTime<Utc>)>,
-    /// What the sent ones became on the chat platform: the message's number there.
-    pub outgoing_posted: Vec<(OutgoingId, ChatId)>,
+    /// Messages of ours on the chat platform, with the batch each was about.
+    pub posted: Vec<(ChatId, BatchId)>,
     /// Places of a chat platform, new or altered.
     pub places: Vec<Place>,
     /// Places with the message up to which everything was dealt with.

@@ -79,11 +79,11 @@ impl Store {
         .await
     }
 
-    /// The batch that a message of ours on the chat platform was about.
-    pub async fn batch_of_message(&self, message: ChatId) -> Result<Option<BatchId>, StoreError> {
-        let row: Option<(Option<i64>,)> =
-            self.readers.one("select batch_id from outbox where message_id = $1", [message.0.into()]).await?;
-        Ok(row.and_then(|(batch,)| batch).map(BatchId))
+    /// Whether a letter of this nonce was ever kept.
+    pub async fn has_letter(&self, nonce: &str) -> Result<bool, StoreError> {
+        let row: Option<(i64,)> =
+            self.readers.one("select id from outbox where nonce = $1", [nonce.into()]).await?;
+        Ok(row.is_some())
     }
 
     async fn outgoing(
@@ -134,18 +134,6 @@ pub(super) async fn sent(
             "update outbox set state = 'sent', sent_ms = $2 where id = $1 and state = 'waiting'",
             [id.0.into(), ms(at).into()],
         )
-        .await?;
-    Ok(())
-}
-
-/// Notes which message of the chat platform one became.
-pub(super) async fn posted(
-    connection: &mut Connection,
-    id: OutgoingId,
-    message: ChatId,
-) -> Result<(), StoreError> {
-    connection
-        .run("update outbox set message_id = $2 where id = $1", [id.0.into(), message.0.into()])
         .await?;
     Ok(())
 }

@@ -84,6 +84,15 @@ impl Store {
         row.map(Place::try_from).transpose()
     }
 
+    /// The batch that a message of ours on the chat platform was about.
+    pub async fn batch_of_message(&self, message: ChatId) -> Result<Option<BatchId>, StoreError> {
+        let row: Option<(i64,)> = self
+            .readers
+            .one("select batch_id from posted where message_id = $1", [message.0.into()])
+            .await?;
+        Ok(row.map(|(batch,)| BatchId(batch)))
+    }
+
     /// Every place that messages can be read in and posted to, oldest first.
     pub async fn reachable_places(&self) -> Result<Vec<Place>, StoreError> {
         let rows: Vec<PlaceRow> = self
@@ -126,6 +135,21 @@ pub(super) async fn keep(connection: &mut Connection, place: &Place) -> Result<(
 pub(super) async fn seen(connection: &mut Connection, place: ChatId, upto: ChatId) -> Result<(), StoreError> {
     connection
         .run("update places set seen = $2 where id = $1 and seen < $2", [place.0.into(), upto.0.into()])
+        .await?;
+    Ok(())
+}
+
+/// Notes which batch a message of ours was about.
+pub(super) async fn posted(
+    connection: &mut Connection,
+    message: ChatId,
+    batch: BatchId,
+) -> Result<(), StoreError> {
+    connection
+        .run(
+            "insert into posted (message_id, batch_id) values ($1, $2) on conflict (message_id) do nothing",
+            [message.0.into(), batch.0.into()],
+        )
         .await?;
     Ok(())
 }

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A layer and what it may use.
-const MAY_USE: [(&str, &[&str]); 10] = [
+const MAY_USE: [(&str, &[&str]); 11] = [
     ("quantity", &[]),
     ("record", &["quantity"]),
     ("curing", &["quantity", "record"]),
@@ -14,17 +14,19 @@ const MAY_USE: [(&str, &[&str]); 10] = [
     ("remind", &["quantity", "record", "curing", "reply", "store", "clock"]),
     ("command", &["quantity", "record", "curing", "reply", "store", "clock", "remind::plan"]),
     ("desk", &["command", "reply", "record", "store", "clock", "remind"]),
+    ("discord", &["desk", "reply", "record", "clock", "store", "remind::courier", "remind::worker"]),
     ("terminal", &["desk", "reply", "record", "clock", "store", "remind"]),
 ];
 
 /// A package and the only layers that may name it.
-const LIVES_IN: [(&str, &[&str]); 9] = [
+const LIVES_IN: [(&str, &[&str]); 10] = [
     ("sqlx", &["store"]),
     ("serenity", &["discord"]),
+    ("reqwest", &["discord"]),
     ("rustyline", &["terminal"]),
     ("clap", &["main"]),
     ("anyhow", &["main"]),
-    ("tokio", &["store", "remind", "desk", "terminal", "main"]),
+    ("tokio", &["store", "remind", "desk", "discord", "terminal", "main"]),
     ("regex", &["command"]),
     ("chrono_tz", &["reply", "command", "remind", "desk", "terminal"]),
     ("toml", &["curing", "reply", "terminal"]),
