@@ -26,7 +26,7 @@ impl Id {
 
     /// The moment the id was made.
     pub fn made_at(self) -> DateTime<Utc> {
-        DateTime::from_timestamp_millis((self.0 >> 22) as i64 + PLATFORM_EPOCH_MILLISECONDS).unwrap()
+        DateTime::from_timestamp_millis((self.0 >> 22).cast_signed() + PLATFORM_EPOCH_MILLISECONDS).unwrap()
     }
 }
 

@@ -65,16 +65,12 @@ fn upsert(state: &mut State, body: &Value) -> Outcome {
     let same = |known: &Value| known["name"] == body["name"] && kind_of(known) == kind_of(body);
     let position = state.world.commands.iter().position(same);
     let kept = keep(state, body);
-    match position {
-        Some(position) => {
-            state.world.commands[position] = kept.clone();
-            Ok((200, kept))
-        }
-        None => {
-            state.world.commands.push(kept.clone());
-            Ok((201, kept))
-        }
+    if let Some(position) = position {
+        state.world.commands[position] = kept.clone();
+        return Ok((200, kept));
     }
+    state.world.commands.push(kept.clone());
+    Ok((201, kept))
 }
 
 fn kind_of(command: &Value) -> u64 {

@@ -49,6 +49,52 @@ pub fn bare_member(member: &Member) -> Value {
     })
 }
 
+/// The server as `GET /guilds/{id}` answers.
+pub fn guild(guild: &Guild) -> Value {
+    json!({
+        "id": guild.id.json(),
+        "name": guild.name,
+        "icon": null,
+        "description": null,
+        "home_header": null,
+        "splash": null,
+        "discovery_splash": null,
+        "features": [],
+        "banner": null,
+        "owner_id": guild.owner.json(),
+        "application_id": null,
+        "region": "deprecated",
+        "afk_channel_id": null,
+        "afk_timeout": 300,
+        "system_channel_id": null,
+        "system_channel_flags": 0,
+        "widget_enabled": false,
+        "widget_channel_id": null,
+        "verification_level": 1,
+        "roles": roles(guild),
+        "default_message_notifications": 1,
+        "mfa_level": 0,
+        "explicit_content_filter": 0,
+        "max_presences": null,
+        "max_members": 500_000,
+        "max_stage_video_channel_users": 50,
+        "max_video_channel_users": 25,
+        "vanity_url_code": null,
+        "premium_tier": 0,
+        "premium_subscription_count": 0,
+        "preferred_locale": "en-US",
+        "rules_channel_id": null,
+        "safety_alerts_channel_id": null,
+        "public_updates_channel_id": null,
+        "premium_progress_bar_enabled": false,
+        "nsfw": false,
+        "nsfw_level": 0,
+        "emojis": [],
+        "stickers": [],
+        "incidents_data": null,
+    })
+}
+
 impl World {
     pub fn describe_user(&self, id: Id) -> Value {
         user(&self.users[&id])
@@ -95,55 +141,9 @@ impl World {
         json!([{ "id": self.bot.json(), "type": 1, "allow": "0", "deny": channel.denied_to_bot.to_string() }])
     }
 
-    /// The server as `GET /guilds/{id}` answers.
-    pub fn describe_guild(&self, guild: &Guild) -> Value {
-        json!({
-            "id": guild.id.json(),
-            "name": guild.name,
-            "icon": null,
-            "description": null,
-            "home_header": null,
-            "splash": null,
-            "discovery_splash": null,
-            "features": [],
-            "banner": null,
-            "owner_id": guild.owner.json(),
-            "application_id": null,
-            "region": "deprecated",
-            "afk_channel_id": null,
-            "afk_timeout": 300,
-            "system_channel_id": null,
-            "system_channel_flags": 0,
-            "widget_enabled": false,
-            "widget_channel_id": null,
-            "verification_level": 1,
-            "roles": roles(guild),
-            "default_message_notifications": 1,
-            "mfa_level": 0,
-            "explicit_content_filter": 0,
-            "max_presences": null,
-            "max_members": 500_000,
-            "max_stage_video_channel_users": 50,
-            "max_video_channel_users": 25,
-            "vanity_url_code": null,
-            "premium_tier": 0,
-            "premium_subscription_count": 0,
-            "preferred_locale": "en-US",
-            "rules_channel_id": null,
-            "safety_alerts_channel_id": null,
-            "public_updates_channel_id": null,
-            "premium_progress_bar_enabled": false,
-            "nsfw": false,
-            "nsfw_level": 0,
-            "emojis": [],
-            "stickers": [],
-            "incidents_data": null,
-        })
-    }
-
     /// The server as the event `GUILD_CREATE` brings it: with members, channels and active threads.
     pub fn describe_guild_create(&self, guild: &Guild) -> Value {
-        let mut body = self.describe_guild(guild);
+        let mut body = self::guild(guild);
         let of_guild = || self.channels.values().filter(|channel| channel.guild == Some(guild.id));
         let (threads, channels): (Vec<_>, Vec<_>) =
             of_guild().partition(|channel| channel.kind == Kind::Thread);

@@ -69,7 +69,7 @@ impl StandIn {
     }
 
     /// The platform resolves a link: an update without an edit.
-    pub fn resolve_link(&self, message: Id, embed: Value) {
+    pub fn resolve_link(&self, message: Id, embed: &Value) {
         self.inner.with(|state| {
             state.world.message_mut(message).expect("no such message").embeds = json!([embed]);
             state.emit_message("MESSAGE_UPDATE", message);

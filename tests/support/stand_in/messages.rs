@@ -1,5 +1,7 @@
 //! Messages: sent, fetched, edited, deleted, reacted to.
 
+use std::collections::BTreeSet;
+
 use chrono::TimeDelta;
 use serde_json::{Value, json};
 
@@ -142,7 +144,7 @@ fn remembered(state: &State, channel: Id, nonce: &Value) -> Option<Id> {
     let mine =
         messages.values().filter(|message| message.author == state.world.bot && !message.nonce.is_null());
     let same = mine.filter(|message| message.nonce == *nonce && message.id.made_at() >= from);
-    same.map(|message| message.id).last()
+    same.map(|message| message.id).next_back()
 }
 
 /// A message out of a body; not yet in its channel.
@@ -159,9 +161,9 @@ pub fn compose(state: &mut State, channel: Id, author: Id, body: &Value, files: 
         flags: body["flags"].as_u64().unwrap_or(0),
         nonce: body["nonce"].clone(),
         reply_to: None,
-        mentions: Default::default(),
+        mentions: BTreeSet::new(),
         mention_everyone: false,
-        pings: Default::default(),
+        pings: BTreeSet::new(),
         interaction: None,
         edited_at: None,
         reactions: Vec::new(),

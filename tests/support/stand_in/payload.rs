@@ -63,7 +63,7 @@ fn describe(state: &State, id: Id, token: &str, begun: &Begun) -> Value {
         "entitlements": [],
         "entitlement_sku_ids": [],
         "authorizing_integration_owners": world.owners(channel.id),
-        "context": if direct { 1 } else { 0 },
+        "context": u8::from(direct),
         "attachment_size_limit": 10 * 1024 * 1024,
     });
     if let Some(guild) = channel.guild.and_then(|id| world.guilds.get(&id)) {
@@ -90,7 +90,7 @@ fn offered<'a>(state: &'a State, user: Id, channel: Id, name: &str, kind: u64) -
         panic!("no command `{name}` of type {kind} is registered; there are {known:?}");
     };
     let place = &state.world.channels[&channel];
-    let context = if place.kind == Kind::Direct { 1 } else { 0 };
+    let context = u8::from(place.kind == Kind::Direct);
     if let Some(contexts) = command["contexts"].as_array() {
         assert!(
             contexts.iter().any(|known| known == context),
@@ -176,7 +176,8 @@ fn option_value(state: &State, spec: &Value, text: &str, resolved: &mut Value, c
     let choices = spec["choices"].as_array().filter(|choices| !choices.is_empty());
     if let Some(choices) = choices {
         let chosen = choices.iter().find(|choice| {
-            choice["name"] == text || choice["value"] == text || choice["value"].to_string() == text
+            let number = choice["value"].as_f64().filter(|number| text.parse() == Ok(*number));
+            choice["name"] == text || choice["value"] == text || number.is_some()
         });
         return chosen.unwrap_or_else(|| panic!("{name} can't be `{text}`: {choices:?}"))["value"].clone();
     }

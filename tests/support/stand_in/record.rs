@@ -33,8 +33,9 @@ impl Recorded {
 pub fn dump(records: &[Recorded]) -> String {
     let lines = records.iter().map(|record| {
         let answer = if record.status >= 400 { format!(" {}", record.response) } else { String::new() };
-        let query: String = record.query.iter().map(|(key, value)| format!(" {key}={value}")).collect();
-        format!("{:3} {} {}{query} {}{answer}", record.status, record.method, record.path, record.body)
+        let query: Vec<String> = record.query.iter().map(|(key, value)| format!("{key}={value}")).collect();
+        let (status, method, path, query) = (record.status, &record.method, &record.path, query.join("&"));
+        format!("{status:3} {method} {path} {query} {}{answer}", record.body)
     });
     lines.collect::<Vec<_>>().join("\n")
 }

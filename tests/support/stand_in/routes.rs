@@ -80,7 +80,7 @@ fn guilds(state: &State, method: &str, guild: Id, rest: &[&str]) -> Outcome {
         return refuse(404, 10004, "Unknown Guild");
     };
     match (method, rest) {
-        ("GET", []) => Ok((200, state.world.describe_guild(known))),
+        ("GET", []) => Ok((200, super::describe::guild(known))),
         ("GET", ["channels"]) => {
             let channels = state.world.channels.values().filter(|channel| channel.guild == Some(guild));
             let listed = channels.filter(|channel| channel.kind != super::world::Kind::Thread);

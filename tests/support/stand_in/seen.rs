@@ -24,6 +24,7 @@ pub struct Button {
 }
 
 /// An answer as it looks now.
+#[expect(clippy::struct_excessive_bools, reason = "each is a thing a member sees or doesn't")]
 #[derive(Debug, Clone, Default)]
 pub struct Seen {
     /// The message, where there is one.

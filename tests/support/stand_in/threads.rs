@@ -31,7 +31,7 @@ pub fn on_message(state: &mut State, channel: Id, message: Id, body: &Value) -> 
     require(state, channel, permissions::CREATE_PUBLIC_THREADS | permissions::READ_MESSAGE_HISTORY)?;
     check(body)?;
     let known = &state.world.channels[&channel];
-    if !known.messages.get(&message).is_some_and(|message| !message.ephemeral()) {
+    if known.messages.get(&message).is_none_or(super::message::Message::ephemeral) {
         return refuse(404, 10008, "Unknown Message");
     }
     if known.kind != Kind::Text {
