@@ -1,0 +1,102 @@
+//! A minimal client of the chat library, started against a stand-in and nothing else.
+
+use std::collections::VecDeque;
+use std::sync::{Arc, Mutex};
+
+use serenity::all::{
+    Client, Context, EventHandler, GatewayIntents, Http, HttpBuilder, Interaction, Message, Ready,
+    ResumedEvent,
+};
+use serenity::async_trait;
+use tokio::task::JoinHandle;
+
+use crate::support::stand_in::StandIn;
+
+/// What the client does with an interaction.
+pub(crate) type OnInteraction =
+    fn(Context, Interaction) -> std::pin::Pin<Box<dyn Future<Output = ()> + Send>>;
+
+/// What the client saw.
+#[derive(Default)]
+pub(crate) struct Log {
+    pub(crate) readies: usize,
+    pub(crate) resumed: usize,
+    pub(crate) messages: VecDeque<Message>,
+}
+
+struct Handler {
+    log: Arc<Mutex<Log>>,
+    on_interaction: Option<OnInteraction>,
+}
+
+#[async_trait]
+impl EventHandler for Handler {
+    async fn ready(&self, _: Context, _: Ready) {
+        self.log.lock().unwrap().readies += 1;
+    }
+
+    async fn resume(&self, _: Context, _: ResumedEvent) {
+        self.log.lock().unwrap().resumed += 1;
+    }
+
+    async fn message(&self, _: Context, message: Message) {
+        self.log.lock().unwrap().messages.push_back(message);
+    }
+
+    async fn interaction_create(&self, context: Context, interaction: Interaction) {
+        if let Some(act) = self.on_interaction {
+            act(context, interaction).await;
+        }
+    }
+}
+
+/// A running client; dropping it ends it.
+pub(crate) struct Running {
+    pub(crate) http: Arc<Http>,
+    pub(crate) log: Arc<Mutex<Log>>,
+    pub(crate) task: JoinHandle<Result<(), serenity::Error>>,
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        self.task.abort();
+    }
+}
+
+/// HTTP against the stand-in; the platform's real name leads to a closed port of this machine.
+pub(crate) fn http(stand_in: &StandIn, token: &str) -> Http {
+    let nowhere = "127.0.0.1:1".parse().unwrap();
+    let reqwest = reqwest::Client::builder().resolve("discord.com", nowhere).build().unwrap();
+    let builder =
+        HttpBuilder::new(token).client(reqwest).proxy(stand_in.api_url()).ratelimiter_disabled(true);
+    let http = builder.build();
+    http.set_application_id(stand_in.bot().0.into());
+    http
+}
+
+/// Starts a client with its own token and intents.
+pub(crate) async fn start_with(
+    stand_in: &StandIn,
+    token: &str,
+    intents: GatewayIntents,
+    on_interaction: Option<OnInteraction>,
+) -> Running {
+    let log = Arc::new(Mutex::new(Log::default()));
+    let handler = Handler { log: log.clone(), on_interaction };
+    let builder = serenity::client::ClientBuilder::new_with_http(http(stand_in, token), intents);
+    let mut client: Client = builder.event_handler(handler).await.unwrap();
+    let url = stand_in.gateway_url();
+    assert!(url.starts_with("ws://127.0.0.1:"), "a test would reach {url}");
+    *client.ws_url.lock().await = url;
+    let http = client.http.clone();
+    let task = tokio::spawn(async move { client.start().await });
+    Running { http, log, task }
+}
+
+/// Starts a client that may read everything, and waits until it is there.
+pub(crate) async fn start(stand_in: &StandIn, on_interaction: Option<OnInteraction>) -> Running {
+    let intents = GatewayIntents::non_privileged() | GatewayIntents::MESSAGE_CONTENT;
+    let running = start_with(stand_in, stand_in.token(), intents, on_interaction).await;
+    stand_in.ready().await;
+    running
+}

@@ -1,0 +1,78 @@
+//! What members write: messages, edits, direct messages.
+
+use serde_json::{Value, json};
+
+use super::StandIn;
+use super::clock::Id;
+use super::messages::{compose, post};
+use super::multipart::{File, guess};
+
+/// Whether a message replies to another, and whether that pings its author.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reply {
+    None,
+    To { message: Id, ping: bool },
+}
+
+impl StandIn {
+    /// A member writes in a channel or thread.
+    pub fn post(&self, user: Id, channel: Id, text: &str, reply: Reply) -> Id {
+        self.post_with(user, channel, text, reply, &[])
+    }
+
+    /// A member writes with files: name and bytes.
+    pub fn post_with(&self, user: Id, channel: Id, text: &str, reply: Reply, files: &[(&str, &[u8])]) -> Id {
+        let files: Vec<File> = files
+            .iter()
+            .enumerate()
+            .map(|(number, (name, bytes))| File {
+                part: format!("files[{number}]"),
+                filename: (*name).to_owned(),
+                content_type: guess(name).to_owned(),
+                bytes: bytes.to_vec(),
+            })
+            .collect();
+        self.inner.with(|state| {
+            let nonce = state.world.clock.next_id().json();
+            let mut body = json!({ "content": text, "nonce": nonce });
+            if let Reply::To { ping, .. } = reply {
+                body["allowed_mentions"] =
+                    json!({ "parse": ["users", "roles", "everyone"], "replied_user": ping });
+            }
+            let mut message = compose(state, channel, user, &body, &files);
+            if let Reply::To { message: to, .. } = reply {
+                message.reply_to = Some(to);
+            }
+            post(state, message)
+        })
+    }
+
+    /// A member writes to the application directly.
+    pub fn direct(&self, user: Id, text: &str) -> Id {
+        let line = self.direct_line(user);
+        self.post(user, line, text, Reply::None)
+    }
+
+    /// A member changes the text of a message.
+    pub fn edit(&self, message: Id, text: &str) {
+        self.inner.with(|state| {
+            let now = state.world.clock.now();
+            let mut changed = state.world.message(message).expect("no such message").clone();
+            let pings = changed.pings.clone();
+            text.clone_into(&mut changed.content);
+            changed.edited_at = Some(now);
+            state.world.work_out_pings(&mut changed);
+            changed.pings = pings;
+            *state.world.message_mut(message).unwrap() = changed;
+            state.emit_message("MESSAGE_UPDATE", message);
+        });
+    }
+
+    /// The platform resolves a link: an update without an edit.
+    pub fn resolve_link(&self, message: Id, embed: &Value) {
+        self.inner.with(|state| {
+            state.world.message_mut(message).expect("no such message").embeds = json!([embed]);
+            state.emit_message("MESSAGE_UPDATE", message);
+        });
+    }
+}
