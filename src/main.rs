@@ -1,11 +1,12 @@
 //! The program: reads the command line, opens the record, hands over to the terminal.
 
 mod config;
+mod serve;
 
 use anyhow::Context;
 use chrono::{DateTime, Utc};
 use clap::{Args, Parser, Subcommand};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use tallyhook::clock::{Clock, SystemClock};
 use tallyhook::store::Store;
@@ -70,6 +71,16 @@ enum Action {
     },
     /// Print the table of commands.
     Commands,
+    /// Serve members on Discord until told to stop.
+    Serve {
+        #[command(flatten)]
+        record: Record,
+    },
+    /// Say what is missing before members can be served: settings, token, permissions, record.
+    Check {
+        #[command(flatten)]
+        record: Record,
+    },
 }
 
 #[derive(Args)]
@@ -132,10 +143,15 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
             commands::print();
             Ok(ExitCode::SUCCESS)
         }
+        Action::Serve { record } => serve::serve(&config::data_file(record.data)).await,
+        Action::Check { record } => serve::check(&config::data_file(record.data)).await,
     }
 }
 
 async fn open(record: Record) -> anyhow::Result<Store> {
-    let file = config::data_file(record.data);
-    Store::open(&file).await.with_context(|| format!("the record {} cannot be used", file.display()))
+    open_at(&config::data_file(record.data)).await
+}
+
+async fn open_at(file: &Path) -> anyhow::Result<Store> {
+    Store::open(file).await.with_context(|| format!("the record {} cannot be used", file.display()))
 }

@@ -19,6 +19,7 @@ pub mod status;
 pub mod suggest;
 pub mod summary;
 pub mod table;
+pub mod tap;
 pub mod time;
 
 pub mod batch;
@@ -113,7 +114,8 @@ pub async fn perform(
     asking: &Asking,
 ) -> Result<Answer, CommandError> {
     for _ in 0..TRIES {
-        let done = compute(request, services, asking).await?;
+        let mut done = compute(request, services, asking).await?;
+        name_batch(&mut done);
         let mut change = done.change;
         if change.is_empty() {
             return Ok(done.answer);
@@ -130,6 +132,17 @@ pub async fn perform(
     Err(CommandError::Internal(say("error.too_many_conflicts", &[])))
 }
 
+/// An answer is about the batch it wrote in, where it wrote in one and does not say otherwise.
+fn name_batch(done: &mut Done) {
+    let mut written = done.change.events.iter().filter_map(|event| event.subject.batch());
+    let first = written.next();
+    if let (Answer::Reply(reply), Some(batch)) = (&mut done.answer, first)
+        && written.all(|other| other == batch)
+    {
+        reply.batch.get_or_insert(batch);
+    }
+}
+
 /// A request that was delivered twice is kept once: the second answer names the entries of the first.
 async fn kept_before(answer: Answer, services: &Services, asking: &Asking) -> Result<Answer, CommandError> {
     let (Answer::Reply(computed), Some(request)) = (&answer, &asking.request) else { return Ok(answer) };
@@ -142,6 +155,7 @@ async fn kept_before(answer: Answer, services: &Services, asking: &Asking) -> Re
             Some(chamber) => lookup::chamber_name(services, chamber).await?,
             None => String::new(),
         };
+        reply.batch = reply.batch.or(event.subject.batch());
         reply.stored.push(journal::stored(event, &chamber));
     }
     Ok(Answer::Reply(Box::new(reply)))

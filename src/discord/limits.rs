@@ -7,6 +7,7 @@ pub(super) const DESCRIPTION: usize = 4_096;
 /// Characters on a button.
 pub(super) const LABEL: usize = 80;
 /// Characters of a button's own id.
+#[cfg(test)]
 pub(super) const CUSTOM_ID: usize = 100;
 /// Buttons in a row.
 pub(super) const ROW: usize = 5;

@@ -1,9 +1,12 @@
 //! A long answer in pages, cut between lines, else between words, and never inside a number.
 
-use super::limits::width;
+use super::limits::{DESCRIPTION, width};
 
 /// Characters of a page: two screens of a phone, and far inside what an embed takes.
 pub(super) const PAGE: usize = 2_400;
+
+// The line that counts the pages fits too.
+const _: () = assert!(PAGE + 100 <= DESCRIPTION);
 
 /// The lines put together into pages of at most `most` characters each.
 pub(super) fn paged(lines: &[String], most: usize) -> Vec<String> {

@@ -116,7 +116,7 @@ async fn connected(
             Err(error) => Err(ServeError::Platform(error.to_string())),
             Ok(()) => Ok(Ended::Stopped),
         },
-        never = worker::run(front.store(), front.as_ref(), front.clock.as_ref()) => never,
+        never = worker::run(front.store(), front.as_ref(), front.clock.as_ref(), settings.reminders_every) => never,
         never = housekeeping(front) => never,
         () = stop => {
             shards.shutdown_all().await;

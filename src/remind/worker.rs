@@ -20,8 +20,8 @@ use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 use std::time::Duration;
 
-/// How often the loop ticks: a reminder is at most this late while it runs.
-const EVERY: Duration = Duration::from_secs(30);
+/// How often the loop ticks as a rule: a reminder is at most this late while it runs.
+pub const EVERY: Duration = Duration::from_secs(30);
 /// Reminders claimed at once; few enough that a crash repeats few.
 const CLAIM: u32 = 200;
 /// Tries before a message is given up.
@@ -59,12 +59,12 @@ pub struct TickReport {
 
 /// The worker's loop, for as long as it is let run. Nothing else in the program sleeps.
 #[expect(clippy::disallowed_methods, reason = "this is the one loop that sleeps")]
-pub async fn run<C: Courier>(store: &Store, courier: &C, clock: &dyn Clock) -> ! {
+pub async fn run<C: Courier>(store: &Store, courier: &C, clock: &dyn Clock, every: Duration) -> ! {
     loop {
         if let Err(error) = tick(store, courier, clock.now()).await {
             tracing::error!(%error, "reminders could not be sent");
         }
-        tokio::time::sleep(EVERY).await;
+        tokio::time::sleep(every).await;
     }
 }
 

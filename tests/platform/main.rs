@@ -4,5 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod assistant;
 mod client;
 mod first_contact;
+mod story;

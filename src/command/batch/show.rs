@@ -7,6 +7,7 @@ use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status;
 use crate::command::status::{Look, fermentation};
+use crate::command::tap;
 use crate::curing::fermentation::Systems;
 use crate::record::{BatchKind, BatchStage, BatchState};
 use crate::reply::{Reply, say};
@@ -46,15 +47,19 @@ impl BatchShow {
         let mut reply = Reply::new("batch show", status::headline(&state, fermentation.as_ref(), asking));
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
         status::add_judgement(&mut reply, &state, look).await?;
-        reply.next = reply.next.take().or_else(|| next(&state, asking));
+        reply.batch = Some(state.id);
+        if reply.next.is_none() {
+            let key = next_key(&state, asking);
+            reply.taps.extend(key.and_then(|key| tap::after(key, state.id)));
+            reply.next = key.map(|key| say(key, &[("batch", &state.id.to_string())]));
+        }
         reply.judges = true;
         Ok(Done::reply(reply))
     }
 }
 
 /// The next thing to do, by stage.
-fn next(state: &BatchState, asking: &Asking) -> Option<String> {
-    let batch = state.id.to_string();
+fn next_key(state: &BatchState, asking: &Asking) -> Option<&'static str> {
     let done = !state.pieces.is_empty() && status::progress(state, asking).all_reached();
     let key = match (state.stage().0, state.plan.kind) {
         (BatchStage::Planned, _) if state.doses.is_empty() => "batch.show.next_cure",
@@ -70,5 +75,5 @@ fn next(state: &BatchState, asking: &Asking) -> Option<String> {
         (BatchStage::Equalising, _) => "batch.show.next_finish",
         (BatchStage::Finished | BatchStage::Discarded, _) => return None,
     };
-    Some(say(key, &[("batch", &batch)]))
+    Some(key)
 }

@@ -7,6 +7,7 @@ use crate::command::intake;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::{Look, fermentation};
+use crate::command::tap;
 use crate::curing::fermentation::{DegreeHourReport, Systems, assess_course};
 use crate::curing::{Finding, Level};
 use crate::quantity::{Hours, Temperature, format};
@@ -106,7 +107,10 @@ impl FermentDegreeHours {
         let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
         let findings = fermentation.findings().cloned().collect();
         let mut reply = reply(say("ferment.batch", &holes), report, findings, asking);
-        reply.next = fermentation::next_key(report).map(|key| say(key, &[("batch", &state.id.to_string())]));
+        let key = fermentation::next_key(report);
+        reply.batch = Some(state.id);
+        reply.taps.extend(key.and_then(|key| tap::after(key, state.id)));
+        reply.next = key.map(|key| say(key, &[("batch", &state.id.to_string())]));
         Ok(Done::reply(reply))
     }
 }

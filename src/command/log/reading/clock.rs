@@ -5,6 +5,7 @@ use crate::command::error::CommandError;
 use crate::command::journal::Journal;
 use crate::command::lookup;
 use crate::command::status::{self, Look, fermentation, spell};
+use crate::command::tap;
 use crate::curing::Level;
 use crate::curing::fermentation::{Systems, Verdict};
 use crate::record::{BatchId, BatchStage, BatchState, ChamberId, Event, Happening};
@@ -117,6 +118,7 @@ async fn one(
         if let Some(key) =
             fermentation::next_key(report).filter(|_| about.acid || verdict >= Verdict::MayBeExceeded)
         {
+            reply.taps.extend(tap::after(key, state.id));
             reply.next = Some(say(key, &[("batch", &state.id.to_string())]));
         }
         if about.acid {

@@ -4,6 +4,7 @@ use crate::command::asking::Asking;
 use crate::command::figures;
 use crate::command::intake::{Item, What, Whose};
 use crate::command::status;
+use crate::command::tap;
 use crate::curing::Level;
 use crate::curing::drying::target::{Green, Target};
 use crate::quantity::Mass;
@@ -70,5 +71,6 @@ fn say_reached(reply: &mut Reply, state: &BatchState, reached: &[PieceNumber], a
     reply.note(Level::Notice, say(key, &[("pieces", &list.join(", "))]));
     let done = status::progress(state, asking).all_reached();
     let next = if done { "batch.show.next_equalise" } else { "status.next_take_down" };
+    reply.taps.extend(tap::after(next, state.id));
     reply.next = Some(say(next, &[("batch", &batch), ("piece", list.first().map_or("#1", String::as_str))]));
 }

@@ -1,0 +1,191 @@
+//! The assistant's own front end, running against a stand-in and nothing else.
+
+use std::future::Future;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+use chrono::{DateTime, TimeDelta, Utc};
+use tallyhook::clock::FixedClock;
+use tallyhook::discord::settings::Raw;
+use tallyhook::discord::start::{Ended, ServeError, serve};
+use tallyhook::discord::{Address, Settings};
+use tallyhook::store::Store;
+use tempfile::TempDir;
+use tokio::sync::oneshot;
+use tokio::task::JoinHandle;
+
+use crate::support::stand_in::clock::Id;
+use crate::support::stand_in::{Handle, Options, SOON, Seen, StandIn, permissions};
+
+/// Where the stories begin: a Sunday morning.
+pub(crate) fn morning() -> DateTime<Utc> {
+    "2026-03-01T08:00:00Z".parse().unwrap()
+}
+
+/// A stand-in whose clock stands, with a group of two and a channel, all invented; and the assistant connected to it.
+pub(crate) struct Cellar {
+    pub(crate) stand_in: StandIn,
+    pub(crate) group: Id,
+    pub(crate) log: Id,
+    pub(crate) anna: Id,
+    pub(crate) ben: Id,
+    clock: Arc<FixedClock>,
+    listens: bool,
+    folder: TempDir,
+    running: Option<Running>,
+}
+
+struct Running {
+    stop: oneshot::Sender<()>,
+    task: JoinHandle<Result<Ended, ServeError>>,
+}
+
+/// What the operator would set to reach a stand-in.
+pub(crate) fn raw(stand_in: &StandIn) -> Raw {
+    Raw {
+        token: Some(stand_in.token().to_owned()),
+        api: Some(stand_in.api_url()),
+        gateway: Some(stand_in.gateway_url()),
+        ..Raw::default()
+    }
+}
+
+impl Cellar {
+    /// With the least intents.
+    pub(crate) async fn new() -> Self {
+        Self::with(Options { now: Some(morning()), ..Options::default() }, false).await
+    }
+
+    /// Where the channel is one it listens in.
+    pub(crate) async fn listening() -> Self {
+        Self::with(Options { now: Some(morning()), ..Options::default() }, true).await
+    }
+
+    pub(crate) async fn with(options: Options, listens: bool) -> Self {
+        let stand_in = StandIn::start(options).await;
+        let (anna, ben) = (stand_in.user("anna", "Anna"), stand_in.user("ben", "Ben"));
+        let group = stand_in.guild("Cellar (invented)", anna);
+        stand_in.member(group, ben, permissions::MEMBER);
+        let log = stand_in.channel(group, "log");
+        let clock = Arc::new(FixedClock::at(stand_in.now()));
+        let folder = TempDir::new().unwrap();
+        let mut cellar = Self { stand_in, group, log, anna, ben, clock, listens, folder, running: None };
+        cellar.start().await;
+        cellar
+    }
+
+    fn file(&self) -> PathBuf {
+        self.folder.path().join("record.sqlite3")
+    }
+
+    /// Starts the assistant and waits until it is there.
+    #[expect(clippy::disallowed_methods, reason = "a test that does not get on ends")]
+    pub(crate) async fn start(&mut self) {
+        let mut raw = raw(&self.stand_in);
+        raw.listen = self.listens.then(|| self.log.to_string());
+        let mut settings = Settings::read(&raw).unwrap();
+        assert_ne!(settings.address, Address::Platform, "a test would reach the platform");
+        settings.reminders_every = Duration::from_millis(100);
+        let store = Store::open(self.file()).await.unwrap();
+        let (stop, stopped) = oneshot::channel();
+        let clock: Arc<FixedClock> = Arc::clone(&self.clock);
+        let mut task =
+            tokio::spawn(
+                async move { serve(&settings, store, clock, async move { drop(stopped.await) }).await },
+            );
+        tokio::select! {
+            () = self.stand_in.ready() => {}
+            ended = &mut task => panic!("it ended before it was connected: {ended:?}"),
+            () = tokio::time::sleep(4 * SOON) => panic!("not connected: {:#?}", self.stand_in.records().iter().map(|record| format!("{} {} {}", record.method, record.path, record.status)).collect::<Vec<_>>()),
+        }
+        self.running = Some(Running { stop, task });
+    }
+
+    /// Stops it as an operator does.
+    pub(crate) async fn stop(&mut self) {
+        let running = self.running.take().unwrap();
+        running.stop.send(()).unwrap();
+        let ended = tokio::time::timeout(Duration::from_secs(10), running.task).await;
+        assert_eq!(ended.expect("it stops within ten seconds").unwrap().unwrap(), Ended::Stopped);
+    }
+
+    /// Ends it in the middle of whatever it does.
+    pub(crate) async fn kill(&mut self) {
+        let running = self.running.take().unwrap();
+        running.task.abort();
+        drop(running.task.await);
+    }
+
+    /// Both clocks go on.
+    pub(crate) fn wait(&self, time: TimeDelta) {
+        self.stand_in.advance(time);
+        self.clock.set(self.stand_in.now());
+    }
+
+    /// A command in the channel, with its answer.
+    pub(crate) async fn ask(&self, line: &str, options: &[(&str, &str)]) -> Seen {
+        self.ask_in(self.anna, self.log, line, options).await
+    }
+
+    pub(crate) async fn ask_in(&self, user: Id, place: Id, line: &str, options: &[(&str, &str)]) -> Seen {
+        self.stand_in.slash(user, place, line, options).answer(SOON).await
+    }
+
+    /// Starts a batch and gives its thread.
+    pub(crate) async fn batch(&self) -> Id {
+        let seen = self
+            .ask(
+                "batch start",
+                &[
+                    ("name", "Juniper stick"),
+                    ("kind", "fermented-sausage"),
+                    ("meat", "2.4 kg pork"),
+                    ("casing", "50 mm"),
+                    ("loss", "38%"),
+                ],
+            )
+            .await;
+        assert!(seen.content.contains("Juniper stick"), "{seen:?}");
+        self.thread("B1 Juniper stick").await
+    }
+
+    /// The thread of a name, once the first message stands in it.
+    pub(crate) async fn thread(&self, name: &str) -> Id {
+        self.stand_in.wait(SOON, |record| record.method == "POST" && record.body["name"] == name).await;
+        let channels = self.stand_in.channels(self.group);
+        let thread = channels.iter().find(|(known, _)| known == name).unwrap().1;
+        let bot = self.stand_in.bot();
+        self.stand_in.message_in(thread, SOON, |message| message.author == bot).await;
+        thread
+    }
+
+    /// What the assistant wrote in a place.
+    pub(crate) fn said_in(&self, place: Id) -> Vec<String> {
+        let bot = self.stand_in.bot();
+        let messages = self.stand_in.messages(place).into_iter();
+        messages.filter(|message| message.author == bot).map(|message| Seen::of(&message).text()).collect()
+    }
+
+    /// The assistant's record, read while it is stopped.
+    pub(crate) async fn record<T, F: Future<Output = T>>(&mut self, look: impl FnOnce(Arc<Store>) -> F) -> T {
+        assert!(self.running.is_none(), "one process owns the record");
+        let store = Arc::new(Store::open(self.file()).await.unwrap());
+        let seen = look(Arc::clone(&store)).await;
+        store.close().await.unwrap();
+        seen
+    }
+
+    /// Presses a button by its label.
+    pub(crate) fn press(&self, user: Id, seen: &Seen, label: &str) -> Handle {
+        self.stand_in.click(user, seen.message.unwrap(), &seen.button(label).custom_id)
+    }
+}
+
+impl Drop for Cellar {
+    fn drop(&mut self) {
+        if let Some(running) = &self.running {
+            running.task.abort();
+        }
+    }
+}
