@@ -24,6 +24,8 @@ pub mod evidence;
 pub mod find_spell;
 pub mod history;
 mod point;
+#[cfg(test)]
+mod story;
 pub mod style;
 pub mod system;
 pub mod trust;
