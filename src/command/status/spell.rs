@@ -45,7 +45,7 @@ pub async fn of_batch(
         SpellPiece::of(PieceFacts { kind: state.plan.kind, stage, acidity, water_activity: None, at })
     };
     let in_cure = piece_at(since) == SpellPiece::InCure;
-    let judged = find_spells(&stays, since, now, in_cure).into_iter().filter_map(|(start, end)| {
+    let judged = find_spells(&stays, Window { from: since, closed: None, now }, in_cure).into_iter().filter_map(|(start, end)| {
         if end.unwrap_or(now) - start < SHORTEST {
             return None;
         }
