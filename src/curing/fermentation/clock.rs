@@ -5,6 +5,7 @@ use super::course::{Course, Stretch};
 use super::degree_hours::{ClockState, DegreeHourReport};
 use super::evidence::Grade;
 use super::history::{Stay, Window};
+use super::segment::warm_before;
 use super::system::{Rules, Systems};
 use crate::curing::finding::Finding;
 use crate::quantity::Temperature;
@@ -24,7 +25,7 @@ const COLD_HOURS: f64 = 12.0;
 /// The fermentation of a batch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fermentation {
-    /// When the clock started.
+    /// When the clock started: with the fermentation, or with the warm spell that a cased batch was in by then.
     pub started: DateTime<Utc>,
     /// Degree-hours of the systems asked for, and where the clock stands.
     pub degree_hours: DegreeHourReport,
@@ -35,6 +36,15 @@ pub struct Fermentation {
 }
 
 impl Fermentation {
+    /// Whether a moment is on the clock.
+    pub fn counts(&self, at: DateTime<Utc>) -> bool {
+        let is_before_the_end = match self.degree_hours.state {
+            ClockState::Running | ClockState::Stated => true,
+            ClockState::Ended { at: end, .. } | ClockState::NeverReached { at: end } => at < end,
+        };
+        self.started <= at && is_before_the_end
+    }
+
     /// Every rule that was looked at: the systems asked for, then the end point.
     pub fn findings(&self) -> impl Iterator<Item = &Finding> {
         self.degree_hours.findings().chain(&self.end_point)
@@ -55,12 +65,14 @@ pub fn assess(
     if batch.plan.kind != BatchKind::FermentedSausage {
         return None;
     }
-    let started = batch.reached(BatchStage::Fermenting).filter(|start| *start <= now)?;
+    let fermenting = batch.reached(BatchStage::Fermenting).filter(|start| *start <= now)?;
     let readings: Vec<PhReading> =
-        batch.ph.iter().filter(|reading| started <= reading.at && reading.at <= now).copied().collect();
+        batch.ph.iter().filter(|reading| fermenting <= reading.at && reading.at <= now).copied().collect();
     let acidity = Acidity::of(&readings, batch.plan.thickness);
+    let stays = Stay::of_batch(batch, climates);
+    let started = warm_before(batch, &stays, fermenting, now).unwrap_or(fermenting);
     let rooms = Rooms {
-        stays: Stay::of_batch(batch, climates),
+        stays,
         rules: systems.members().iter().filter_map(|system| Rules::of(*system)).collect(),
         started,
         now,

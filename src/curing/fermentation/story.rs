@@ -1,7 +1,9 @@
 //! A batch as its record tells it, for the tests of the clock and of what is off it. Hours count from its fermentation.
 
 use super::clock::{Fermentation, assess};
+use super::off_clock::worst_spell;
 use super::system::Systems;
+use super::warm_spell::WarmSpell;
 use crate::quantity::{Hours, Length, Ph, Temperature};
 use crate::record::batch::{BatchKind, BatchPlan, BatchStage};
 use crate::record::climate::{Climate, RoomExtremes, RoomReading, RoomSetting};
@@ -117,5 +119,10 @@ impl Story {
     /// Its fermentation as it stood at an hour.
     pub(super) fn at_hour(&self, now: i64) -> Option<Fermentation> {
         assess(&self.batch(now), &self.climates, at(now), Systems::Strict)
+    }
+
+    /// The worst warm spell off its clock, as it stood at an hour.
+    pub(super) fn spell(&self, now: i64) -> Option<WarmSpell> {
+        worst_spell(&self.batch(now), &self.climates, self.at_hour(now).as_ref(), at(now))
     }
 }

@@ -340,3 +340,48 @@ fn who_left_and_is_still_warm_counts_as_warm_as_it_was_read_last() {
     assert!((sum.upper.unwrap() - 48.0 * 8.4).abs() < 1e-9);
     assert!((sum.lower - 40.0 * 8.4).abs() < 1e-9);
 }
+
+/// Cased at hour -12 in the cool chamber, in the warm one from hour -6, fermenting from hour 0.
+fn rested_warm() -> Story {
+    Story::planned(BatchKind::FermentedSausage, -12)
+        .moved(-12, COOL)
+        .stage(-12, BatchStage::Cased)
+        .room(COOL, -12..=-6, 4.0)
+        .moved(-6, WARM)
+        .room(WARM, -6..=80, 24.0)
+        .stage(0, BatchStage::Fermenting)
+}
+
+#[test]
+fn a_cased_batch_that_was_warm_before_is_counted_from_then_on() {
+    let warm = rested_warm().at_hour(70).unwrap();
+    assert_eq!(warm.started, at(-6));
+    // 76 h × 8.4 = 638.4 of 665; three hours later 663.6, and 79 h × 15.2 = 1200.8 are over the US limit.
+    assert!((canada(&warm) - 76.0 * 8.4).abs() < 1e-9);
+    assert_eq!(warm.degree_hours.verdict(), Verdict::Within);
+    assert_eq!(rested_warm().at_hour(73).unwrap().degree_hours.verdict(), Verdict::Exceeded);
+}
+
+#[test]
+fn only_a_cased_batch_and_only_warmth_without_a_break_starts_the_clock_early() {
+    let mut uncased = rested_warm();
+    uncased.events.retain(|event| event.what != Happening::StageReached { stage: BatchStage::Cased });
+    assert_eq!(uncased.at_hour(10).unwrap().started, at(0));
+    // A cold reading an hour before ends the spell.
+    let cold_between = rested_warm().room(WARM, -1..=-1, 4.0);
+    assert_eq!(cold_between.at_hour(10).unwrap().started, at(0));
+    // Warm only from the very start on, be the time before in doubt.
+    let unread = Story::planned(BatchKind::FermentedSausage, -12)
+        .stage(-12, BatchStage::Cased)
+        .stage(0, BatchStage::Fermenting)
+        .room(WARM, 0..=10, 24.0);
+    assert_eq!(unread.at_hour(10).unwrap().started, at(0));
+}
+
+#[test]
+fn an_early_start_of_the_clock_lets_no_earlier_ph_end_it() {
+    let story = rested_warm().ph(-2, 5.1);
+    let running = story.at_hour(10).unwrap();
+    assert_eq!(running.degree_hours.state, ClockState::Running);
+    assert!(running.acidity.readings.is_empty());
+}

@@ -12,12 +12,7 @@ fn hour(hours: i64) -> DateTime<Utc> {
     origin() + TimeDelta::hours(hours)
 }
 
-fn find_spell(
-    climate: &Climate,
-    since: DateTime<Utc>,
-    now: DateTime<Utc>,
-    in_cure: bool,
-) -> Option<Spell> {
+fn find_spell(climate: &Climate, since: DateTime<Utc>, now: DateTime<Utc>, in_cure: bool) -> Option<Spell> {
     let stay = Stay { climate, from: since, to: None };
     find_spells(&[stay], window(since, now), in_cure).pop()
 }
@@ -54,10 +49,7 @@ fn a_spell_begins_at_the_last_cold_reading_and_ends_at_the_next() {
 
 #[test]
 fn a_spell_without_a_later_reading_is_still_open() {
-    assert_eq!(
-        find_spell(&room(&[(0, 12.0), (10, 22.0)]), origin(), hour(30), false),
-        Some((hour(0), None))
-    );
+    assert_eq!(find_spell(&room(&[(0, 12.0), (10, 22.0)]), origin(), hour(30), false), Some((hour(0), None)));
 }
 
 #[test]
