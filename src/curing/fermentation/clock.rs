@@ -70,7 +70,7 @@ pub fn assess(
         batch.ph.iter().filter(|reading| fermenting <= reading.at && reading.at <= now).copied().collect();
     let acidity = Acidity::of(&readings, batch.plan.thickness);
     let stays = Stay::of_batch(batch, climates);
-    let started = warm_before(batch, &stays, fermenting, now).unwrap_or(fermenting);
+    let started = begins(batch, &stays, now).unwrap_or(fermenting);
     let rooms = Rooms {
         stays,
         rules: systems.members().iter().filter_map(|system| Rules::of(*system)).collect(),
@@ -97,6 +97,13 @@ pub fn assess(
         end_point: acidity.finding(phase),
         acidity,
     })
+}
+
+/// When the clock of a batch begins to count: with its first fermentation, or with the warm spell that it was in by
+/// then, when it was cased already. `None`: not yet.
+pub fn begins(batch: &BatchState, stays: &[Stay<'_>], now: DateTime<Utc>) -> Option<DateTime<Utc>> {
+    let fermenting = batch.reached(BatchStage::Fermenting).filter(|start| *start <= now)?;
+    Some(warm_before(batch, stays, fermenting, now).unwrap_or(fermenting))
 }
 
 /// When the batch left fermentation for a later stage; `None` while it ferments, be it again.

@@ -21,6 +21,10 @@ fn window(from: DateTime<Utc>, now: DateTime<Utc>) -> Window {
     Window { from, closed: None, now }
 }
 
+fn stay(climate: &Climate) -> [Stay<'_>; 1] {
+    [Stay { climate, from: origin(), to: None }]
+}
+
 fn memory(since: i64, at: i64, max: f64) -> RoomExtremes {
     RoomExtremes { since: hour(since), at: hour(at), max: Temperature::celsius(max), min: None }
 }
@@ -140,9 +144,6 @@ fn a_room_nobody_read_before_is_in_doubt_since_the_batch_came_in() {
 #[test]
 fn a_window_that_closed_takes_what_was_warm_before_it_and_memories_that_reach_into_it() {
     let mut climate = room(&[(0, 12.0), (10, 12.0), (20, 24.0)]);
-    fn stay(climate: &Climate) -> [Stay<'_>; 1] {
-        [Stay { climate, from: origin(), to: None }]
-    }
     let until_15 = Window { from: origin(), closed: Some(hour(15)), now: hour(30) };
     let until_20 = Window { closed: Some(hour(20)), ..until_15 };
     let until_21 = Window { closed: Some(hour(21)), ..until_15 };

@@ -1,4 +1,5 @@
 use super::*;
+use crate::curing::fermentation::acidity::JudgedReading;
 use crate::curing::fermentation::history::{Stay, Window};
 use crate::quantity::{Hours, Ph};
 use crate::record::climate::{Climate, RoomReading};
@@ -115,7 +116,7 @@ fn an_end_point_that_was_reached_later_does_not_sour_the_piece_before() {
         from_sample: false,
     };
     let late = Acidity::of(&[reading(19, 5.25, 72.0), reading(25, 5.1, 3.0)], None);
-    assert!(late.end.is_some() && late.readings.iter().all(|judged| judged.is_believed()));
+    assert!(late.end.is_some() && late.readings.iter().all(JudgedReading::is_believed));
     assert_eq!(piece(BatchStage::Drying, Some(&late)), SpellPiece::Unprotected);
 }
 
