@@ -63,10 +63,8 @@ impl Look<'_> {
             let is_past = end.is_some_and(|end| self.now - end > LOOK_BACK);
             (start, assess_spell(piece, course, Systems::Strict), is_past || segment.is_before_fermenting())
         });
-        let matters = judged.filter(|(_, spell, is_past)| {
-            spell.verdict >= SpellVerdict::TreatAsDiscard
-                || (!is_past && spell.verdict > SpellVerdict::OnTheClock)
-        });
+        let matters =
+            judged.filter(|(_, spell, is_past)| !is_past || spell.verdict >= SpellVerdict::TreatAsDiscard);
         matters.map(|(start, spell, _)| (start, spell)).collect()
     }
 

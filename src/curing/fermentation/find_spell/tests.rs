@@ -154,6 +154,8 @@ fn a_window_that_closed_takes_what_was_warm_before_it_and_memories_that_reach_in
     // The cold reading after it does not end it within.
     climate.readings.push(RoomReading { at: hour(22), temperature: Temperature::celsius(12.0) });
     assert_eq!(find_spells(&stay(&climate), until_21, false), [(hour(10), None)]);
+    climate.extremes.push(memory(18, 24, 12.0));
+    assert_eq!(find_spells(&stay(&climate), until_21, false), [(hour(10), None)]);
     climate.extremes.push(memory(12, 25, 24.0));
     assert_eq!(find_spells(&stay(&climate), until_15, false), [(hour(12), None)]);
 }

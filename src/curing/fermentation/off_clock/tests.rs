@@ -83,8 +83,9 @@ fn what_was_soured_when_the_spell_began_stays_so_judged() {
         .ph(40, 5.1)
         .stage(41, BatchStage::Drying)
         .room(WARM, 42..=50, 13.0)
-        .room(WARM, 51..=150, 24.0);
-    let soured = story.spell(150).unwrap();
+        .room(WARM, 51..=250, 24.0);
+    // By hour 250 the pH is over a week old; at hour 50, when it got warm, it was not.
+    let soured = story.spell(250).unwrap();
     assert_eq!((soured.piece, soured.verdict), (SpellPiece::Soured, SpellVerdict::Notice));
 }
 
@@ -177,6 +178,17 @@ fn a_room_set_warm_before_the_batch_was_taken_in_hand_counts() {
     assert_eq!(story.spell(-5).unwrap().verdict, SpellVerdict::Notice);
     let fermenting = story.stage(0, BatchStage::Fermenting);
     assert_eq!(fermenting.at_hour(5).unwrap().started, at(-10));
+}
+
+#[test]
+fn what_a_room_was_set_to_for_the_fermentation_is_no_spell_after_it() {
+    let story = Story::begin(BatchKind::FermentedSausage)
+        .set(WARM, -5, 24.0)
+        .room(WARM, 0..=40, 24.0)
+        .ph(40, 5.1)
+        .stage(41, BatchStage::Drying)
+        .room(WARM, 44..=60, 13.0);
+    assert_eq!(story.spell(60), None);
 }
 
 #[test]
