@@ -78,6 +78,17 @@ pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
     }
 }
 
+/// Reads a command whose options a form gave.
+pub fn read_options(line: &Line, asking: &Asking) -> Result<Request, UserError> {
+    read_line(line, asking)
+}
+
+/// Whether a line that nobody addressed to the assistant is plainly meant for it: a command, or readings and no word
+/// beside them.
+pub fn is_plainly_meant(text: &str, asking: &Asking) -> bool {
+    log::reading::is_nothing_but_readings(text, asking) || matches!(line::read(text), Ok(Some(_)))
+}
+
 fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {
     let args = Args::new(line, asking);
     match line.spec.root {

@@ -119,7 +119,7 @@ fn the_pure_part_never_asks_for_the_time() {
 
 #[test]
 fn files_stay_readable() {
-    const MOST_LINES: usize = 330;
+    const MOST_LINES: usize = 299;
     for (_, path, code) in
         files().into_iter().filter(|(_, path, _)| path.file_name().is_none_or(|name| name != "tests.rs"))
     {
