@@ -182,6 +182,8 @@ impl<'a> Journal<'a> {
             return Ok(Climate::default());
         }
         let look = Look { services: self.services, asking: self.asking, pending: &self.change.events };
+        // A cased batch may have been warm before: its clock counts from then on.
+        let from = state.in_hand_since().map_or(from, |in_hand| in_hand.min(from));
         let climates = fermentation::climates(look, state, from, self.asking.now).await?;
         Ok(Climate::along(&state.stays, &climates))
     }

@@ -257,6 +257,11 @@ impl BatchState {
         self.stages.iter().find(|(reached, _)| *reached == stage).map(|(_, at)| *at)
     }
 
+    /// Since when it is more than a plan; `None` while it is one.
+    pub fn in_hand_since(&self) -> Option<DateTime<Utc>> {
+        self.stages.iter().find(|(stage, _)| *stage != BatchStage::Planned).map(|(_, at)| *at)
+    }
+
     /// The chamber it is in.
     pub fn chamber(&self) -> ChamberId {
         self.stays.last().map_or(self.plan.chamber, |(chamber, _)| *chamber)

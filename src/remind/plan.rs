@@ -21,7 +21,7 @@ use chrono_tz::Tz;
 pub struct PlanInput<'a> {
     /// The batch as it stands.
     pub state: &'a BatchState,
-    /// The air around it since it began to ferment; empty in any other stage.
+    /// The air around it since it was taken in hand, while it ferments; empty in any other stage.
     pub climate: &'a Climate,
     /// The zone of whom the reminders go to.
     pub zone: Tz,

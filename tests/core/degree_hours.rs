@@ -235,7 +235,6 @@ fn warm_spells() {
             kind: BatchKind::parse(row.text("kind")).unwrap(),
             stage: BatchStage::parse(row.text("stage")).unwrap(),
             acidity: Some(&acidity),
-            water_activity: None,
             at: after(20.0 * 24.0 + 1.0),
         });
         same("piece", piece_word(piece), row.text("piece"))?;
@@ -276,7 +275,6 @@ const fn piece_word(piece: SpellPiece) -> &'static str {
     match piece {
         SpellPiece::OnTheClock => "on_the_clock",
         SpellPiece::Soured => "soured",
-        SpellPiece::Dry => "dry",
         SpellPiece::Unprotected => "unprotected",
         SpellPiece::InCure => "in_cure",
     }

@@ -164,8 +164,6 @@ const RULES: &[&str] = &[
     "ph.style.southern",
     "warm_spell.in_cure.warning",
     "warm_spell.in_cure.discard",
-    "warm_spell.dry_enough",
-    "warm_spell.salted_through",
 ];
 
 #[test]

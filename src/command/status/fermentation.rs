@@ -5,7 +5,6 @@ use crate::command::asking::Asking;
 use crate::command::error::CommandError;
 use crate::command::figures;
 use crate::curing::Finding;
-use crate::curing::fermentation::acidity::Acidity;
 use crate::curing::fermentation::degree_hours::SystemSum;
 use crate::curing::fermentation::style::{AgainstTarget, against_target, styles_of};
 use crate::curing::fermentation::{
@@ -23,9 +22,6 @@ use std::collections::BTreeMap;
 /// Before this much of the start, a reading still says what the room was when the batch came in.
 const BEFORE: TimeDelta = TimeDelta::hours(24);
 
-/// The first reading after the end closes the last gap; one later than this says nothing of it.
-const AFTER: TimeDelta = TimeDelta::hours(14);
-
 /// The fermentation of a batch as it stood at the moment of asking; `None` where degree-hours do not apply.
 pub async fn of_batch(
     look: Look<'_>,
@@ -38,9 +34,10 @@ pub async fn of_batch(
     if state.plan.kind != BatchKind::FermentedSausage {
         return Ok(None);
     }
-    let ended = Acidity::of(&state.ph, state.plan.thickness).end;
-    let until = ended.map_or(look.asking.now, |end| (end.at + AFTER).min(look.asking.now));
-    let climates = climates(look, state, started - BEFORE, until).await?;
+    // The clock of a batch that was warm before starts earlier, and a memory that was read long after the end may
+    // reach back into it.
+    let since = state.in_hand_since().map_or(started, |since| since.min(started));
+    let climates = climates(look, state, since - BEFORE, look.asking.now).await?;
     Ok(assess(state, &climates, look.asking.now, systems))
 }
 

@@ -15,10 +15,6 @@ use std::cmp::Ordering;
 /// Readings this close together are of one time: a probe put in twice. This project's choice, no source.
 const SAME_TIME: TimeDelta = TimeDelta::minutes(15);
 
-/// A later reading above the end point takes back a provisional end for so long; after that it is the rise of
-/// ripening. This project's choice, no source.
-const SECOND_READING: TimeDelta = TimeDelta::hours(24);
-
 /// A reading with what it counts for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JudgedReading {
@@ -194,7 +190,7 @@ impl Figures {
     }
 
     /// The first reading that ends the clock; never a time between readings. A provisional end is confirmed by
-    /// a second reading and taken back by one above the end point.
+    /// a second reading and, while nobody confirmed it, taken back by one above the end point, however much later.
     fn end_of(&self, readings: &[JudgedReading]) -> Option<ClockEnd> {
         let believed: Vec<_> = readings.iter().filter(|judged| judged.is_believed()).collect();
         let mut waiting: Option<ClockEnd> = None;
@@ -207,10 +203,8 @@ impl Figures {
                 (Says::Ends(_), Some(first)) => return Some(confirmed(first)),
                 (Says::Ends(end), None) if !end.provisional => return Some(end),
                 (Says::Ends(end), None) => waiting = Some(end),
-                (Says::Contradicts, Some(end)) if first.reading.at - end.at <= SECOND_READING => {
-                    waiting = None;
-                }
-                (Says::Contradicts | Says::Nothing, _) => {}
+                (Says::Contradicts, _) => waiting = None,
+                (Says::Nothing, _) => {}
             }
         }
         waiting

@@ -1,49 +1,79 @@
 //! Finds the warm spells in the air around a batch.
 
-use super::history::Stay;
+use super::history::{Stay, Window};
 use super::system::{Rules, System};
 use crate::curing::rulebook;
 use crate::quantity::Temperature;
 use crate::quantity::compare;
 use chrono::{DateTime, Utc};
 
-/// One thing that is known of the air: since when, and until when, it was at most this warm, or reached it.
+/// How one thing is known of the air. Of several at one time the memory comes first and the setting last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    /// A min/max thermometer or a power cut: since when is known.
+    Remembered,
+    /// A thermometer: the time before is in doubt.
+    Read,
+    /// A controller. It is no reading: it may begin a spell, but only a thermometer ends one.
+    Set,
+}
+
+/// One thing that is known of the air: when it was at most this warm, or reached it.
 struct Point {
+    kind: Kind,
+    /// Since when it may have been so, by itself: for a reading, since the batch came into the room.
     from: DateTime<Utc>,
     at: DateTime<Utc>,
     warmest: Temperature,
-    /// A setting is no reading: it may begin a spell, but only a thermometer ends one.
-    is_read: bool,
+}
+
+impl Point {
+    /// Since when it says something for certain.
+    const fn speaks_from(&self) -> DateTime<Utc> {
+        match self.kind {
+            Kind::Remembered => self.from,
+            Kind::Read | Kind::Set => self.at,
+        }
+    }
+
+    /// When a spell began that this shows. A memory and a setting know their own beginning, whatever was read within;
+    /// a bare reading leaves the time since the last cold one in doubt.
+    fn start(&self, cold_at: Option<DateTime<Utc>>) -> DateTime<Utc> {
+        match self.kind {
+            Kind::Remembered | Kind::Set => self.from,
+            Kind::Read => cold_at.map_or(self.from, |cold| cold.max(self.from)),
+        }
+    }
 }
 
 /// A stretch of time in which the room was warm: its start, and its end where a cold reading closed it.
 pub type Spell = (DateTime<Utc>, Option<DateTime<Utc>>);
 
-/// Every warm spell since a moment, in order, through all the chambers a batch stayed in.
+/// Every warm spell in a window of time, in order, through all the chambers a batch stayed in. One that no cold reading
+/// closed before the window did is open.
 ///
 /// Warm is above the lowest temperature of a rule that counts it: of the spell rows for meat in the cure, of the
 /// degree-hour bases otherwise. A spell starts at the last cold reading before the first warm one, so that the
-/// doubtful time between the two counts.
-pub fn find_spells(
-    stays: &[Stay<'_>],
-    since: DateTime<Utc>,
-    now: DateTime<Utc>,
-    in_cure: bool,
-) -> Vec<Spell> {
+/// doubtful time between the two counts. Of what was read after the window only a memory that reaches into it counts.
+pub fn find_spells(stays: &[Stay<'_>], window: Window, in_cure: bool) -> Vec<Spell> {
     let Some(edge) = edge_celsius(in_cure) else { return Vec::new() };
     let mut spells: Vec<Spell> = Vec::new();
     let (mut open, mut cold_at) = (None, None);
-    for point in points(stays, since, now) {
+    for point in points(stays, window) {
         let is_warm = compare::with_tolerance(point.warmest.as_celsius(), edge).is_gt();
+        let is_within = window.closed.is_none_or(|closed| point.at < closed);
         match (is_warm, open) {
-            (true, None) => open = Some(start(&point, cold_at).max(since)),
-            (false, Some(from)) if point.is_read => {
+            (true, None) => open = Some(joined(&mut spells, point.start(cold_at).max(window.from))),
+            (true, Some(from)) if point.kind == Kind::Remembered => {
+                open = Some(joined(&mut spells, point.from.max(window.from).min(from)));
+            }
+            (false, Some(from)) if point.kind != Kind::Set && is_within => {
                 spells.push((from, Some(point.at)));
                 open = None;
             }
             _ => {}
         }
-        if !is_warm && point.is_read {
+        if !is_warm && point.kind != Kind::Set {
             cold_at = Some(point.at);
         }
     }
@@ -51,14 +81,13 @@ pub fn find_spells(
     spells
 }
 
-/// A min/max thermometer and a setting know their own beginning; a bare reading leaves the time since the cold one in
-/// doubt.
-fn start(warm: &Point, cold_at: Option<DateTime<Utc>>) -> DateTime<Utc> {
-    match cold_at {
-        Some(cold) if warm.from == warm.at && warm.is_read => cold,
-        Some(cold) => cold.max(warm.from),
-        None => warm.from,
+/// Where a spell starts that may reach back into earlier ones: they are one with it then.
+fn joined(spells: &mut Vec<Spell>, start: DateTime<Utc>) -> DateTime<Utc> {
+    let mut start = start;
+    while let Some((from, _)) = spells.pop_if(|(_, end)| end.is_some_and(|end| start < end)) {
+        start = start.min(from);
     }
+    start
 }
 
 /// The lowest temperature that any row of the rule counts from, in °C.
@@ -72,10 +101,13 @@ fn edge_celsius(in_cure: bool) -> Option<f64> {
     rules.map(|rules| Temperature::new(rules.base, rules.system.scale()).as_celsius()).reduce(f64::min)
 }
 
-fn points(stays: &[Stay<'_>], since: DateTime<Utc>, now: DateTime<Utc>) -> Vec<Point> {
+fn points(stays: &[Stay<'_>], window: Window) -> Vec<Point> {
     let mut points: Vec<Point> = stays.iter().flat_map(points_of).collect();
-    points.retain(|point| since <= point.at && point.at <= now);
-    points.sort_by_key(|point| (point.at, point.from));
+    points.retain(|point| {
+        let before_the_end = window.closed.is_none_or(|closed| point.speaks_from() < closed);
+        window.from <= point.at && point.at <= window.now && before_the_end
+    });
+    points.sort_by_key(|point| (point.at, point.kind, point.from));
     points
 }
 
@@ -83,131 +115,24 @@ fn points(stays: &[Stay<'_>], since: DateTime<Utc>, now: DateTime<Utc>) -> Vec<P
 fn points_of(stay: &Stay<'_>) -> Vec<Point> {
     let climate = stay.climate;
     let readings = climate.readings.iter().map(|read| Point {
-        from: read.at,
+        kind: Kind::Read,
+        from: stay.from,
         at: read.at,
         warmest: read.temperature,
-        is_read: true,
     });
     let extremes = climate.extremes.iter().map(|read| Point {
+        kind: Kind::Remembered,
         from: read.since.max(stay.from),
         at: read.at,
         warmest: read.max,
-        is_read: true,
     });
-    let settings = climate.settings.iter().map(|set| Point {
-        from: set.at,
-        at: set.at,
-        warmest: set.temperature,
-        is_read: false,
-    });
+    let set = |at, warmest| Point { kind: Kind::Set, from: at, at, warmest };
+    let settings = climate.settings.iter().map(|setting| set(setting.at, setting.temperature));
     // What was set before the batch came in holds from then on.
-    let before = climate.settings.iter().rfind(|set| set.at < stay.from).map(|set| Point {
-        from: stay.from,
-        at: stay.from,
-        warmest: set.temperature,
-        is_read: false,
-    });
+    let before = climate.settings.iter().rfind(|setting| setting.at < stay.from);
+    let before = before.map(|setting| set(stay.from, setting.temperature));
     readings.chain(extremes).chain(settings).filter(|point| stay.holds(point.at)).chain(before).collect()
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::record::climate::{Climate, RoomExtremes, RoomReading, RoomSetting};
-    use chrono::TimeDelta;
-
-    fn origin() -> DateTime<Utc> {
-        DateTime::from_timestamp(1_790_000_000, 0).unwrap()
-    }
-
-    fn hour(hours: i64) -> DateTime<Utc> {
-        origin() + TimeDelta::hours(hours)
-    }
-
-    fn find_spell(
-        climate: &Climate,
-        since: DateTime<Utc>,
-        now: DateTime<Utc>,
-        in_cure: bool,
-    ) -> Option<Spell> {
-        let stay = Stay { climate, from: since, to: None };
-        find_spells(&[stay], since, now, in_cure).pop()
-    }
-
-    fn room(readings: &[(i64, f64)]) -> Climate {
-        let readings = readings
-            .iter()
-            .map(|(at, celsius)| RoomReading { at: hour(*at), temperature: Temperature::celsius(*celsius) });
-        Climate { readings: readings.collect(), ..Climate::default() }
-    }
-
-    #[test]
-    fn a_cold_room_has_no_spell() {
-        assert_eq!(find_spell(&room(&[(0, 12.0), (24, 13.0)]), origin(), hour(30), false), None);
-    }
-
-    #[test]
-    fn a_spell_begins_at_the_last_cold_reading_and_ends_at_the_next() {
-        let climate = room(&[(0, 12.0), (10, 22.0), (12, 24.0), (20, 13.0)]);
-        assert_eq!(find_spell(&climate, origin(), hour(30), false), Some((hour(0), Some(hour(20)))));
-    }
-
-    #[test]
-    fn a_spell_without_a_later_reading_is_still_open() {
-        assert_eq!(
-            find_spell(&room(&[(0, 12.0), (10, 22.0)]), origin(), hour(30), false),
-            Some((hour(0), None))
-        );
-    }
-
-    #[test]
-    fn a_power_cut_counts_from_its_beginning() {
-        let mut climate = room(&[(0, 12.0)]);
-        climate.extremes.push(RoomExtremes {
-            since: hour(11),
-            at: hour(20),
-            max: Temperature::celsius(24.0),
-            min: None,
-        });
-        assert_eq!(find_spell(&climate, origin(), hour(20), false), Some((hour(11), None)));
-    }
-
-    #[test]
-    fn meat_in_the_cure_is_warm_sooner() {
-        let climate = room(&[(0, 4.0), (10, 12.0)]);
-        assert_eq!(find_spell(&climate, origin(), hour(11), false), None);
-        assert_eq!(find_spell(&climate, origin(), hour(11), true), Some((hour(0), None)));
-    }
-
-    #[test]
-    fn every_spell_is_found() {
-        let climate = room(&[(0, 12.0), (10, 22.0), (20, 13.0), (30, 21.0), (40, 22.0)]);
-        let stay = Stay { climate: &climate, from: origin(), to: None };
-        let spells = find_spells(&[stay], origin(), hour(50), false);
-        assert_eq!(spells, [(hour(0), Some(hour(20))), (hour(20), None)]);
-    }
-
-    #[test]
-    fn a_spell_goes_on_into_the_next_chamber() {
-        let (one, other) = (room(&[(0, 12.0), (10, 22.0)]), room(&[(21, 23.0)]));
-        let stays = [
-            Stay { climate: &one, from: origin(), to: Some(hour(20)) },
-            Stay { climate: &other, from: hour(20), to: None },
-        ];
-        assert_eq!(find_spells(&stays, origin(), hour(30), false), [(hour(0), None)]);
-    }
-
-    #[test]
-    fn a_warm_setting_begins_a_spell_and_a_cold_one_does_not_end_it() {
-        let mut climate = room(&[(0, 12.0)]);
-        let set = |at, celsius| RoomSetting {
-            at: hour(at),
-            temperature: Temperature::celsius(celsius),
-            hysteresis_celsius: 1.0,
-        };
-        climate.settings = vec![set(5, 20.0), set(9, 13.0)];
-        assert_eq!(find_spell(&climate, origin(), hour(10), false), Some((hour(5), None)));
-        climate.readings.push(RoomReading { at: hour(12), temperature: Temperature::celsius(13.0) });
-        assert_eq!(find_spell(&climate, origin(), hour(13), false), Some((hour(5), Some(hour(12)))));
-    }
-}
+mod tests;

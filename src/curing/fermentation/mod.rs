@@ -12,7 +12,8 @@
 //! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
-//! - [`warm_spell`]: what warmth means for a piece that is not on the clock.
+//! - [`find_spell`] and [`warm_spell`]: when it was warm around a piece that is not on the clock, and what that means.
+//! - [`off_clock`]: all of that for one batch at one moment.
 //! - [`advice`]: the wording keys of it all.
 
 pub mod acidity;
@@ -23,7 +24,11 @@ pub mod degree_hours;
 pub mod evidence;
 pub mod find_spell;
 pub mod history;
+pub mod off_clock;
 mod point;
+mod segment;
+#[cfg(test)]
+mod story;
 pub mod style;
 pub mod system;
 pub mod trust;

@@ -1,7 +1,7 @@
 //! A warm spell for a piece that is not on the fermentation clock. This project's rule: no agency gives one.
 //!
-//! A soured sausage is protected by its acid. A piece without that, and not yet dry, is counted in degree-hours
-//! from the start of the spell. Meat still in the cure is not protected by salt either, and has a few hours.
+//! A soured sausage is protected by its acid. A piece without that is counted in degree-hours from the
+//! start of the spell. Meat still in the cure is not protected by salt either, and has a few hours.
 
 use super::acidity::Acidity;
 use super::advice;
@@ -12,8 +12,8 @@ use super::system::Systems;
 use crate::curing::finding::{Advice, Finding, Level};
 use crate::curing::rule::Limit;
 use crate::curing::rulebook;
+use crate::quantity::Temperature;
 use crate::quantity::compare;
-use crate::quantity::{Temperature, WaterActivity};
 use crate::record::batch::{BatchKind, BatchStage};
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -27,11 +27,9 @@ pub enum SpellPiece {
     OnTheClock,
     /// A sausage that reached its end point and is at or below it now.
     Soured,
-    /// A piece measured dry enough.
-    Dry,
-    /// A sausage whose acid is gone or not known, a dried sausage, a muscle; not measured dry.
+    /// A sausage whose acid is gone or not known, a dried sausage, a muscle.
     Unprotected,
-    /// Meat in the cure, or in the cold rest and not yet salted through.
+    /// Meat in the cure or in the cold rest.
     InCure,
 }
 
@@ -44,8 +42,6 @@ pub struct PieceFacts<'a> {
     pub stage: BatchStage,
     /// The readings of its fermentation, and of the time since.
     pub acidity: Option<&'a Acidity>,
-    /// Water activity as measured; of a resting muscle, at its centre.
-    pub water_activity: Option<WaterActivity>,
     /// When the spell began.
     pub at: DateTime<Utc>,
 }
@@ -53,28 +49,23 @@ pub struct PieceFacts<'a> {
 impl SpellPiece {
     /// Which sort of piece it is.
     pub fn of(facts: PieceFacts<'_>) -> Self {
-        let measured = |id: &str| {
-            let (aw, limit) = (facts.water_activity, rulebook::by_id(id).and_then(|row| row.value));
-            aw.zip(limit).is_some_and(|(aw, limit)| compare::with_tolerance(aw.value(), limit).is_le())
-        };
         let sausage = facts.kind == BatchKind::FermentedSausage;
         match facts.stage {
             BatchStage::Fermenting => Self::OnTheClock,
-            BatchStage::Planned | BatchStage::Curing => Self::InCure,
-            BatchStage::Resting if !measured("warm_spell.salted_through") => Self::InCure,
+            BatchStage::Planned | BatchStage::Curing | BatchStage::Resting => Self::InCure,
             _ if sausage && facts.acidity.is_some_and(|acidity| is_sour(acidity, facts.at)) => Self::Soured,
-            _ if measured("warm_spell.dry_enough") => Self::Dry,
             _ => Self::Unprotected,
         }
     }
 }
 
-/// Reached the end point, and the last believed reading of the week before is at or below it.
+/// Had reached the end point by then, and the last believed reading of the week before is at or below it.
 fn is_sour(acidity: &Acidity, at: DateTime<Utc>) -> bool {
     let end_point = rulebook::by_id("ph.end_point").and_then(|row| row.value);
     let before = acidity.readings.iter().rev().filter(|judged| judged.is_believed());
     let last = before.map(|judged| judged.reading).find(|reading| reading.at <= at);
-    let (Some(_), Some(end_point), Some(last)) = (acidity.end, end_point, last) else {
+    let end = acidity.end.filter(|end| end.at <= at);
+    let (Some(_), Some(end_point), Some(last)) = (end, end_point, last) else {
         return false;
     };
     at - last.at <= PH_HOLDS && compare::with_tolerance(last.ph.value(), end_point).is_le()
@@ -124,9 +115,7 @@ pub fn assess_spell(piece: SpellPiece, spell: Course, systems: Systems) -> WarmS
     };
     match piece {
         SpellPiece::OnTheClock => quiet(SpellVerdict::OnTheClock, Level::None, advice::SPELL_ON_THE_CLOCK),
-        SpellPiece::Soured | SpellPiece::Dry => {
-            quiet(SpellVerdict::Notice, Level::Notice, advice::SPELL_MOVE_BACK)
-        }
+        SpellPiece::Soured => quiet(SpellVerdict::Notice, Level::Notice, advice::SPELL_MOVE_BACK),
         SpellPiece::Unprotected => counted(piece, spell, systems),
         SpellPiece::InCure => in_cure(piece, &spell),
     }

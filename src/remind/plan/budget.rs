@@ -6,11 +6,12 @@ use crate::curing::fermentation::ClockState;
 use crate::curing::fermentation::Course;
 use crate::curing::fermentation::DegreeHourReport;
 use crate::curing::fermentation::Systems;
+use crate::curing::fermentation::clock;
 use crate::curing::fermentation::degree_hours::SystemSum;
 use crate::curing::fermentation::history::{Stay, Window};
 use crate::quantity::Temperature;
 use crate::quantity::compare;
-use crate::record::hours_between;
+use crate::record::{BatchStage, hours_between};
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// The part of the limit that asks for a pH reading.
@@ -41,14 +42,24 @@ impl Budget {
         let readings: Vec<_> = input.state.ph.iter().filter(|reading| reading.at >= since).copied().collect();
         let acidity = Acidity::of(&readings, input.state.plan.thickness);
         let is_sour = acidity.end.is_some_and(|end| !end.provisional) && is_at_target(input);
+        let begun = begun(input, since);
         let known = last_known(input).filter(|_| acidity.end.is_none()).map(|known| known.max(since));
-        let report = known.map(|known| (known, report(input, since, known)));
+        let report = known.map(|known| (known, report(input, begun, known)));
         let spent = |part| {
             let (known, report) = report.as_ref()?;
-            report.sums.iter().filter_map(|sum| reached(sum, report, (since, *known), part)).min()
+            report.sums.iter().filter_map(|sum| reached(sum, report, (begun, *known), part)).min()
         };
         Self { half: spent(HALF), nearly_all: spent(NEARLY_ALL), all: spent(ALL), is_sour }
     }
+}
+
+/// When the clock began that this fermentation is counted on: a cased batch may have been warm before.
+fn begun(input: &PlanInput<'_>, since: DateTime<Utc>) -> DateTime<Utc> {
+    let Some(in_hand) = input.state.in_hand_since() else { return since };
+    let stay = Stay { climate: input.climate, from: in_hand, to: None };
+    let is_first = input.state.reached(BatchStage::Fermenting) == Some(since);
+    let begun = clock::begins(input.state, &[stay], DateTime::<Utc>::MAX_UTC).filter(|_| is_first);
+    begun.unwrap_or(since)
 }
 
 /// The member's own target may lie below the pH that ends the degree-hours.

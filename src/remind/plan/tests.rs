@@ -97,6 +97,21 @@ fn hours_before_the_first_reading_count_as_warm_as_it_was_then() {
 }
 
 #[test]
+fn a_batch_that_was_cased_and_warm_before_is_warned_from_then_on() {
+    // Fermenting from hour 10; at 86 °F, 26 degrees, from hour 0: 0.8 · 1200 ÷ 26 = 36.92 h after hour 0.
+    let mut scenario = Scenario::new(BatchKind::FermentedSausage, "2026-11-02T00:00:00Z");
+    scenario
+        .stage(BatchStage::Cased, 0.0)
+        .room(0.0, 30.0)
+        .room(10.0, 30.0)
+        .stage(BatchStage::Fermenting, 10.0);
+    let planned = scenario.plan(Tz::UTC, true);
+    assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), shown(&[(0, "03 12:55")]));
+    // The checks by the hour count from the fermentation.
+    assert_eq!(due(&planned, ReminderKind::PhCheck).first(), Some(&(1, "02 16:00".to_owned())));
+}
+
+#[test]
 fn no_time_runs_in_a_cold_room() {
     // At 15 °C neither system counts (bases 60 °F and 15.6 °C).
     let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");

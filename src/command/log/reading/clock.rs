@@ -7,7 +7,7 @@ use crate::command::lookup;
 use crate::command::status::{self, Look, fermentation, spell};
 use crate::command::tap;
 use crate::curing::Level;
-use crate::curing::fermentation::{Systems, Verdict};
+use crate::curing::fermentation::{ClockState, Fermentation, Systems, Verdict};
 use crate::record::{BatchId, BatchStage, BatchState, ChamberId, Event, Happening};
 use crate::reply::{Figure, Reply, finding, say};
 use std::collections::BTreeMap;
@@ -126,6 +126,10 @@ async fn one(
         }
         reply.judges |= about.acid || reply.level() >= Level::Caution;
     }
+    if let Some(fermentation) = known.as_ref().filter(|known| is_open_again(state, known, about)) {
+        status::judge_fermentation(reply, state, fermentation);
+        reply.judges = true;
+    }
     if about.air
         && !state.stage().0.is_over()
         && let Some(spell) = spell::of_batch(look, state, known.as_ref()).await?
@@ -134,6 +138,15 @@ async fn one(
         reply.judges = true;
     }
     Ok(())
+}
+
+/// Whether entries after a batch left fermentation bear on its clock: acid, while nothing has ended it for good, and
+/// whatever brings it to its limit.
+fn is_open_again(state: &BatchState, known: &Fermentation, about: About) -> bool {
+    let report = &known.degree_hours;
+    let is_ended = matches!(report.state, ClockState::Ended { provisional: false, .. });
+    state.stage().0 > BatchStage::Fermenting
+        && (report.verdict() >= Verdict::MayBeExceeded || (about.acid && !is_ended))
 }
 
 /// What does not change from reading to reading is left to the card.

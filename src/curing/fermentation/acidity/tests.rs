@@ -64,8 +64,15 @@ fn a_second_reading_confirms_the_time_of_the_first() {
 fn a_second_reading_above_takes_a_provisional_end_back() {
     assert_eq!(end(&[full(24, 5.28), full(26, 5.34)]), None);
     assert_eq!(end(&[full(24, 5.28), full(26, 5.34), full(30, 5.1)]), Some((30, false)));
-    // A week later it is the rise of ripening, not the same question.
-    assert_eq!(end(&[full(24, 5.28), full(24 + 7 * 24, 5.5)]), Some((24, true)));
+    // Whatever its age: nobody confirmed the end before.
+    assert_eq!(end(&[full(24, 5.28), full(49, 5.31)]), None);
+    assert_eq!(end(&[full(24, 5.28), full(24 + 7 * 24, 5.5)]), None);
+    assert_eq!(end(&[full(24, 5.28), usable(24 + 7 * 24, 5.5)]), None);
+    // A reading that is not believed takes nothing back.
+    let bare = PhReading { calibration: None, ..full(24 + 7 * 24, 5.5) };
+    assert_eq!(end(&[full(24, 5.28), bare]), Some((24, true)));
+    // Once confirmed it stays, and the rise of ripening is no question of it.
+    assert_eq!(end(&[full(24, 5.28), full(26, 5.27), full(24 + 7 * 24, 5.5)]), Some((24, false)));
 }
 
 #[test]

@@ -2,97 +2,12 @@
 
 use super::*;
 use crate::curing::fermentation::degree_hours::Verdict;
-use crate::curing::fermentation::evidence::Grade;
+use crate::curing::fermentation::story::{COOL, Story, WARM, at};
 use crate::curing::fermentation::system::System;
 use crate::curing::finding::{Level, Outcome};
-use crate::quantity::{Hours, Length, Ph};
-use crate::record::batch::BatchPlan;
 use crate::record::climate::{RoomReading, RoomSetting};
-use crate::record::event::{Event, Happening, Subject};
-use crate::record::ids::{BatchId, EventId, GroupId, MemberId};
-use crate::record::reading::{Calibration, Instrument};
+use crate::record::event::Happening;
 use chrono::TimeDelta;
-
-const WARM: ChamberId = ChamberId(1);
-const COOL: ChamberId = ChamberId(2);
-
-fn at(hours: i64) -> DateTime<Utc> {
-    DateTime::UNIX_EPOCH + TimeDelta::hours(hours)
-}
-
-struct Story {
-    events: Vec<Event>,
-    climates: BTreeMap<ChamberId, Climate>,
-}
-
-impl Story {
-    /// Fermenting in the warm chamber from hour 0.
-    fn begin(kind: BatchKind) -> Self {
-        let plan = BatchPlan {
-            name: "sticks".into(),
-            owner: MemberId(1),
-            group: GroupId(1),
-            kind,
-            meats: Vec::new(),
-            thickness: Some(Length::millimetres(50.0)),
-            target_loss: None,
-            target_ph: None,
-            chamber: WARM,
-        };
-        let story = Self { events: Vec::new(), climates: BTreeMap::new() };
-        let fermenting = BatchStage::Fermenting;
-        story
-            .happens(-1, Happening::Started { plan })
-            .happens(0, Happening::StageReached { stage: fermenting })
-    }
-
-    fn happens(mut self, hour: i64, what: Happening) -> Self {
-        self.events.push(Event {
-            id: EventId(self.events.last().map_or(1, |last| last.id.0 + 1)),
-            subject: Subject::Batch(BatchId(1)),
-            at: at(hour),
-            recorded_at: at(hour),
-            author: None,
-            zone: "UTC".into(),
-            what,
-            typed: String::new(),
-        });
-        self
-    }
-
-    /// A reading every hour from the first to the last.
-    fn room(mut self, chamber: ChamberId, hours: std::ops::RangeInclusive<i64>, celsius: f64) -> Self {
-        let readings =
-            hours.map(|hour| RoomReading { at: at(hour), temperature: Temperature::celsius(celsius) });
-        self.climates.entry(chamber).or_default().readings.extend(readings);
-        self
-    }
-
-    fn ph(self, hour: i64, ph: f64) -> Self {
-        let calibration =
-            Calibration { age: Some(Hours::new(3.0)), slope_percent: Some(98.0), ..Calibration::default() };
-        let what = Happening::PhRead {
-            ph: Ph::new(ph),
-            instrument: Instrument::Meter,
-            sample_temperature: Some(Temperature::celsius(21.0)),
-            calibration: Some(calibration),
-        };
-        self.happens(hour, what)
-    }
-
-    fn stage(self, hour: i64, stage: BatchStage) -> Self {
-        self.happens(hour, Happening::StageReached { stage })
-    }
-
-    fn moved(self, hour: i64, chamber: ChamberId) -> Self {
-        self.happens(hour, Happening::Moved { chamber })
-    }
-
-    fn at_hour(&self, now: i64) -> Option<Fermentation> {
-        let batch = BatchState::rebuild_as_of(&self.events, at(now)).unwrap();
-        assess(&batch, &self.climates, at(now), Systems::Strict)
-    }
-}
 
 fn sausage() -> Story {
     Story::begin(BatchKind::FermentedSausage)
@@ -303,4 +218,170 @@ fn an_upper_sum_exactly_at_the_limit_is_a_warning() {
     let us = sum.in_system(System::Us).unwrap();
     assert_eq!(us.verdict, Verdict::MayBeExceeded);
     assert_eq!((us.finding.outcome, us.finding.level), (Outcome::AtLimit, Level::Warning));
+}
+
+#[test]
+fn a_batch_that_ferments_again_has_not_left() {
+    let story = sausage()
+        .room(WARM, 0..=60, 24.0)
+        .ph(20, 5.6)
+        .stage(30, BatchStage::Drying)
+        .stage(32, BatchStage::Fermenting);
+    let again = story.at_hour(60).unwrap().degree_hours;
+    assert_eq!(again.state, ClockState::Running);
+    let us = again.in_system(System::Us).unwrap();
+    assert!((us.lower - 60.0 * 15.2).abs() < 1e-9);
+    // It leaves for good at hour 60 and is cold from then on.
+    let left = story.stage(60, BatchStage::Drying).moved(60, COOL).room(COOL, 60..=80, 13.0);
+    let left = left.at_hour(80).unwrap().degree_hours;
+    assert_eq!(left.state, ClockState::NeverReached { at: at(60) });
+    assert!((left.in_system(System::Us).unwrap().lower - 60.0 * 15.2).abs() < 1e-9);
+}
+
+#[test]
+fn leaving_and_coming_back_does_not_cut_the_course() {
+    // Twenty hours in the cold between, and warm again afterwards: 30 + 20 warm hours of 15.2 °F-hours.
+    let story = sausage()
+        .room(WARM, 0..=30, 24.0)
+        .stage(30, BatchStage::Drying)
+        .moved(30, COOL)
+        .room(COOL, 30..=50, 13.0)
+        .stage(50, BatchStage::Fermenting)
+        .moved(50, WARM)
+        .room(WARM, 50..=70, 24.0);
+    let again = story.at_hour(70).unwrap().degree_hours;
+    assert_eq!(again.state, ClockState::Running);
+    assert!((again.in_system(System::Us).unwrap().lower - 50.0 * 15.2).abs() < 1e-9);
+}
+
+#[test]
+fn an_ending_ph_after_leaving_counts_all_the_way_to_it() {
+    // Drying in a warm room, then cold for thirteen hours, then warm again until the pH of hour 70.
+    let story = sausage()
+        .room(WARM, 0..=40, 24.0)
+        .stage(30, BatchStage::Drying)
+        .room(WARM, 41..=54, 13.0)
+        .room(WARM, 55..=70, 24.0)
+        .ph(70, 5.1);
+    let ended = story.at_hour(70).unwrap().degree_hours;
+    assert!(matches!(ended.state, ClockState::Ended { at: end, .. } if end == at(70)));
+    assert!((ended.in_system(System::Canada).unwrap().lower - 55.0 * 8.4).abs() < 1e-9);
+    assert!((ended.hours_counted - 70.0).abs() < 1e-9);
+}
+
+#[test]
+fn what_is_not_known_before_an_ending_ph_stays_a_gap() {
+    let story = sausage()
+        .room(WARM, 0..=30, 24.0)
+        .stage(30, BatchStage::Drying)
+        .moved(30, COOL)
+        .room(COOL, 30..=31, 13.0)
+        .ph(90, 5.1);
+    let ended = story.at_hour(90).unwrap().degree_hours;
+    assert_eq!(ended.gaps, [(at(31), at(90))]);
+    assert_eq!(ended.verdict(), Verdict::CannotBeAssessed);
+}
+
+#[test]
+fn warmth_after_an_unknown_time_in_the_drying_room_is_counted_and_the_gap_shown() {
+    let story = sausage()
+        .room(WARM, 0..=30, 24.0)
+        .ph(29, 5.6)
+        .stage(30, BatchStage::Drying)
+        .moved(30, COOL)
+        .room(COOL, 30..=31, 13.0)
+        .room(COOL, 60..=70, 24.0);
+    let warm = story.at_hour(70).unwrap().degree_hours;
+    assert_eq!(warm.state, ClockState::NeverReached { at: at(70) });
+    assert_eq!(warm.gaps, [(at(31), at(60))]);
+    assert!((warm.in_system(System::Canada).unwrap().lower - 40.0 * 8.4).abs() < 1e-9);
+    assert_eq!(warm.verdict(), Verdict::CannotBeAssessed);
+}
+
+#[test]
+fn a_short_cold_between_two_warm_times_after_leaving_is_no_end_and_twelve_hours_are() {
+    let story = |cold_until: i64| {
+        sausage()
+            .room(WARM, 0..=40, 24.0)
+            .stage(30, BatchStage::Drying)
+            .room(WARM, 41..=cold_until, 13.0)
+            .room(WARM, cold_until + 1..=70, 24.0)
+    };
+    // Cold from 41 to 52 is eleven hours.
+    let short = story(52).at_hour(70).unwrap().degree_hours;
+    assert_eq!(short.state, ClockState::NeverReached { at: at(70) });
+    // Cold from 41 to 53 is twelve: what came after is a warm spell of its own, and the doubtful hour to 41 counts.
+    let long = story(53).at_hour(70).unwrap().degree_hours;
+    assert_eq!(long.state, ClockState::NeverReached { at: at(41) });
+}
+
+#[test]
+fn cold_hours_before_an_unknown_time_do_not_stop_a_fermentation() {
+    let story = sausage().room(WARM, 0..=30, 24.0).room(WARM, 31..=50, 15.0);
+    assert_eq!(story.at_hour(50).unwrap().degree_hours.state, ClockState::NeverReached { at: at(31) });
+    let unread = story.at_hour(80).unwrap().degree_hours;
+    assert_eq!(unread.state, ClockState::Running);
+    assert_eq!(unread.gaps, [(at(50), at(80))]);
+}
+
+#[test]
+fn an_open_end_is_not_known_to_be_cold() {
+    // Eight hours are read; of the next five nothing is known but the last reading.
+    let story = sausage().room(WARM, 0..=30, 24.0).room(WARM, 31..=39, 15.0);
+    assert_eq!(story.at_hour(44).unwrap().degree_hours.state, ClockState::Running);
+}
+
+#[test]
+fn who_left_and_is_still_warm_counts_as_warm_as_it_was_read_last() {
+    let story = sausage().room(WARM, 0..=40, 24.0).stage(30, BatchStage::Drying);
+    let warm = story.at_hour(48).unwrap().degree_hours;
+    assert_eq!(warm.state, ClockState::NeverReached { at: at(48) });
+    let sum = warm.in_system(System::Canada).unwrap();
+    assert!((sum.upper.unwrap() - 48.0 * 8.4).abs() < 1e-9);
+    assert!((sum.lower - 40.0 * 8.4).abs() < 1e-9);
+}
+
+/// Cased at hour -12 in the cool chamber, in the warm one from hour -6, fermenting from hour 0.
+fn rested_warm() -> Story {
+    Story::planned(BatchKind::FermentedSausage, -12)
+        .moved(-12, COOL)
+        .stage(-12, BatchStage::Cased)
+        .room(COOL, -12..=-6, 4.0)
+        .moved(-6, WARM)
+        .room(WARM, -6..=80, 24.0)
+        .stage(0, BatchStage::Fermenting)
+}
+
+#[test]
+fn a_cased_batch_that_was_warm_before_is_counted_from_then_on() {
+    let warm = rested_warm().at_hour(70).unwrap();
+    assert_eq!(warm.started, at(-6));
+    // 76 h × 8.4 = 638.4 of 665; three hours later 663.6, and 79 h × 15.2 = 1200.8 are over the US limit.
+    assert!((canada(&warm) - 76.0 * 8.4).abs() < 1e-9);
+    assert_eq!(warm.degree_hours.verdict(), Verdict::Within);
+    assert_eq!(rested_warm().at_hour(73).unwrap().degree_hours.verdict(), Verdict::Exceeded);
+}
+
+#[test]
+fn only_a_cased_batch_and_only_warmth_without_a_break_starts_the_clock_early() {
+    let mut uncased = rested_warm();
+    uncased.events.retain(|event| event.what != Happening::StageReached { stage: BatchStage::Cased });
+    assert_eq!(uncased.at_hour(10).unwrap().started, at(0));
+    // A cold reading an hour before ends the spell.
+    let cold_between = rested_warm().room(WARM, -1..=-1, 4.0);
+    assert_eq!(cold_between.at_hour(10).unwrap().started, at(0));
+    // Warm only from the very start on, be the time before in doubt.
+    let unread = Story::planned(BatchKind::FermentedSausage, -12)
+        .stage(-12, BatchStage::Cased)
+        .stage(0, BatchStage::Fermenting)
+        .room(WARM, 0..=10, 24.0);
+    assert_eq!(unread.at_hour(10).unwrap().started, at(0));
+}
+
+#[test]
+fn an_early_start_of_the_clock_lets_no_earlier_ph_end_it() {
+    let story = rested_warm().ph(-2, 5.1);
+    let running = story.at_hour(10).unwrap();
+    assert_eq!(running.degree_hours.state, ClockState::Running);
+    assert!(running.acidity.readings.is_empty());
 }

@@ -1,4 +1,5 @@
 use super::*;
+use crate::curing::fermentation::acidity::JudgedReading;
 use crate::curing::fermentation::history::{Stay, Window};
 use crate::quantity::{Hours, Ph};
 use crate::record::climate::{Climate, RoomReading};
@@ -82,30 +83,41 @@ fn soured(last_ph: f64, last_day: i64) -> Acidity {
     Acidity::of(&[reading(2, 5.1), reading(last_day, last_ph)], None)
 }
 
-fn piece(stage: BatchStage, acidity: Option<&Acidity>, aw: Option<f64>) -> SpellPiece {
-    SpellPiece::of(PieceFacts {
-        kind: BatchKind::FermentedSausage,
-        stage,
-        acidity,
-        water_activity: aw.map(WaterActivity::new),
-        at: at(20 * 24),
-    })
+fn piece(stage: BatchStage, acidity: Option<&Acidity>) -> SpellPiece {
+    SpellPiece::of(PieceFacts { kind: BatchKind::FermentedSausage, stage, acidity, at: at(20 * 24) })
 }
 
 #[test]
 fn what_protects_a_piece() {
     let drying = BatchStage::Drying;
-    assert_eq!(piece(BatchStage::Fermenting, None, None), SpellPiece::OnTheClock);
-    assert_eq!(piece(drying, Some(&soured(5.1, 19)), None), SpellPiece::Soured);
-    assert_eq!(piece(drying, Some(&soured(5.6, 19)), None), SpellPiece::Unprotected);
-    assert_eq!(piece(drying, Some(&soured(5.1, 12)), None), SpellPiece::Unprotected);
-    assert_eq!(piece(drying, Some(&soured(5.6, 19)), Some(0.90)), SpellPiece::Dry);
-    assert_eq!(piece(drying, Some(&soured(5.6, 19)), Some(0.91)), SpellPiece::Unprotected);
-    assert_eq!(piece(drying, None, None), SpellPiece::Unprotected);
-    assert_eq!(piece(BatchStage::Curing, None, Some(0.95)), SpellPiece::InCure);
-    assert_eq!(piece(BatchStage::Resting, None, None), SpellPiece::InCure);
-    assert_eq!(piece(BatchStage::Resting, None, Some(0.97)), SpellPiece::InCure);
-    assert_eq!(piece(BatchStage::Resting, None, Some(0.96)), SpellPiece::Unprotected);
+    assert_eq!(piece(BatchStage::Fermenting, None), SpellPiece::OnTheClock);
+    assert_eq!(piece(drying, Some(&soured(5.1, 19))), SpellPiece::Soured);
+    assert_eq!(piece(drying, Some(&soured(5.6, 19))), SpellPiece::Unprotected);
+    assert_eq!(piece(drying, Some(&soured(5.1, 12))), SpellPiece::Unprotected);
+    assert_eq!(piece(drying, None), SpellPiece::Unprotected);
+    assert_eq!(piece(BatchStage::Curing, None), SpellPiece::InCure);
+    assert_eq!(piece(BatchStage::Resting, None), SpellPiece::InCure);
+}
+
+#[test]
+fn an_end_point_that_was_reached_later_does_not_sour_the_piece_before() {
+    // 5.25 of a meter checked three days before is believed and ends nothing; day 25 does.
+    let reading = |day: i64, ph, age| PhReading {
+        event: EventId(day),
+        at: at(day * 24),
+        ph: Ph::new(ph),
+        instrument: Instrument::Meter,
+        sample_temperature: Some(Temperature::celsius(21.0)),
+        calibration: Some(Calibration {
+            age: Some(Hours::new(age)),
+            slope_percent: Some(98.0),
+            ..Calibration::default()
+        }),
+        from_sample: false,
+    };
+    let late = Acidity::of(&[reading(19, 5.25, 72.0), reading(25, 5.1, 3.0)], None);
+    assert!(late.end.is_some() && late.readings.iter().all(JudgedReading::is_believed));
+    assert_eq!(piece(BatchStage::Drying, Some(&late)), SpellPiece::Unprotected);
 }
 
 #[test]
