@@ -20,7 +20,9 @@ pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
     let only_piece = line.only_piece();
     let mut found = Vec::new();
     for mut draft in std::mem::take(&mut line.drafts) {
-        if draft.pieces.is_empty() && draft.said.is_of_a_piece() {
+        // A remark is of a piece only where it names it.
+        let is_remark = matches!(draft.said, Said::Known(What::Observed { .. }));
+        if draft.pieces.is_empty() && draft.said.is_of_a_piece() && !is_remark {
             draft.pieces.extend(only_piece);
         }
         let typed = match draft.said {
@@ -62,6 +64,11 @@ fn settle(
             Ok(vec![(whose, What::Weighed { gross })])
         }
         Said::Hung(weights) => {
+            if let Some((announced, _)) = line.announced
+                && announced != weights.len()
+            {
+                return Err(IntakeError::HungCount { announced, weights: weights.len() });
+            }
             let mut hung = Vec::new();
             for (index, (number, weight)) in weights.into_iter().enumerate() {
                 let next = PieceNumber(u32::try_from(index + 1).unwrap_or(u32::MAX));
@@ -86,23 +93,20 @@ fn known(
     calibration: Option<Calibration>,
     typed: &str,
 ) -> Result<Vec<(Whose, What)>, IntakeError> {
-    let first = pieces.first().copied();
     match what {
         What::Ph { ph, instrument, sample_temperature, .. } => {
             if sample_temperature.is_some() && line.sample_temperature.is_some() {
                 return Err(IntakeError::SaidTwice { what: "sample's temperature".to_owned() });
             }
+            let sample_temperature = sample_temperature.or(line.sample_temperature);
+            let read = What::Ph { ph, instrument, sample_temperature, calibration };
             let is_sample = line.samples.iter().any(|(of, _)| *of == clause);
-            let whose = if is_sample { Whose::Sample } else { first.map_or(Whose::Batch, Whose::Piece) };
-            Ok(vec![(
-                whose,
-                What::Ph {
-                    ph,
-                    instrument,
-                    sample_temperature: sample_temperature.or(line.sample_temperature),
-                    calibration,
-                },
-            )])
+            match pieces.as_slice() {
+                [] if is_sample => Ok(vec![(Whose::Sample, read)]),
+                [] => Ok(vec![(Whose::Batch, read)]),
+                _ if is_sample => Err(IntakeError::SampleOfPiece),
+                several => Ok(several.iter().map(|piece| (Whose::Piece(*piece), read.clone())).collect()),
+            }
         }
         What::Extremes { since, max, min } => {
             if since.is_some_and(|since| since > reading_time(line)) {

@@ -6,6 +6,7 @@ use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
 use crate::command::intake::prose::{Until, words};
+use crate::command::intake::words::unsettles;
 use crate::record::PieceFate;
 
 /// Reads how a piece left.
@@ -36,7 +37,10 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     let mut behind = ahead;
     while behind.take_sign(&[',', ':', '-', '(', '.']) || behind.take(&["because", "for"]) {}
     let reason = words(&mut behind, Until::NextReading);
+    // A question mark alone is no reason: it is left unread.
+    let reason = if reason.contains(char::is_alphanumeric) { reason } else { "" };
     ahead = if reason.is_empty() { fated } else { behind };
+    line.is_doubtful |= unsettles(reason);
     let said =
         Said::Known(What::Left { fate, reason: reason.split_whitespace().collect::<Vec<_>>().join(" ") });
     line.add(said, ahead.text_since(cursor));

@@ -43,6 +43,12 @@ pub(super) struct Line<'c> {
     pub(super) whole_clauses: Vec<usize>,
     /// "hung" was said: the token.
     pub(super) hanging: Option<usize>,
+    /// How many pieces are being hung, where it was said, with the words.
+    pub(super) announced: Option<(usize, String)>,
+    /// The clauses that begin behind a semicolon or a line's end.
+    pub(super) breaks: Vec<usize>,
+    /// A temperature that may be the air's or a set point.
+    pub(super) has_bare_temperature: bool,
     /// A meter's check.
     pub(super) check: Option<Check>,
     /// The words of what goes with the pH wherever it stands: a meter's check, the sample's temperature.
@@ -77,6 +83,9 @@ impl<'c> Line<'c> {
             sample_temperature: None,
             whole_clauses: Vec::new(),
             hanging: None,
+            announced: None,
+            breaks: Vec::new(),
+            has_bare_temperature: false,
             check: None,
             beside_ph: Vec::new(),
             bare_numbers: 0,

@@ -1,6 +1,7 @@
 //! The whole grammar, line by line: what the tests share.
 
 mod chamber;
+mod doubts;
 mod lines;
 mod pieces;
 
