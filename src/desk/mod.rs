@@ -28,7 +28,7 @@ pub struct Incoming {
     pub author: String,
     /// The line.
     pub text: String,
-    /// The moment it is judged at.
+    /// The moment it is judged at; with a yes, that of the line which raised the question.
     pub at: DateTime<Utc>,
     /// The question it would raise is already answered with yes.
     pub confirmed: bool,

@@ -64,6 +64,7 @@ fn with(pieces: &[(PieceNumber, Mass)]) -> Context<'_> {
         temperature_scale: TemperatureScale::Celsius,
         pieces,
         batch_total: None,
+        meat: None,
     }
 }
 

@@ -9,8 +9,8 @@ use crate::command::intake::line::Line;
 use crate::command::intake::twice::refuse_twice;
 use crate::command::intake::weight::which_piece;
 use crate::command::time::echo;
+use crate::quantity::Hours;
 use crate::quantity::parse::MassReading;
-use crate::quantity::{Hours, Mass};
 use crate::record::{Calibration, PieceNumber};
 use chrono::{DateTime, Duration, Utc};
 
@@ -58,7 +58,7 @@ fn settle(
             let whose = whose_weight(&pieces, &weight.reading, line, clause, &typed)?;
             let last = match whose {
                 Whose::Piece(piece) => line.context.last_weight(piece),
-                _ => line.context.batch_total.or_else(|| sum_of_pieces(line)),
+                _ => line.context.last_total(),
             };
             let gross = settled(&weight, last)?;
             Ok(vec![(whose, What::Weighed { gross })])
@@ -138,11 +138,6 @@ fn known_pieces(pieces: &[PieceNumber], line: &Line<'_>) -> Result<(), IntakeErr
     }
 }
 
-fn sum_of_pieces(line: &Line<'_>) -> Option<Mass> {
-    let pieces = line.context.pieces;
-    (!pieces.is_empty()).then(|| pieces.iter().map(|(_, weight)| *weight).sum())
-}
-
 /// Of what an unnamed weight is: of the only piece, or of all together when it looks like that.
 fn whose_weight(
     pieces: &[PieceNumber],
@@ -158,7 +153,7 @@ fn whose_weight(
         ([], [(only, _)]) => Ok(Whose::Piece(*only)),
         ([], []) => Ok(Whose::Batch),
         ([], _) => {
-            let total = line.context.batch_total.or_else(|| sum_of_pieces(line));
+            let total = line.context.last_total();
             let (MassReading::Certain(most) | MassReading::Either { thousands: most, .. }) = *reading;
             // All together weigh more than any one piece; 60 % of the last total is far more than one of several.
             let largest = line.context.pieces.iter().map(|(_, weight)| weight.as_grams()).fold(0.0, f64::max);

@@ -91,8 +91,8 @@ fn values<'l>(line: &'l Line<'_>, clause: usize) -> impl Iterator<Item = &'l str
     line.drafts
         .iter()
         .filter(move |draft| draft.clause == clause && matches!(draft.said, Said::Known(What::Ph { .. })))
-        .flat_map(|draft| draft.typed.split(' '))
-        .filter(|word| BUFFERS.contains(word))
+        .flat_map(|draft| draft.typed.split(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ',')))
+        .filter(|number| BUFFERS.contains(&number.replace(',', ".").as_str()))
 }
 
 /// "calibrated … ph 4", "ph 4 buffer ok".
