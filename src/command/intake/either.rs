@@ -56,10 +56,9 @@ fn is_question(start: &Cursor<'_>, line: &Line<'_>) -> bool {
 /// "ph 5.1 yesterday 8pm; 812 g": the time of one part may not be that of the other. A part that is nothing but a
 /// time is of all.
 fn has_time_of_one_part(line: &Line<'_>) -> bool {
-    let part = |clause: usize| line.breaks.iter().filter(|first| **first <= clause).count();
     let Some((when, clause)) = &line.at else { return false };
-    let of_time = part(*clause);
+    let of_time = line.part(*clause);
     let has_reading =
-        |is_own: bool| line.drafts.iter().any(|draft| (part(draft.clause) == of_time) == is_own);
+        |is_own: bool| line.drafts.iter().any(|draft| (line.part(draft.clause) == of_time) == is_own);
     when.at != line.context.now && has_reading(true) && has_reading(false)
 }

@@ -55,12 +55,10 @@ pub enum IntakeError {
     #[error("I keep how far the temperature may drift, and no drift of the humidity")]
     HumidityBand,
     /// A minus that stands apart from its number.
-    #[error(
-        "\"{text}\" may be below zero, or a dash before the number; write the minus right before it, or none"
-    )]
+    #[error("\"- {number}\" may be -{number} or {number}; write one of them")]
     SignApart {
-        /// What was typed.
-        text: String,
+        /// The number with its unit, as typed.
+        number: String,
     },
     /// Pounds or kilograms with a bare number behind them.
     #[error("\"{text}\" may be {one}, or two weights; write every unit")]
@@ -158,7 +156,7 @@ impl IntakeError {
             Self::PhOfOther { .. } => "pH 5.1 at 21 C",
             Self::SampleOfPiece => "packet pH 5.1 at 21 C",
             Self::HumidityBand => "chamber set to 24 C 88%",
-            Self::SignApart { text } => return text.replacen("- ", "-", 1),
+            Self::SignApart { number } => return format!("-{number}"),
             Self::LesserUnitMissing { one, .. } => return one.clone(),
             Self::CountMismatch { pieces: 0, .. } => "hung 812 798 805 g",
             Self::CountMismatch { .. } | Self::WhichPiece { .. } => "#2 640 g, #3 655 g",

@@ -34,10 +34,12 @@ pub(super) fn take_dash(cursor: &mut Cursor<'_>) -> bool {
 
 /// A dash right before a temperature may be its minus: nobody can tell "- 2 C" from "2 C".
 pub(super) fn refuse_dash_before(cursor: &Cursor<'_>) -> Result<(), IntakeError> {
-    let Some(dash) = dash_before(cursor) else { return Ok(()) };
+    if dash_before(cursor).is_none() {
+        return Ok(());
+    }
     let mut behind = *cursor;
     pass_temperature(&mut behind);
-    Err(IntakeError::SignApart { text: echo(&format!("- {}", behind.text_since(&dash.after_one()))) })
+    Err(IntakeError::SignApart { number: echo(behind.text_since(cursor)) })
 }
 
 /// The dash right before a number, where it is not read as its minus.

@@ -17,13 +17,12 @@ use chrono::{DateTime, Duration, Utc};
 /// Everything a line says, in order.
 pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
     let calibration = calibration(line)?;
-    let only_piece = line.only_piece();
     let mut found = Vec::new();
     for mut draft in std::mem::take(&mut line.drafts) {
         // A remark is of a piece only where it names it.
         let is_remark = matches!(draft.said, Said::Known(What::Observed { .. }));
         if draft.pieces.is_empty() && draft.said.is_of_a_piece() && !is_remark {
-            draft.pieces.extend(only_piece);
+            draft.pieces.extend(line.only_piece(draft.clause));
         }
         let typed = match draft.said {
             Said::Known(What::Ph { .. }) => std::iter::once(draft.typed.as_str())

@@ -16,8 +16,10 @@ use crate::quantity::{Ph, QuantityError, Temperature};
 use crate::record::Instrument;
 
 /// Words between "pH" and the number.
-const BETWEEN: &[&str] =
-    &["of", "the", "is", "was", "now", "at", "reads", "reading", "in", "by", "on", "value", "level"];
+const BETWEEN: &[&str] = &[
+    "of", "the", "is", "was", "now", "at", "reads", "reading", "in", "by", "on", "value", "level",
+    "measured", "tested",
+];
 const STRIP_WORDS: &[&str] = &["strip", "strips", "paper"];
 const METER_WORDS: &[&str] = &["meter", "probe", "electrode"];
 

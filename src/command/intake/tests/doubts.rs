@@ -31,8 +31,14 @@ fn the_ph_of_something_else_is_not_the_meats() {
     for line in ["ph 5.1 gravy", "my ph 5.1 from yesterdays broth", "ph 5.1, out of the brine now"] {
         assert!(is_asked(line, &[]), "{line}");
     }
-    for line in ["ph 5.09 buffer ok", "ph 5.09, calibrated the meter at ph 4 and 7 3 h ago", "the ph is 5.09"]
-    {
+    for line in [
+        "took ph 5.09",
+        "hi, ph tested 5.09",
+        "ph 5.09 👍",
+        "ph 5.09 buffer ok",
+        "ph 5.09, calibrated the meter at ph 4 and 7 3 h ago",
+        "the ph is 5.09",
+    ] {
         assert!(!is_asked(line, &[]), "{line}");
     }
 }
@@ -211,6 +217,11 @@ fn several_lines_are_one_message() {
         [ph_of(Whose::Batch, 5.08, Instrument::Meter, at_21, None), piece(1, 812.0)]
     );
     assert_eq!(said("ph 5.08\r\n812 g\r\n\r\n13 C 80%\n", &one).len(), 3);
+    let batch_then_piece = [ph(5.08), piece(1, 812.0)];
+    assert_eq!(said("ph 5.08\n#1 812 g", &one), batch_then_piece);
+    assert_eq!(said("#1 812 g\nph 5.08", &one), [piece(1, 812.0), ph(5.08)]);
+    let of_one = ph_of(Whose::Piece(PieceNumber(1)), 5.08, Instrument::Meter, None, None);
+    assert_eq!(said("#1 812 g, ph 5.08", &one), [piece(1, 812.0), of_one]);
     assert!(!is_asked("ph 5.08\n812 g\nyesterday 8pm", &one), "a time on its own line is of all");
     assert!(is_asked("ph 5.08 yesterday 8pm\n812 g", &one), "of one line or of both");
 }

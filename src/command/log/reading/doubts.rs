@@ -43,7 +43,7 @@ pub(in crate::command::log) fn check(
         .collect();
     Ok(if !doubts.is_empty() {
         Some(question("confirm_value", about_values(&doubts, understood, setting, asking)))
-    } else if understood.is_doubtful && understood.leftover.is_empty() {
+    } else if understood.is_doubtful && understood.leftover.iter().all(|run| run == "?") {
         let read = as_read(understood, setting, asking);
         Some(question("confirm_reading", say("log.reading.as_read", &[("read", &read)])))
     } else if understood.is_doubtful {
@@ -78,7 +78,7 @@ fn as_read(understood: &Understood, setting: &Setting, asking: &Asking) -> Strin
     let mut read = echo::items(&understood.items, setting, asking);
     if about_air(&understood.items) {
         let of = say("subject.chamber", &[("name", &setting.chamber.name)]);
-        read = say("log.reading.of_batch", &[("batch", &of), ("text", &read)]);
+        read = say("log.reading.in_chamber", &[("chamber", &of), ("text", &read)]);
     }
     match &understood.at {
         None => read,
