@@ -179,14 +179,11 @@ pub fn implausible(item: &Item, context: &Context<'_>) -> Option<Doubt> {
             let long = (days > LONGEST_CUT_DAYS).then_some(Doubt::LongPowerCut { days });
             reached.and_then(air).or(long)
         }
-        What::Hung { pieces, tare } => hung(pieces, context).or_else(|| {
-            let lightest = pieces.iter().map(|(_, weight)| *weight).min_by(by_grams);
-            tare.zip(lightest).and_then(|(tare, lightest)| heavy_tare(tare, lightest))
-        }),
-        What::Tare { tare } => {
-            let lightest = context.pieces.iter().map(|(_, weight)| *weight).min_by(by_grams);
-            lightest.and_then(|lightest| heavy_tare(*tare, lightest))
+        What::Hung { pieces, tare } => {
+            let tare_of = |tare: Mass| lightest(pieces).and_then(|lightest| heavy_tare(tare, lightest));
+            hung(pieces, context).or_else(|| tare.and_then(tare_of))
         }
+        What::Tare { tare } => lightest(context.pieces).and_then(|lightest| heavy_tare(*tare, lightest)),
         What::Observed { .. } | What::Left { .. } => None,
     }
 }
@@ -233,11 +230,10 @@ fn hung(pieces: &[(PieceNumber, Mass)], context: &Context<'_>) -> Option<Doubt> 
 
 /// A piece far from the middle one of three or more; the one that is furthest off.
 fn far_from_median(pieces: &[(PieceNumber, Mass)], all: &[(PieceNumber, Mass)]) -> Option<Doubt> {
-    let mut weights: Vec<Mass> = all.iter().map(|(_, weight)| *weight).collect();
-    weights.sort_by(by_grams);
-    let lower = weights.get((weights.len().checked_sub(1)?) / 2).filter(|_| weights.len() > 2)?;
-    let upper = weights.get(weights.len() / 2)?;
-    let median = Mass::grams(lower.as_grams().midpoint(upper.as_grams()));
+    let mut grams: Vec<f64> = all.iter().map(|(_, weight)| weight.as_grams()).collect();
+    grams.sort_by(f64::total_cmp);
+    let lower = grams.get(grams.len().checked_sub(1)? / 2).filter(|_| grams.len() > 2)?;
+    let median = Mass::grams(lower.midpoint(*grams.get(grams.len() / 2)?));
     let off = |weight: Mass| (weight.as_grams() / median.as_grams()).ln().abs();
     let (piece, now) = *pieces.iter().max_by(|one, other| off(one.1).total_cmp(&off(other.1)))?;
     (off(now) > MOST_OF_MEDIAN.ln() + 1e-9).then_some(Doubt::HungFar { piece, now, median })
@@ -251,8 +247,8 @@ fn gap(pieces: &[(PieceNumber, Mass)], all: &[(PieceNumber, Mass)]) -> Option<Do
     })
 }
 
-fn by_grams(one: &Mass, other: &Mass) -> Ordering {
-    one.as_grams().total_cmp(&other.as_grams())
+fn lightest(pieces: &[(PieceNumber, Mass)]) -> Option<Mass> {
+    pieces.iter().map(|(_, weight)| weight.as_grams()).min_by(f64::total_cmp).map(Mass::grams)
 }
 
 fn heavy_tare(tare: Mass, lightest: Mass) -> Option<Doubt> {

@@ -129,6 +129,7 @@ fn speaks_of_room(cursor: &Cursor<'_>, line: &Line<'_>) -> bool {
 fn instrument_behind(cursor: &mut Cursor<'_>) -> Option<Instrument> {
     let mut ahead = *cursor;
     ahead.take_sign(&['(']);
+    ahead.take(&["measured", "taken", "tested"]);
     ahead.take(&["by", "with", "on", "using"]);
     ahead.take(&["a", "the"]);
     let found = take_instrument(&mut ahead)?;

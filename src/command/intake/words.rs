@@ -7,7 +7,7 @@ use crate::command::time::{Direction, phrase};
 /// Words that say nothing a reading needs: passed in silence.
 const FILLERS: &str = "t a air all also am an and are at box by cabinet chamber checked current currently each for fridge from gave got \
     has have hello hey hi in is it it's its just log measured measures my now of on our please read reading readings refrigerator \
-    reads room says scale showed shows so still temp temperature that the taken tested then there these they this to \
+    reads room says scale showed shows so still temp temperature that the taken tested them then there these they this to \
     today took was we weighed weighing weighs weight weights were with";
 
 /// Words that begin or belong to a reading, so that a number right before one of them stands alone.
