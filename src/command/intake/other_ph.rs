@@ -69,10 +69,12 @@ pub(super) fn refuse_unread(start: &Cursor<'_>, line: &Line<'_>) -> Result<(), I
     Ok(())
 }
 
-/// Whether a line with a pH names something else anywhere.
+/// Whether a line with a pH names something else anywhere, or gives a buffer's value and the meter's check.
 pub(super) fn is_mentioned(start: &Cursor<'_>, line: &Line<'_>) -> bool {
     let reads_ph = (0..=line.clause).any(|clause| line.has_ph_in(clause));
-    reads_ph && (0..line.marks.len()).any(|at| is_unread_other(&start.back_to(at), line))
+    let reads_buffer = (0..=line.clause).any(|clause| values(line, clause).next().is_some());
+    let names_other = || (0..line.marks.len()).any(|at| is_unread_other(&start.back_to(at), line));
+    (reads_ph && names_other()) || (reads_buffer && line.check.is_some())
 }
 
 fn places<'a>(start: &Cursor<'a>, line: &Line<'_>, clause: usize) -> impl Iterator<Item = Cursor<'a>> {
@@ -86,23 +88,28 @@ fn is_unread_other(word: &Cursor<'_>, line: &Line<'_>) -> bool {
     word.sees(OTHERS) && line.marks.get(word.at()).is_some_and(|mark| *mark == Mark::Unread)
 }
 
-/// The values kept as a pH in a clause, as typed, where a buffer has them.
-fn values<'l>(line: &'l Line<'_>, clause: usize) -> impl Iterator<Item = &'l str> {
-    line.drafts
-        .iter()
-        .filter(move |draft| draft.clause == clause && matches!(draft.said, Said::Known(What::Ph { .. })))
-        .flat_map(|draft| draft.typed.split(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ',')))
-        .filter(|number| BUFFERS.contains(&number.replace(',', ".").as_str()))
+/// The values kept as a pH in a clause that a buffer has.
+fn values(line: &Line<'_>, clause: usize) -> impl Iterator<Item = f64> {
+    line.drafts.iter().filter(move |draft| draft.clause == clause).filter_map(|draft| match draft.said {
+        Said::Known(What::Ph { ph, .. }) => {
+            BUFFERS.iter().any(|buffer| is_value(buffer, ph.value())).then_some(ph.value())
+        }
+        _ => None,
+    })
+}
+
+fn is_value(text: &str, value: f64) -> bool {
+    text.replace(',', ".").parse::<f64>().is_ok_and(|read| read.total_cmp(&value).is_eq())
 }
 
 /// "calibrated … ph 4", "ph 4 buffer ok".
-fn is_buffers_value(words: &[Cursor<'_>], kept: &str) -> bool {
+fn is_buffers_value(words: &[Cursor<'_>], kept: f64) -> bool {
     let mut is_calibrated = false;
     for word in words {
         is_calibrated |= word.word().is_some_and(|word| word.starts_with("calibrat"));
         let value = word.after_one();
-        let is_value = word.sees(&["ph"]) && value.text() == kept;
-        if is_value && (is_calibrated || value.after_one().sees(&["buffer", "buffers"])) {
+        let is_kept = word.sees(&["ph"]) && is_value(value.text(), kept);
+        if is_kept && (is_calibrated || value.after_one().sees(&["buffer", "buffers"])) {
             return true;
         }
     }

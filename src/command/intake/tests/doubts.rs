@@ -28,11 +28,18 @@ fn the_ph_of_something_else_is_not_the_meats() {
     ] {
         assert!(read(line, &with(&[])).is_err(), "{line}: {:?}", read(line, &with(&[])));
     }
-    for line in ["ph 5.1 gravy", "my ph 5.1 from yesterdays broth", "ph 5.1, out of the brine now"] {
+    for line in [
+        "ph 5.1 gravy",
+        "my ph 5.1 from yesterdays broth",
+        "ph 5.1, out of the brine now",
+        "calibrated today. ph 4",
+        "ph 7.01, slope 98%",
+    ] {
         assert!(is_asked(line, &[]), "{line}");
     }
     for line in [
         "took ph 5.09",
+        "ph 5.09 at 4 C, slope 98%",
         "hi, ph tested at 5.09",
         "ph 5.09 👍",
         "ph 5.09 buffer ok",
