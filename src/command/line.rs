@@ -58,15 +58,22 @@ impl Line {
 
 /// Takes a line apart. `None`: its first word is no command, so it may be a reading.
 pub fn read(text: &str) -> Result<Option<Line>, UserError> {
-    check(text)?;
+    let whole = text;
     let text = text.trim().trim_start_matches('/');
     let (root, rest) = split_word(text);
     let root = root.to_ascii_lowercase();
-    if !table::ROOTS.iter().any(|known| known.name == root) {
-        return Ok(None);
-    }
     let (verb, options) = split_word(rest);
     let verb = verb.to_ascii_lowercase();
+    let is_command = table::ROOTS.iter().any(|known| known.name == root);
+    // Readings are sent in several lines; in any other command a line break is a slip of the paste.
+    check(
+        whole,
+        !is_command
+            || (root == "log" && table::find(&root, &verb).is_some_and(|spec| spec.verb == "reading")),
+    )?;
+    if !is_command {
+        return Ok(None);
+    }
     let spec = match table::find(&root, &verb) {
         Some(spec) if spec.verb.is_empty() => return options_of(spec, rest).map(Some),
         Some(spec) => spec,
@@ -80,19 +87,23 @@ pub fn of_options(root: &str, verb: &str, options: &[(String, String)]) -> Resul
     let spec = table::find(root, verb).ok_or_else(|| unknown_verb(root, verb))?;
     let mut line = Line { spec, values: BTreeMap::new() };
     for (name, value) in options {
-        check(value)?;
         let option = spec.option(name).ok_or_else(|| unknown_option(spec, name))?;
+        check(value, option.kind == OptionKind::Rest)?;
         line.values.insert(option.name, value.trim().to_owned());
     }
     Ok(line)
 }
 
-fn check(text: &str) -> Result<(), UserError> {
+fn check(text: &str, may_have_lines: bool) -> Result<(), UserError> {
     let refuse = |key: &str| Err(UserError::new(Code::OutOfRange, say(key, &[]), "batch list"));
     if text.chars().count() > LONGEST_LINE {
         return refuse("error.line_too_long");
     }
-    if text.chars().any(|letter| (letter.is_control() && letter != '\t') || is_hidden(letter)) {
+    let is_shown = |letter| letter == '\t' || (may_have_lines && matches!(letter, '\n' | '\r'));
+    if text
+        .chars()
+        .any(|letter: char| (letter.is_control() && !is_shown(letter)) || is_hidden(letter))
+    {
         return refuse("error.control_characters");
     }
     Ok(())

@@ -206,16 +206,21 @@ pub fn one_of(mut candidates: Vec<Chamber>, line: &str) -> FoundChamber {
     {
         return FoundChamber::Chamber(only);
     }
+    FoundChamber::Ask(which_of(candidates, line))
+}
+
+/// The question which of some chambers is meant.
+pub fn which_of(candidates: Vec<Chamber>, line: &str) -> Question {
     let names: Vec<String> = candidates.into_iter().take(CHOICES).map(|chamber| chamber.name).collect();
     let first = names.first().map_or(HOME_CHAMBER, String::as_str);
-    FoundChamber::Ask(Question {
+    Question {
         code: "which_chamber",
         text: say("question.which_chamber", &[]),
         example: line.replace("{chamber}", &typable(first)),
         answers: names.iter().map(|name| line.replace("{chamber}", &typable(name))).collect(),
         choices: names,
         line: String::new(),
-    })
+    }
 }
 
 fn no_such_chamber(name: &str) -> CommandError {

@@ -6,6 +6,7 @@ use crate::clock::{Clock, SystemClock};
 use crate::desk::{Answered, Desk, Incoming};
 use crate::reply::{plain, say};
 use crate::store::Store;
+use chrono::{DateTime, Utc};
 use rustyline::DefaultEditor;
 use rustyline::error::ReadlineError;
 
@@ -31,7 +32,7 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
     let _check = desk.store().check_in_background();
     let mut editor = DefaultEditor::new()?;
     println!("{}", wrapped(&say("terminal.hello", &[("member", member)]), &mut editor));
-    let mut last: Option<Answered> = None;
+    let mut last: Option<Last> = None;
     loop {
         for gone in due::tick(desk.store(), clock.now(), Some(member)).await? {
             let reminder = say("terminal.reminder", &[("text", &gone.due.text)]);
@@ -64,28 +65,62 @@ fn wrapped(text: &str, editor: &mut DefaultEditor) -> String {
     text.lines().map(|line| textwrap::fill(line, &options)).collect::<Vec<_>>().join("\n")
 }
 
+/// The last answer, and the moment of the line it answers.
+#[derive(Debug)]
+struct Last {
+    answered: Answered,
+    at: DateTime<Utc>,
+}
+
 /// Answers one line: what is shown, and what the next line may refer to. "why" unfolds how the last answer was worked
-/// out; "yes" answers the last question.
+/// out; "yes" answers the last question, and what is then kept was so when the line itself was typed.
 async fn answer(
     desk: &Desk,
     member: &str,
     clock: &dyn Clock,
     line: &str,
-    last: Option<Answered>,
-) -> (String, Answered) {
-    if let (Some(Answered::Reply(reply)), "why") = (&last, line.trim()) {
+    last: Option<Last>,
+) -> (String, Last) {
+    if let (Some(Last { answered: Answered::Reply(reply), at }), "why") = (&last, line.trim()) {
         let working = plain::working(reply);
         let nothing = working.is_empty();
         let shown = if nothing { say("terminal.nothing_to_explain", &[]) } else { working };
-        return (shown, Answered::Reply(reply.clone()));
+        return (shown, Last { answered: Answered::Reply(reply.clone()), at: *at });
     }
-    let (text, confirmed) = match last {
-        Some(Answered::Question(question)) if line.trim().eq_ignore_ascii_case("yes") => {
-            (question.line, true)
+    let (text, at, confirmed) = match last {
+        Some(Last { answered: Answered::Question(question), at })
+            if line.trim().eq_ignore_ascii_case("yes") =>
+        {
+            (question.line, at, true)
         }
-        _ => (line.to_owned(), false),
+        _ => (line.to_owned(), clock.now(), false),
     };
-    let incoming = Incoming { confirmed, ..Incoming::line(HOME_GROUP, member, &text, clock.now()) };
+    let incoming = Incoming { confirmed, ..Incoming::line(HOME_GROUP, member, &text, at) };
     let answered = desk.answer(&incoming).await;
-    (answered.text(), answered)
+    (answered.text(), Last { answered, at })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clock::FixedClock;
+    use crate::record::ChamberId;
+    use chrono::TimeDelta;
+
+    #[tokio::test]
+    async fn a_yes_keeps_the_time_of_the_line_it_answers() {
+        let desk = Desk::new(Store::open_temporary().await.unwrap());
+        let first = "2026-11-10T14:00:00Z".parse().unwrap();
+        let clock = FixedClock::at(first);
+        let (shown, last) = answer(&desk, "mara", &clock, "24 C in the core", None).await;
+        assert!(matches!(last.answered, Answered::Question(_)), "{shown}");
+        clock.set(first + TimeDelta::minutes(50));
+        let (shown, last) = answer(&desk, "mara", &clock, "yes", Some(last)).await;
+        assert!(matches!(last.answered, Answered::Reply(_)), "{shown}");
+        let kept = desk.store().chamber_events(ChamberId(1), first, clock.now()).await.unwrap();
+        assert_eq!(kept.iter().map(|event| event.at).collect::<Vec<_>>(), [first]);
+        // The next line has its own time again.
+        let (_, last) = answer(&desk, "mara", &clock, "25 C", Some(last)).await;
+        assert_eq!(last.at, clock.now());
+    }
 }

@@ -3,6 +3,7 @@
 use chrono::{DateTime, Utc};
 use proptest::prelude::*;
 use tallyhook::desk::{Answered, Desk, DeskError, Incoming};
+use tallyhook::record::ChamberId;
 use tallyhook::store::Store;
 
 fn now() -> DateTime<Utc> {
@@ -167,18 +168,62 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
     #[test]
-    fn no_line_is_our_fault(line in "\\PC{0,80}|(cure|batch|log|target|ferment|chamber|remind|me|group|help)( [a-z-]{1,10}(:[ -~]{0,12})?){0,5}") {
+    fn no_line_is_our_fault_and_what_is_not_answered_is_not_kept(line in line()) {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
         runtime.block_on(async {
-            let desk = desk_once().await;
-            if let Answered::Error(error) = desk.answer(&incoming(&line)).await {
-                assert!(!error.ours, "{line:?}: {}", error.message);
+            // A record is opened for every line: slower, but no line can lean on another's leavings.
+            let desk = desk().await;
+            let before = kept(&desk).await;
+            match desk.answer(&incoming(&line)).await {
+                Answered::Error(error) => {
+                    assert!(!error.ours, "{line:?}: {}", error.message);
+                    let is_shown = !error.message.is_empty() && !error.message.contains(char::is_control);
+                    assert!(is_shown, "{line:?}: {}", error.message);
+                    assert_eq!(kept(&desk).await, before, "{line:?}: {}", error.message);
+                }
+                Answered::Question(question) => {
+                    let is_shown = !question.text.is_empty() && !question.example.contains(char::is_control);
+                    assert!(is_shown, "{line:?}: {question:?}");
+                    assert_eq!(kept(&desk).await, before, "{line:?}: {}", question.text);
+                }
+                Answered::Reply(reply) => assert!(!reply.headline.is_empty(), "{line:?}"),
             }
         });
     }
 }
 
-/// A record is opened for every line: slower, but no line can lean on another's leavings.
-async fn desk_once() -> Desk {
-    Desk::new(Store::open_temporary().await.unwrap())
+/// Any text, the words of a command, and readings of the batch at hand, in one line or in several.
+fn line() -> impl Strategy<Value = String> {
+    let reading = "((pH|#[1-3]|set to|max|min|hung|tare|total|mould|not|in the attic|out|packed|-|±)[ ,\n]{1,2}\
+                   |[0-9]{1,4}(\\.[0-9]{1,2})?( ?(g|C|F|%|h|lb))?[ ,\n]{1,2}){1,8}";
+    prop_oneof![
+        "\\PC{0,80}",
+        "(cure|batch|log|target|ferment|chamber|remind|me|group|help)( [a-z-]{1,10}(:[ -~]{0,12})?){0,5}",
+        reading,
+    ]
+}
+
+/// Everything that is kept of the batch and of its chamber.
+async fn kept(desk: &Desk) -> (usize, usize) {
+    let air = desk.store().chamber_events(ChamberId(1), DateTime::UNIX_EPOCH, now()).await.unwrap();
+    (entries(desk).await, air.len())
+}
+
+#[tokio::test]
+async fn several_lines_of_one_message_are_readings_and_a_command_stays_one_line() {
+    let desk = desk().await;
+    let before = kept(&desk).await;
+    for line in
+        ["pH 5.08 at 21 C\n#1 812 g\r\n24 C 88%", "log reading text:pH 5.08 at 21 C\n#1 812 g\n\n24 C 88%"]
+    {
+        let answered = desk.answer(&incoming(line)).await;
+        assert!(matches!(answered, Answered::Reply(_)), "{line:?}: {}", answered.text());
+    }
+    assert_eq!(kept(&desk).await, (before.0 + 4, before.1 + 2));
+    for line in ["batch note batch:B1 text:one\ntwo", "cure mix meat:1 kg\nnitrite:6.25%"] {
+        assert_eq!(error(&desk, line).await.code, "out_of_range", "{line:?}");
+    }
+    let answered = desk.answer(&incoming("ph 5.1\n#1 1500 g")).await;
+    assert!(matches!(answered, Answered::Question(_)), "{}", answered.text());
+    assert_eq!(kept(&desk).await, (before.0 + 4, before.1 + 2));
 }

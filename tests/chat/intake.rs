@@ -64,6 +64,7 @@ fn with(pieces: &[(PieceNumber, Mass)]) -> Context<'_> {
         temperature_scale: TemperatureScale::Celsius,
         pieces,
         batch_total: None,
+        meat: None,
     }
 }
 
@@ -71,10 +72,17 @@ fn with(pieces: &[(PieceNumber, Mass)]) -> Context<'_> {
 fn all_words(found: &Understood) -> String {
     let mut words: Vec<&str> = found.items.iter().map(|item| item.typed.as_str()).collect();
     words.extend(found.leftover.iter().map(String::as_str));
-    words.extend(found.batch.as_deref());
-    words.extend(found.chamber.as_deref());
-    words.extend(found.at.as_ref().map(|when| when.typed.as_str()));
-    words.join(" ")
+    format!("{} {}", words.join(" "), names(found))
+}
+
+/// What a line says of all that is in it.
+fn names(found: &Understood) -> String {
+    let time = found.at.as_ref().map(|when| when.typed.as_str());
+    [found.batch.as_deref(), found.chamber.as_deref(), time]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// The runs of digits in a text; zeros in front say nothing: B03 is B3.
@@ -93,8 +101,19 @@ fn hold(line: &str) {
         match read(line, &context) {
             Ok(Some(found)) => {
                 let words = all_words(&found);
+                // Each run once for every time it was typed: the 2 of "#2 812 g 2" is not found again in "#2". Only a
+                // batch, a chamber and a time may be said again.
+                let mut kept = digits(&words);
+                let names = names(&found);
                 for run in digits(line) {
-                    assert!(words.contains(run), "{run} of {line:?} vanished: {found:?}");
+                    match kept.iter().position(|other| *other == run) {
+                        Some(place) => {
+                            kept.swap_remove(place);
+                        }
+                        None => {
+                            assert!(digits(&names).contains(&run), "{run} of {line:?} vanished: {found:?}");
+                        }
+                    }
                 }
                 let unread_digit =
                     found.leftover.iter().any(|words| words.contains(|c: char| c.is_numeric()));

@@ -63,6 +63,7 @@ pub(super) fn amounts<'a>(cursor: &mut Cursor<'a>) -> Result<Vec<Amount<'a>>, In
         let Some(amount) = amount(&mut ahead)? else {
             return Ok(found);
         };
+        refuse_lesser(&amount, &ahead)?;
         found.push(amount);
         *cursor = ahead;
     }
@@ -85,6 +86,26 @@ fn amount<'a>(cursor: &mut Cursor<'a>) -> Result<Option<Amount<'a>>, IntakeError
     refuse_range(&ahead, &start)?;
     *cursor = ahead;
     Ok(Some(Amount { text: ahead.text_since(&start), unit: None }))
+}
+
+/// "2 lb 2" may be 2 lb 2 oz or two weights, "1 kg 200" likewise.
+fn refuse_lesser(amount: &Amount<'_>, to: &Cursor<'_>) -> Result<(), IntakeError> {
+    let (lesser, below) = match amount.unit.and_then(|unit| unit.chars().next()) {
+        Some('l' | 'p') => ("oz", 16),
+        Some('k') => ("g", 1000),
+        _ => return Ok(()),
+    };
+    let mut behind = *to;
+    let is_lesser = behind.text().parse::<u32>().is_ok_and(|number| number < below);
+    match self::amount(&mut behind)? {
+        Some(next) if is_lesser && next.unit.is_none() => {
+            let text = tidied(behind.text_since(to));
+            let text = format!("{} {text}", tidied(amount.text));
+            let one = format!("{text} {lesser}");
+            Err(IntakeError::LesserUnitMissing { text: echo(&text), one })
+        }
+        _ => Ok(()),
+    }
 }
 
 /// The unit of a simple amount; `None` for `2 lb 3 oz`, which lends its units to no other number.

@@ -16,7 +16,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     let mut ahead = *cursor;
     let is_read = if ahead.take(&["calibrated", "calibration", "cal"]) {
         ahead.take_sign(&[':']);
-        ahead.take_all(&["was", "is", "done", "meter"]);
+        ahead.take_all(&["was", "is", "done", "the", "my", "meter", "probe", "electrode"]);
         pass_buffers(&mut ahead);
         let when = when(&mut ahead, line)?;
         line.check_mut().calibrated = when;
@@ -46,7 +46,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
 }
 
 /// The usual two buffers, as they are printed on their bottles.
-const BUFFERS: &[&str] = &["4", "4.0", "4.00", "4.01", "6.86", "7", "7.0", "7.00", "7.01"];
+pub(super) const BUFFERS: &[&str] = &["4", "4.0", "4.00", "4.01", "6.86", "7", "7.0", "7.00", "7.01"];
 
 /// "at pH 4 and 7", "4/7", "with two buffers": which buffers, where it is the usual two.
 fn pass_buffers(cursor: &mut Cursor<'_>) {

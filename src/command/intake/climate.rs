@@ -1,9 +1,11 @@
 //! The air of a room: `13C 80%`, `55F rh 78`, `12.5 C`, `82 %`.
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::draft::Said;
+use crate::command::intake::draft::{Mark, Said};
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, temperature, unit_missing};
+use crate::command::intake::figure::{
+    TEMPERATURE_UNITS, dash_before, humidity, refuse_dash_before, take_dash, temperature, unit_missing,
+};
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
 use crate::command::intake::token::Kind;
@@ -21,10 +23,57 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     if temperature.is_none() && humidity.is_none() {
         return Ok(false);
     }
+    if temperature.is_some() {
+        settle_dash(cursor, line)?;
+        line.has_bare_temperature |= !is_called_air(cursor);
+    }
     let said = Said::Known(What::Room { temperature, humidity });
     line.add_of(said, Vec::new(), ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
+}
+
+/// Words right before a temperature that make it the air's, and no set point.
+const AIR_WORDS: &[&str] = &[
+    "now",
+    "is",
+    "was",
+    "reads",
+    "read",
+    "reading",
+    "shows",
+    "showed",
+    "says",
+    "currently",
+    "actual",
+    "actually",
+    "measured",
+    "room",
+    "air",
+    "ambient",
+    "temp",
+    "temperature",
+    "got",
+    "gave",
+];
+
+fn is_called_air(cursor: &Cursor<'_>) -> bool {
+    cursor.at().checked_sub(1).is_some_and(|before| cursor.back_to(before).sees(AIR_WORDS))
+}
+
+/// "- 2 C" may be below zero; behind another reading the dash may separate, and it is asked which.
+fn settle_dash(cursor: &Cursor<'_>, line: &mut Line<'_>) -> Result<(), IntakeError> {
+    let Some(dash) = dash_before(cursor) else { return Ok(()) };
+    let behind_reading = dash
+        .at()
+        .checked_sub(1)
+        .and_then(|before| line.marks.get(before))
+        .is_some_and(|mark| *mark == Mark::Read);
+    if !behind_reading {
+        return refuse_dash_before(cursor);
+    }
+    line.is_doubtful = true;
+    Ok(())
 }
 
 /// "temp 13.5" wants its scale.
@@ -53,7 +102,14 @@ pub(super) fn air(cursor: &mut Cursor<'_>, scale: TemperatureScale) -> Result<Ai
     let Some(first) = humidity(cursor)? else {
         return Ok((None, None));
     };
-    let second = behind_separator(cursor, |cursor| temperature(cursor, scale))?;
+    let second = behind_separator(cursor, |cursor| {
+        let start = *cursor;
+        let found = temperature(cursor, scale)?;
+        if found.is_some() {
+            refuse_dash_before(&start)?;
+        }
+        Ok(found)
+    })?;
     Ok((second, Some(first)))
 }
 
@@ -63,8 +119,8 @@ pub(super) fn behind_separator<'a, T>(
     read: impl Fn(&mut Cursor<'a>) -> Result<Option<T>, IntakeError>,
 ) -> Result<Option<T>, IntakeError> {
     let mut ahead = *cursor;
-    if !ahead.take(&["and", "with", "at"]) {
-        ahead.take_sign(&[',', '/', '&', '+', '-']);
+    if !ahead.take(&["and", "with", "at"]) && !ahead.take_sign(&[',', '/', '&', '+']) {
+        take_dash(&mut ahead);
     }
     ahead.take(&["and", "with"]);
     let found = read(&mut ahead)?;

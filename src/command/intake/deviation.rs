@@ -3,7 +3,7 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::{Began, Said};
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::temperature;
+use crate::command::intake::figure::{refuse_dash_before, take_dash, temperature};
 use crate::command::intake::line::Line;
 use crate::command::intake::since::{from_to, since};
 use crate::command::time::span_hours;
@@ -96,7 +96,9 @@ fn power_out(cursor: &mut Cursor<'_>) -> bool {
 /// "chamber got to 24C".
 fn reached(cursor: &mut Cursor<'_>, line: &Line<'_>) -> Result<Option<Temperature>, IntakeError> {
     let mut ahead = *cursor;
-    ahead.take_sign(&[',', ';', '.', '-']);
+    if !ahead.take_sign(&[',', ';', '.']) && take_dash(&mut ahead) {
+        refuse_dash_before(&ahead)?;
+    }
     ahead.take_all(REACHED);
     let found = temperature(&mut ahead, line.context.temperature_scale)?;
     if found.is_some() {

@@ -34,6 +34,40 @@ pub enum IntakeError {
         /// Pieces that hang.
         pieces: usize,
     },
+    /// "6 pieces:" and another number of weights behind it.
+    #[error("you say {announced} {}, and I count {weights} {}", plural("piece", *announced), plural("weight", *weights))]
+    HungCount {
+        /// Pieces that were announced.
+        announced: usize,
+        /// Weights in the line.
+        weights: usize,
+    },
+    /// A pH that is not of the meat.
+    #[error("\"{text}\" looks like the pH of something else, and I keep that of the meat alone")]
+    PhOfOther {
+        /// What was typed.
+        text: String,
+    },
+    /// A packet's pH with a piece's number.
+    #[error("a packet lies beside the whole batch, and \"#\" says a piece; send the pH of one of them")]
+    SampleOfPiece,
+    /// A drift in percent: only that of the temperature is kept.
+    #[error("I keep how far the temperature may drift, and no drift of the humidity")]
+    HumidityBand,
+    /// A minus that stands apart from its number.
+    #[error("\"- {number}\" may be -{number} or {number}; write one of them")]
+    SignApart {
+        /// The number with its unit, as typed.
+        number: String,
+    },
+    /// Pounds or kilograms with a bare number behind them.
+    #[error("\"{text}\" may be {one}, or two weights; write every unit")]
+    LesserUnitMissing {
+        /// What was typed.
+        text: String,
+        /// As one weight.
+        one: String,
+    },
     /// Something that speaks of one piece, and several hang.
     #[error("several pieces hang, so \"{text}\" needs the number of its piece")]
     WhichPiece {
@@ -118,7 +152,12 @@ impl IntakeError {
             Self::Time(_) => "812 g yesterday 8pm",
             Self::NoSuchPiece { piece } => return format!("hung {piece} 812 g"),
             Self::FateMissing { piece } => return format!("{piece} out, packed"),
-            Self::CountMismatch { pieces: 0, .. } => "hung 812 798 805 g",
+            Self::PhOfOther { .. } => "pH 5.1 at 21 C",
+            Self::SampleOfPiece => "packet pH 5.1 at 21 C",
+            Self::HumidityBand => "chamber set to 24 C 88%",
+            Self::SignApart { number } => return format!("-{number}"),
+            Self::LesserUnitMissing { one, .. } => return one.clone(),
+            Self::HungCount { .. } | Self::CountMismatch { pieces: 0, .. } => "hung 812 798 805 g",
             Self::CountMismatch { .. } | Self::WhichPiece { .. } => "#2 640 g, #3 655 g",
             Self::TooLong => "pH 5.1, 812 g, 13 C 80 %",
             Self::HiddenCharacters => "812 g",

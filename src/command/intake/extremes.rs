@@ -3,7 +3,9 @@
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, scale, signed, temperature, unit_missing};
+use crate::command::intake::figure::{
+    TEMPERATURE_UNITS, humidity, refuse_dash_before, scale, signed, take_dash, temperature, unit_missing,
+};
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
 use crate::command::intake::since::since;
@@ -38,7 +40,9 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     };
     let mut behind = ahead;
     behind.take(&["and"]);
-    behind.take_sign(&[',', '/', '-']);
+    if !behind.take_sign(&[',', '/']) && take_dash(&mut behind) {
+        refuse_dash_before(&behind)?;
+    }
     let second = reading(&mut behind, default)?.filter(|second| second.end != first.end);
     if second.is_some() {
         ahead = behind;

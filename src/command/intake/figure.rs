@@ -25,6 +25,29 @@ pub(super) fn signed(cursor: &mut Cursor<'_>) -> Result<Option<f64>, IntakeError
     Ok(Some(if is_negative && size != 0.0 { -size } else { size }))
 }
 
+/// Passes a dash between two things, but not the minus of a number: "80% -2 C".
+pub(super) fn take_dash(cursor: &mut Cursor<'_>) -> bool {
+    let behind = cursor.after_one();
+    let is_minus = !cursor.is_glued() && behind.is_glued() && matches!(behind.kind(), Some(Kind::Number));
+    !is_minus && cursor.take_sign(&['-'])
+}
+
+/// A dash right before a temperature may be its minus: nobody can tell "- 2 C" from "2 C".
+pub(super) fn refuse_dash_before(cursor: &Cursor<'_>) -> Result<(), IntakeError> {
+    if dash_before(cursor).is_none() {
+        return Ok(());
+    }
+    let mut behind = *cursor;
+    pass_temperature(&mut behind);
+    Err(IntakeError::SignApart { number: echo(behind.text_since(cursor)) })
+}
+
+/// The dash right before a number, where it is not read as its minus.
+pub(super) fn dash_before<'a>(cursor: &Cursor<'a>) -> Option<Cursor<'a>> {
+    let before = cursor.back_to(cursor.at().checked_sub(1)?);
+    (before.sees_sign(&['-']) && matches!(cursor.kind(), Some(Kind::Number))).then_some(before)
+}
+
 /// "24-26" is no reading.
 pub(super) fn refuse_range(ahead: &Cursor<'_>, start: &Cursor<'_>) -> Result<(), IntakeError> {
     let behind = ahead.after_one();

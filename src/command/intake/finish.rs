@@ -9,19 +9,20 @@ use crate::command::intake::line::Line;
 use crate::command::intake::twice::refuse_twice;
 use crate::command::intake::weight::which_piece;
 use crate::command::time::echo;
+use crate::quantity::Hours;
 use crate::quantity::parse::MassReading;
-use crate::quantity::{Hours, Mass};
 use crate::record::{Calibration, PieceNumber};
 use chrono::{DateTime, Duration, Utc};
 
 /// Everything a line says, in order.
 pub(super) fn items(line: &mut Line<'_>) -> Result<Vec<Item>, IntakeError> {
     let calibration = calibration(line)?;
-    let only_piece = line.only_piece();
     let mut found = Vec::new();
     for mut draft in std::mem::take(&mut line.drafts) {
-        if draft.pieces.is_empty() && draft.said.is_of_a_piece() {
-            draft.pieces.extend(only_piece);
+        // A remark is of a piece only where it names it.
+        let is_remark = matches!(draft.said, Said::Known(What::Observed { .. }));
+        if draft.pieces.is_empty() && draft.said.is_of_a_piece() && !is_remark {
+            draft.pieces.extend(line.only_piece(draft.clause));
         }
         let typed = match draft.said {
             Said::Known(What::Ph { .. }) => std::iter::once(draft.typed.as_str())
@@ -56,12 +57,17 @@ fn settle(
             let whose = whose_weight(&pieces, &weight.reading, line, clause, &typed)?;
             let last = match whose {
                 Whose::Piece(piece) => line.context.last_weight(piece),
-                _ => line.context.batch_total.or_else(|| sum_of_pieces(line)),
+                _ => line.context.last_total(),
             };
             let gross = settled(&weight, last)?;
             Ok(vec![(whose, What::Weighed { gross })])
         }
         Said::Hung(weights) => {
+            if let Some((announced, _)) = line.announced
+                && announced != weights.len()
+            {
+                return Err(IntakeError::HungCount { announced, weights: weights.len() });
+            }
             let mut hung = Vec::new();
             for (index, (number, weight)) in weights.into_iter().enumerate() {
                 let next = PieceNumber(u32::try_from(index + 1).unwrap_or(u32::MAX));
@@ -86,23 +92,20 @@ fn known(
     calibration: Option<Calibration>,
     typed: &str,
 ) -> Result<Vec<(Whose, What)>, IntakeError> {
-    let first = pieces.first().copied();
     match what {
         What::Ph { ph, instrument, sample_temperature, .. } => {
             if sample_temperature.is_some() && line.sample_temperature.is_some() {
                 return Err(IntakeError::SaidTwice { what: "sample's temperature".to_owned() });
             }
+            let sample_temperature = sample_temperature.or(line.sample_temperature);
+            let read = What::Ph { ph, instrument, sample_temperature, calibration };
             let is_sample = line.samples.iter().any(|(of, _)| *of == clause);
-            let whose = if is_sample { Whose::Sample } else { first.map_or(Whose::Batch, Whose::Piece) };
-            Ok(vec![(
-                whose,
-                What::Ph {
-                    ph,
-                    instrument,
-                    sample_temperature: sample_temperature.or(line.sample_temperature),
-                    calibration,
-                },
-            )])
+            match pieces.as_slice() {
+                [] if is_sample => Ok(vec![(Whose::Sample, read)]),
+                [] => Ok(vec![(Whose::Batch, read)]),
+                _ if is_sample => Err(IntakeError::SampleOfPiece),
+                several => Ok(several.iter().map(|piece| (Whose::Piece(*piece), read.clone())).collect()),
+            }
         }
         What::Extremes { since, max, min } => {
             if since.is_some_and(|since| since > reading_time(line)) {
@@ -134,11 +137,6 @@ fn known_pieces(pieces: &[PieceNumber], line: &Line<'_>) -> Result<(), IntakeErr
     }
 }
 
-fn sum_of_pieces(line: &Line<'_>) -> Option<Mass> {
-    let pieces = line.context.pieces;
-    (!pieces.is_empty()).then(|| pieces.iter().map(|(_, weight)| *weight).sum())
-}
-
 /// Of what an unnamed weight is: of the only piece, or of all together when it looks like that.
 fn whose_weight(
     pieces: &[PieceNumber],
@@ -154,7 +152,7 @@ fn whose_weight(
         ([], [(only, _)]) => Ok(Whose::Piece(*only)),
         ([], []) => Ok(Whose::Batch),
         ([], _) => {
-            let total = line.context.batch_total.or_else(|| sum_of_pieces(line));
+            let total = line.context.last_total();
             let (MassReading::Certain(most) | MassReading::Either { thousands: most, .. }) = *reading;
             // All together weigh more than any one piece; 60 % of the last total is far more than one of several.
             let largest = line.context.pieces.iter().map(|(_, weight)| weight.as_grams()).fold(0.0, f64::max);

@@ -14,23 +14,33 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     let mut ahead = *cursor;
     if ahead.take(&["hung", "hang", "hanging"]) && line.hanging.is_none() {
         line.hanging = Some(cursor.at());
+        // "to hang": not hung yet.
+        let before = cursor.at().checked_sub(1).map(|before| cursor.back_to(before));
+        line.is_doubtful |= cursor.sees(&["hang"]) && before.is_some_and(|word| word.sees(&["to"]));
         ahead.take_sign(&[':']);
         *cursor = ahead;
-        pieces_announced(cursor);
+        line.announced = pieces_announced(cursor);
         return Ok(true);
     }
     tare(cursor, line)
 }
 
-/// "6 pieces:" before the weights says what the weights say.
-fn pieces_announced(cursor: &mut Cursor<'_>) {
+/// "6 pieces:" before the weights: how many there must be, and the words.
+fn pieces_announced(cursor: &mut Cursor<'_>) -> Option<(usize, String)> {
+    let start = *cursor;
     let mut ahead = *cursor;
-    if take_number(&mut ahead).is_some() && ahead.take(&["pieces", "sticks"]) {
-        let colon = ahead.take_sign(&[':', ',', '-']);
-        if colon || matches!(ahead.kind(), Some(Kind::Number)) {
-            *cursor = ahead;
-        }
+    let announced = cursor.text().parse().ok()?;
+    take_number(&mut ahead)?;
+    if !ahead.take(&["pieces", "sticks"]) {
+        return None;
     }
+    let words = ahead.text_since(&start).to_owned();
+    let colon = ahead.take_sign(&[':', ',', '-']);
+    if !colon && !matches!(ahead.kind(), Some(Kind::Number)) {
+        return None;
+    }
+    *cursor = ahead;
+    Some((announced, words))
 }
 
 fn tare(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeError> {

@@ -21,12 +21,20 @@ pub struct Context<'a> {
     pub pieces: &'a [(PieceNumber, Mass)],
     /// The last weighing of the batch as a whole.
     pub batch_total: Option<Mass>,
+    /// The raw meat of the batch.
+    pub meat: Option<Mass>,
 }
 
 impl Context<'_> {
     /// What the scale last showed for a piece.
     pub fn last_weight(&self, piece: PieceNumber) -> Option<Mass> {
         self.pieces.iter().find(|(number, _)| *number == piece).map(|(_, weight)| *weight)
+    }
+
+    /// What the batch as a whole weighed last, else what its pieces weigh together.
+    pub fn last_total(&self) -> Option<Mass> {
+        let sum = || self.pieces.iter().map(|(_, weight)| *weight).sum();
+        self.batch_total.or_else(|| (!self.pieces.is_empty()).then(sum))
     }
 }
 

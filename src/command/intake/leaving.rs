@@ -6,6 +6,7 @@ use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
 use crate::command::intake::prose::{Until, words};
+use crate::command::intake::words::unsettles;
 use crate::record::PieceFate;
 
 /// Reads how a piece left.
@@ -32,16 +33,27 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     if !is_out && ahead.sees(&["the", "its", "a", "some", "half", "most", "part"]) {
         return Ok(false);
     }
-    let fated = ahead;
-    let mut behind = ahead;
-    while behind.take_sign(&[',', ':', '-', '(', '.']) || behind.take(&["because", "for"]) {}
-    let reason = words(&mut behind, Until::NextReading);
-    ahead = if reason.is_empty() { fated } else { behind };
+    let reason = why_it_left(&mut ahead).map_or("", |(reason, _)| reason);
+    line.is_doubtful |= unsettles(reason);
     let said =
         Said::Known(What::Left { fate, reason: reason.split_whitespace().collect::<Vec<_>>().join(" ") });
     line.add(said, ahead.text_since(cursor));
     *cursor = ahead;
     Ok(true)
+}
+
+/// Passes ", mould inside", "because of mould": the reason, and all that was typed. A question mark alone is no reason:
+/// it is left unread.
+pub(super) fn why_it_left<'a>(cursor: &mut Cursor<'a>) -> Option<(&'a str, &'a str)> {
+    let mut ahead = *cursor;
+    while ahead.take_sign(&[',', ':', '-', '(', '.']) || ahead.take(&["because", "for"]) {}
+    let reason = words(&mut ahead, Until::NextReading);
+    if !reason.contains(char::is_alphanumeric) {
+        return None;
+    }
+    let typed = ahead.text_since(cursor);
+    *cursor = ahead;
+    Some((reason, typed))
 }
 
 pub(super) fn fate(cursor: &mut Cursor<'_>) -> Option<PieceFate> {

@@ -43,6 +43,12 @@ pub(super) struct Line<'c> {
     pub(super) whole_clauses: Vec<usize>,
     /// "hung" was said: the token.
     pub(super) hanging: Option<usize>,
+    /// How many pieces are being hung, where it was said, with the words.
+    pub(super) announced: Option<(usize, String)>,
+    /// The clauses that begin behind a semicolon or a line's end.
+    pub(super) breaks: Vec<usize>,
+    /// A temperature that may be the air's or a set point.
+    pub(super) has_bare_temperature: bool,
     /// A meter's check.
     pub(super) check: Option<Check>,
     /// The words of what goes with the pH wherever it stands: a meter's check, the sample's temperature.
@@ -58,7 +64,8 @@ pub(super) struct Line<'c> {
     /// What is wrong if the line turns out to be a reading; in chatter it is nobody's business.
     pub(super) objection: Option<IntakeError>,
     prefix: Prefix,
-    prefixes: Vec<PieceNumber>,
+    /// Every piece named before what is said of it, with its clause.
+    prefixes: Vec<(PieceNumber, usize)>,
 }
 
 impl<'c> Line<'c> {
@@ -77,6 +84,9 @@ impl<'c> Line<'c> {
             sample_temperature: None,
             whole_clauses: Vec::new(),
             hanging: None,
+            announced: None,
+            breaks: Vec::new(),
+            has_bare_temperature: false,
             check: None,
             beside_ph: Vec::new(),
             bare_numbers: 0,
@@ -149,7 +159,7 @@ impl<'c> Line<'c> {
     /// Names pieces for what follows. Pieces named before of which nothing was said are left unread.
     pub(super) fn name_pieces(&mut self, pieces: Vec<PieceNumber>, from: &Cursor<'_>, to: &Cursor<'_>) {
         self.release_unused();
-        self.prefixes.extend(&pieces);
+        self.prefixes.extend(pieces.iter().map(|piece| (*piece, self.clause)));
         self.prefix = Prefix {
             pieces,
             clause: self.clause,
@@ -193,10 +203,17 @@ impl<'c> Line<'c> {
         !self.prefix.pieces.is_empty() && (self.prefix.clause == self.clause || !self.prefix.is_used)
     }
 
-    /// The piece that everything in the line speaks of, when exactly one was named before its readings.
-    pub(super) fn only_piece(&self) -> Option<PieceNumber> {
-        let first = self.prefixes.first()?;
-        self.prefixes.iter().all(|piece| piece == first).then_some(*first)
+    /// The piece that a clause speaks of without naming it: the only one of the line, when it was named before in the
+    /// same part of it.
+    pub(super) fn only_piece(&self, clause: usize) -> Option<PieceNumber> {
+        let (first, named_in) = self.prefixes.first()?;
+        let is_only = self.prefixes.iter().all(|(piece, _)| piece == first);
+        (is_only && *named_in <= clause && self.part(*named_in) == self.part(clause)).then_some(*first)
+    }
+
+    /// The part of the line in which a clause stands: parts end at a semicolon and at a line's end.
+    pub(super) fn part(&self, clause: usize) -> usize {
+        self.breaks.iter().filter(|first| **first <= clause).count()
     }
 
     /// Remembers the first thing that is wrong if the line turns out to be a reading.

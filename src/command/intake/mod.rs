@@ -15,6 +15,7 @@ pub(in crate::command) mod cursor;
 mod deviation;
 mod doubt;
 mod draft;
+mod either;
 mod error;
 mod extremes;
 mod figure;
@@ -28,6 +29,7 @@ mod line;
 mod list;
 mod meats;
 mod observation;
+mod other_ph;
 mod ph;
 mod prose;
 mod setting;
@@ -49,7 +51,7 @@ pub use meats::meats;
 pub use subject::{Named, named};
 
 use crate::command::intake::cursor::Cursor;
-use crate::command::intake::draft::{Draft, Mark, Said};
+use crate::command::intake::draft::{Mark, Said};
 use crate::command::intake::line::Line;
 use crate::command::intake::token::{Kind, cut};
 use crate::command::time::is_hidden;
@@ -115,12 +117,16 @@ fn step(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<(), IntakeError>
         }
         *cursor = start;
     }
+    let ends_segment = cursor.sees_sign(&[';']);
     let ends_clause = cursor.sees_sign(&[',', ';', '.', '!', '?']) || cursor.sees(&["and", "but"]);
     let is_silent = words::is_filler(cursor);
     cursor.skip();
     line.mark(&start, cursor, if is_silent { Mark::Silent } else { Mark::Unread });
     if ends_clause {
         line.clause += 1;
+    }
+    if ends_segment {
+        line.breaks.push(line.clause);
     }
     Ok(())
 }
@@ -135,13 +141,15 @@ fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understoo
     if let Some(error) = line.objection {
         return Err(error);
     }
+    other_ph::refuse(start, &line)?;
+    // Beside a remark an unread word is only more of it.
     let bare_clauses: Vec<usize> = line
         .drafts
         .iter()
-        .filter(|draft| matches!(draft.said, Said::Weight(_) | Said::Known(What::Room { .. })))
+        .filter(|draft| !matches!(draft.said, Said::Known(What::Observed { .. })))
         .map(|draft| draft.clause)
         .collect();
-    line.is_doubtful |= percent_beside_weight(&line) || line.has_temperature_of_either();
+    line.is_doubtful |= either::is_two_things(start, &line) || other_ph::is_mentioned(start, &line);
     let items = finish::items(&mut line)?;
     let leftover = leftover::runs(start, &line);
     let is_doubtful = line.is_doubtful || leftover::is_doubtful(&leftover, start, &line, &bare_clauses);
@@ -157,19 +165,6 @@ fn understood(start: &Cursor<'_>, mut line: Line<'_>) -> Result<Option<Understoo
     }))
 }
 
-/// "812 g 38%": the percentage may be the loss. With "rh" or a temperature, or behind a comma, it is the air's.
-fn percent_beside_weight(line: &Line<'_>) -> bool {
-    let is_bare_percent = |draft: &Draft| {
-        matches!(draft.said, Said::Known(What::Room { temperature: None, .. }))
-            && !draft.typed.chars().any(char::is_alphabetic)
-    };
-    line.drafts.iter().filter(|draft| is_bare_percent(draft)).any(|percent| {
-        line.drafts
-            .iter()
-            .any(|draft| draft.clause == percent.clause && matches!(draft.said, Said::Weight(_)))
-    })
-}
-
 /// "hung" without weights says nothing.
 fn leave_hung_unread(line: &mut Line<'_>) {
     let hangs = line.drafts.iter().any(|draft| matches!(draft.said, Said::Hung(_)));
@@ -182,6 +177,7 @@ fn leave_hung_unread(line: &mut Line<'_>) {
 
 /// A line without a reading that is nothing but numbers was meant as one; anything else is not for us.
 fn attempted(start: &Cursor<'_>, line: &Line<'_>) -> Result<Option<Understood>, IntakeError> {
+    other_ph::refuse_unread(start, line)?;
     let only_numbers =
         line.marks.iter().enumerate().all(|(at, mark)| {
             *mark != Mark::Unread || matches!(start.back_to(at).kind(), Some(Kind::Number))

@@ -6,7 +6,7 @@ use crate::command::intake::error::IntakeError;
 use crate::command::intake::item::What;
 use crate::command::intake::line::Line;
 use crate::command::intake::prose::{Until, words};
-use crate::command::intake::words::SEPARATORS;
+use crate::command::intake::words::{SEPARATORS, words_of};
 use crate::record::event::ObservationKind;
 
 /// Passes the words that name an observation.
@@ -55,12 +55,30 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     // "mould: white" says "white"; "white mould" says itself.
     let is_introduced = has_colon && first.at() == cursor.at() && !described.is_empty();
     let text = if is_introduced { described } else { whole };
+    let speaks_of_all = speaks_of_all(whole);
     line.mark(&first, cursor, Mark::Read);
     let said =
         Said::Known(What::Observed { kind, text: text.split_whitespace().collect::<Vec<_>>().join(" ") });
-    line.add(said, whole);
+    if speaks_of_all {
+        // "#2 640 g mould on all": of the piece, or of them all.
+        line.is_doubtful |= line.has_named_pieces() && !line.awaits_reading();
+        line.add_of(said, Vec::new(), whole);
+    } else {
+        line.add(said, whole);
+    }
     *cursor = ahead;
     Ok(true)
+}
+
+/// "on all", "everywhere", but not "all over" one piece.
+fn speaks_of_all(text: &str) -> bool {
+    let words = words_of(text);
+    let is_all = |(at, word): (usize, &String)| match word.as_str() {
+        "all" => words.get(at + 1).is_none_or(|next| !matches!(next.as_str(), "over" | "around")),
+        "every" | "everywhere" | "everything" | "batch" | "both" | "each" | "others" => true,
+        _ => false,
+    };
+    words.iter().enumerate().any(is_all)
 }
 
 /// The first of the words right before an observation that were not understood.

@@ -16,8 +16,10 @@ use crate::quantity::{Ph, QuantityError, Temperature};
 use crate::record::Instrument;
 
 /// Words between "pH" and the number.
-const BETWEEN: &[&str] =
-    &["of", "the", "is", "was", "now", "at", "reads", "reading", "in", "by", "on", "value", "level"];
+const BETWEEN: &[&str] = &[
+    "of", "the", "is", "was", "now", "at", "reads", "reading", "in", "by", "on", "value", "level",
+    "measured", "tested",
+];
 const STRIP_WORDS: &[&str] = &["strip", "strips", "paper"];
 const METER_WORDS: &[&str] = &["meter", "probe", "electrode"];
 
@@ -110,10 +112,24 @@ fn number_before(cursor: &mut Cursor<'_>) -> Result<Option<f64>, IntakeError> {
     Ok(found)
 }
 
+/// Words for the air between a pH and a temperature, which is then the room's.
+const ROOM_WORDS: &[&str] =
+    &["room", "chamber", "air", "ambient", "fridge", "refrigerator", "box", "cabinet"];
+
+/// Whether the room is spoken of since the pH of this clause.
+fn speaks_of_room(cursor: &Cursor<'_>, line: &Line<'_>) -> bool {
+    (0..cursor.at())
+        .rev()
+        .map(|at| cursor.back_to(at))
+        .take_while(|word| line.clauses.get(word.at()) == Some(&line.clause) && !word.sees(&["ph"]))
+        .any(|word| word.sees(ROOM_WORDS))
+}
+
 /// "strip", "by meter", "(strip)".
 fn instrument_behind(cursor: &mut Cursor<'_>) -> Option<Instrument> {
     let mut ahead = *cursor;
     ahead.take_sign(&['(']);
+    ahead.take(&["measured", "taken", "tested"]);
     ahead.take(&["by", "with", "on", "using"]);
     ahead.take(&["a", "the"]);
     let found = take_instrument(&mut ahead)?;
@@ -128,7 +144,8 @@ pub(super) fn read_sample_temperature(
     cursor: &mut Cursor<'_>,
     line: &mut Line<'_>,
 ) -> Result<bool, IntakeError> {
-    if line.sample_temperature.is_some() || !line.has_ph_without_temperature_in(line.clause) {
+    let awaits = line.sample_temperature.is_none() && line.has_ph_without_temperature_in(line.clause);
+    if !awaits || speaks_of_room(cursor, line) {
         return Ok(false);
     }
     let mut ahead = *cursor;

@@ -4,7 +4,9 @@ use crate::command::intake::climate::{air, behind_separator};
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::draft::Said;
 use crate::command::intake::error::IntakeError;
-use crate::command::intake::figure::{TEMPERATURE_UNITS, humidity, scale, signed, unit_missing};
+use crate::command::intake::figure::{
+    TEMPERATURE_UNITS, humidity, scale, signed, take_percent, unit_missing,
+};
 use crate::command::intake::item::What;
 use crate::command::intake::line::{Line, tidied};
 use crate::command::intake::token::Kind;
@@ -60,7 +62,13 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         return refuse_bare(&ahead);
     }
     let spoken_scale = temperature.map_or(member_scale, Temperature::scale);
+    let before = ahead;
     let behind = hysteresis(&mut ahead, spoken_scale)?;
+    // "88% ±2" may be a drift of the humidity.
+    let is_behind_scale = scale(&mut before.back_to(before.at().saturating_sub(1)), spoken_scale).is_some();
+    let has_own_scale = !matches!(ahead.back_to(ahead.at().saturating_sub(1)).kind(), Some(Kind::Number));
+    let is_of_either = behind.is_some() && humidity.is_some() && !is_behind_scale && !has_own_scale;
+    line.is_doubtful |= is_of_either;
     let said = Said::Known(What::Setting {
         temperature,
         humidity,
@@ -75,8 +83,7 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
 fn pass_to_value(cursor: &mut Cursor<'_>) {
     loop {
         let behind = cursor.after_one();
-        let is_minus =
-            cursor.sees_sign(&['-']) && behind.is_glued() && matches!(behind.kind(), Some(Kind::Number));
+        let is_minus = cursor.sees_sign(&['-']) && matches!(behind.kind(), Some(Kind::Number));
         if is_minus || !(cursor.take(BETWEEN) || cursor.take_sign(&['-', ':', '='])) {
             return;
         }
@@ -113,6 +120,7 @@ fn with_hysteresis_inside(
     let Some(size) = signed(&mut ahead)? else {
         return Ok(None);
     };
+    refuse_percent(&ahead)?;
     let Some(scale) = scale(&mut ahead, default) else {
         return Err(unit_missing(ahead.text_since(cursor), TEMPERATURE_UNITS));
     };
@@ -138,10 +146,18 @@ fn hysteresis(cursor: &mut Cursor<'_>, default: TemperatureScale) -> Result<Opti
     let Some(size) = signed(&mut ahead)? else {
         return Ok(None);
     };
+    refuse_percent(&ahead)?;
     let scale = scale(&mut ahead, default).unwrap_or(default);
     let found = in_celsius(size, scale, ahead.text_since(&start))?;
     *cursor = ahead;
     Ok(Some(found))
+}
+
+/// "±2 %" is of the humidity.
+fn refuse_percent(cursor: &Cursor<'_>) -> Result<(), IntakeError> {
+    let mut ahead = *cursor;
+    let is_humidity = take_percent(&mut ahead) || ahead.sees(&["rh", "humidity"]);
+    if is_humidity { Err(IntakeError::HumidityBand) } else { Ok(()) }
 }
 
 fn plus_minus(cursor: &mut Cursor<'_>) -> bool {

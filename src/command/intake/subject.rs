@@ -5,10 +5,11 @@ use crate::command::intake::draft::{Draft, Said};
 use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{take_mass_unit, temperature};
 use crate::command::intake::item::What;
+use crate::command::intake::leaving::why_it_left;
 use crate::command::intake::line::{Line, tidied};
 use crate::command::intake::prose::{Until, words};
 use crate::command::intake::token::{Kind, cut};
-use crate::command::intake::words::{begins_time, is_known};
+use crate::command::intake::words::{begins_time, is_known, unsettles};
 use crate::record::PieceNumber;
 
 /// Most words of a name without quotes.
@@ -187,26 +188,33 @@ fn pieces(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool, IntakeEr
             draft.pieces.clone_from(&found);
             draft.typed = format!("{} {text}", draft.typed);
         }
-        if let Some(draft) = open.last_mut() {
-            describe_on(cursor, draft);
-        }
+        let unsettled = open.last_mut().is_some_and(|draft| describe_on(cursor, draft));
+        line.is_doubtful |= unsettled;
     } else {
         line.name_pieces(found, &start, cursor);
     }
     Ok(true)
 }
 
-/// "mould on #1 is green and black": what follows right behind the piece belongs to what is seen on it.
-fn describe_on(cursor: &mut Cursor<'_>, draft: &mut Draft) {
-    let Said::Known(What::Observed { text, .. }) = &mut draft.said else {
-        return;
-    };
-    if cursor.word().is_none_or(|word| word == "and") {
-        return;
+/// "mould on #1 is green and black", "discarded #1 because of mould": what follows right behind the piece belongs to
+/// what was said of it. Whether that says that the piece may still hang.
+fn describe_on(cursor: &mut Cursor<'_>, draft: &mut Draft) -> bool {
+    match &mut draft.said {
+        Said::Known(What::Observed { text, .. }) if cursor.word().is_some_and(|word| word != "and") => {
+            let more = words(cursor, Until::NextObservation);
+            *text = tidied(&format!("{text} {more}"));
+            draft.typed = tidied(&format!("{} {more}", draft.typed));
+            false
+        }
+        Said::Known(What::Left { reason, .. }) if reason.is_empty() => {
+            let Some((why, typed)) = why_it_left(cursor) else { return false };
+            *reason = tidied(why);
+            let gap = if typed.starts_with([',', ':', '.']) { "" } else { " " };
+            draft.typed = tidied(&format!("{}{gap}{typed}", draft.typed));
+            unsettles(why)
+        }
+        _ => false,
     }
-    let more = words(cursor, Until::NextObservation);
-    *text = tidied(&format!("{text} {more}"));
-    draft.typed = tidied(&format!("{} {more}", draft.typed));
 }
 
 fn piece_list(cursor: &mut Cursor<'_>) -> Result<Option<Vec<PieceNumber>>, IntakeError> {

@@ -109,7 +109,9 @@ fn keep(
             pieces.extend(numbered);
             *before = format!("{before}, {}", tidied(&words));
         } else {
-            line.add_of(Said::Hung(numbered), Vec::new(), &format!("hung {words}"));
+            let announced = line.announced.as_ref().map_or("", |(_, words)| words.as_str());
+            let typed = format!("hung {announced} {words}");
+            line.add_of(Said::Hung(numbered), Vec::new(), &typed);
         }
         return Ok(());
     }

@@ -50,7 +50,13 @@ pub fn from_free_text(text: &str) -> Result<LogReading, UserError> {
     if text.trim().is_empty() {
         return Err(UserError::new(Code::UnknownCommand, say("error.empty_line", &[]), "help"));
     }
-    Ok(LogReading { batch: None, text: text.trim().to_owned() })
+    Ok(LogReading { batch: None, text: in_one_line(text) })
+}
+
+/// Several lines of one message as parts of one.
+fn in_one_line(text: &str) -> String {
+    let lines = text.split(['\n', '\r']).map(str::trim).filter(|line| !line.is_empty());
+    lines.collect::<Vec<_>>().join("; ")
 }
 
 /// "chamber set to 24 C 88%" and "log pH 5.4" begin with a command's words, but have none of its options and say a
@@ -77,7 +83,7 @@ fn is_option(word: &str) -> bool {
 impl LogReading {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self { batch: args.text("batch").map(str::to_owned), text: args.needed("text")?.to_owned() })
+        Ok(Self { batch: args.text("batch").map(str::to_owned), text: in_one_line(args.needed("text")?) })
     }
 
     /// Carries it out.

@@ -62,7 +62,7 @@ fn settings_and_hysteresis() {
         assert_eq!(said(line, &[]), [set(Some(24.0), None, Some(1.5))], "{line}");
     }
     assert_eq!(said("hysteresis 1.5 C", &[]), [set(None, None, Some(1.5))]);
-    assert_eq!(said("set to 24C 88% ±1.5", &[]), [set(Some(24.0), Some(88.0), Some(1.5))]);
+    assert_eq!(said("set to 24C 88% ±1.5 C", &[]), [set(Some(24.0), Some(88.0), Some(1.5))]);
     assert_eq!(said("set to -2 C", &[]), [set(Some(-2.0), None, None)]);
     let fahrenheit = (
         Whose::Chamber,

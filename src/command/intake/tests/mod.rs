@@ -1,6 +1,7 @@
 //! The whole grammar, line by line: what the tests share.
 
 mod chamber;
+mod doubts;
 mod lines;
 mod pieces;
 
@@ -36,6 +37,7 @@ fn with(pieces: &[(PieceNumber, Mass)]) -> Context<'_> {
         temperature_scale: TemperatureScale::Celsius,
         pieces,
         batch_total: None,
+        meat: None,
     }
 }
 

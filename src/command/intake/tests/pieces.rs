@@ -212,6 +212,8 @@ fn pieces_leave() {
         ("packed #4", left(4, PieceFate::Packed, "")),
         ("#4 out, discarded, mould inside", left(4, PieceFate::Discarded, "mould inside")),
         ("#4 discarded: hollow, grey and smells", left(4, PieceFate::Discarded, "hollow, grey and smells")),
+        ("discarded #4 because of green mould", left(4, PieceFate::Discarded, "of green mould")),
+        ("discarded #4, green mould", left(4, PieceFate::Discarded, "green mould")),
         ("#4 thrown away", left(4, PieceFate::Discarded, "")),
     ];
     for (line, item) in cases {

@@ -21,6 +21,7 @@ use crate::reply::{Quiet, Reply, say};
 pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> String {
     let several = setting.batch.as_ref().is_some_and(|state| state.pieces.len() > 1);
     let is_air = about_air(items);
+    let sets = items.iter().any(|item| matches!(item.what, What::Setting { .. }));
     let one = |item: &Item| {
         let text = describe(&item.happening(setting.in_force), asking);
         match item.whose {
@@ -29,10 +30,28 @@ pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> Strin
             Whose::Chamber if !is_air && !matches!(item.what, What::PowerOut { .. }) => {
                 say("log.reading.of_chamber", &[("text", &text)])
             }
+            // Beside a setting the thermometer's value is called so.
+            Whose::Chamber if sets && matches!(item.what, What::Room { .. }) => {
+                say("log.reading.of_air", &[("text", &text)])
+            }
             _ => text,
         }
     };
     items.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// Letters of unread words that are shown.
+const LONGEST_LEFTOVER: usize = 400;
+
+/// All that was not read, each run of words in its own quotation marks but for the outermost.
+pub(super) fn leftover(runs: &[String]) -> String {
+    let all = runs.join("\", \"");
+    let visible = |letter: char| if letter.is_control() { ' ' } else { letter };
+    let mut text: String = all.chars().take(LONGEST_LEFTOVER).map(visible).collect();
+    if all.chars().nth(LONGEST_LEFTOVER).is_some() {
+        text.push('…');
+    }
+    text
 }
 
 /// The answer to readings that were kept.
@@ -46,7 +65,7 @@ pub(super) async fn reply(
     let acid = understood.items.iter().any(|item| matches!(item.what, What::Ph { .. }));
     reply.quiet = if acid { Quiet::About("ph") } else { Quiet::Folded };
     if !understood.leftover.is_empty() {
-        let leftover = crate::command::line::shown(&understood.leftover.join(" "));
+        let leftover = leftover(&understood.leftover);
         reply.note(Level::Notice, say("log.reading.ignored", &[("leftover", &leftover)]));
     }
     cautions(&mut reply, &understood.items);

@@ -1,5 +1,6 @@
 //! Where a reading was made, and what is in force there for what it left unsaid.
 
+use super::echo::leftover;
 use super::whom::{Resolved, Whom, about_air};
 use crate::command::asking::{Asking, Services};
 use crate::command::chamber::air::{Air, HYSTERESIS_CELSIUS};
@@ -9,7 +10,7 @@ use crate::command::lookup::{self, FoundChamber};
 use crate::quantity::Mass;
 use crate::record::climate::Climate;
 use crate::record::{BatchState, Chamber, ChamberId, Subject};
-use crate::reply::say;
+use crate::reply::{Question, say};
 use crate::store::fold;
 use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeSet;
@@ -43,6 +44,11 @@ pub(in crate::command::log) async fn setting(
 ) -> Result<Resolved<Setting>, CommandError> {
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
     let place = place_meant(services, asking, understood).await?;
+    if place.is_none()
+        && let Some(question) = unread_chamber(services, asking, understood).await?
+    {
+        return Ok(Resolved::Ask(question));
+    }
     let found = match (understood.chamber.as_deref(), place, whom.batch.as_deref()) {
         (Some(name), _, _) => {
             lookup::which_chamber(services, asking, Some(name), &text.replace(name, "{chamber}")).await?
@@ -69,6 +75,43 @@ async fn place_meant(
     };
     let chambers = services.store.chambers_of(asking.member.id).await?;
     Ok(chambers.into_iter().find(|chamber| fold(&chamber.name) == fold(place)))
+}
+
+/// "attic set to 13 C": an unread word beside a chamber's air may be its name. It is asked for even where a yes was
+/// said: a yes does not say which.
+async fn unread_chamber(
+    services: &Services,
+    asking: &Asking,
+    understood: &Understood,
+) -> Result<Option<Question>, CommandError> {
+    let is_air = |item: &Item| item.whose == Whose::Chamber;
+    let has_words = understood.leftover.iter().any(|run| run.contains(char::is_alphabetic));
+    if understood.chamber.is_some() || !has_words || !understood.items.iter().any(is_air) {
+        return Ok(None);
+    }
+    let chambers = services.store.chambers_of(asking.member.id).await?;
+    let is_named = |chamber: &Chamber| {
+        let name = format!(" {} ", fold(&chamber.name));
+        understood.leftover.iter().any(|run| format!(" {} ", fold(run)).contains(&name))
+    };
+    let lasts = |item: &Item| is_air(item) && !matches!(item.what, What::Room { .. });
+    let may_be_meant = chambers.len() > 1 && understood.items.iter().any(lasts);
+    let (mut choices, others): (Vec<Chamber>, Vec<Chamber>) = chambers.into_iter().partition(is_named);
+    if choices.is_empty() && !may_be_meant {
+        return Ok(None);
+    }
+    choices.extend(others);
+    let text = say("log.reading.which_chamber", &[("leftover", &leftover(&understood.leftover))]);
+    Ok(Some(Question { text, ..lookup::which_of(choices, &with_chamber(understood)) }))
+}
+
+/// The line again as it was read, with a chamber.
+fn with_chamber(understood: &Understood) -> String {
+    let mut parts = vec!["chamber {chamber}".to_owned()];
+    parts.extend(understood.items.iter().map(|item| item.typed.clone()));
+    parts.extend(understood.at.as_ref().map(|when| when.typed.clone()));
+    let line = parts.join(", ");
+    understood.batch.as_ref().map_or_else(|| line.clone(), |batch| format!("{batch} {line}"))
 }
 
 /// What items are kept with that were read in a chamber at a moment.

@@ -117,6 +117,7 @@ fn bare(asking: &Asking) -> Context<'static> {
         temperature_scale: asking.member.settings.temperature,
         pieces: &[],
         batch_total: None,
+        meat: None,
     }
 }
 
@@ -181,6 +182,7 @@ impl Whom {
     pub(in crate::command::log) fn context(&self, asking: &Asking) -> Context<'_> {
         let state = self.past.as_ref().or(self.batch.as_ref());
         let total = state.and_then(|state| state.total_weighings.last()).map(|weighing| weighing.gross);
-        Context { pieces: &self.pieces, batch_total: total, ..bare(asking) }
+        let meat = state.map(|state| state.plan.meat()).filter(|meat| meat.as_grams() > 0.0);
+        Context { pieces: &self.pieces, batch_total: total, meat, ..bare(asking) }
     }
 }
