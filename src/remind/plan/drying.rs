@@ -57,10 +57,16 @@ fn weighings(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
 }
 
 /// The morning after the weighing that reached the target; the occurrence is the piece's number, 0 for a batch
-/// that is weighed as a whole.
+/// that is weighed as a whole. What was reached before the batch was hung to dry once more is no news; a weighing
+/// since then is.
 fn targets(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     let Some(loss) = input.state.plan.target_loss else {
         return Vec::new();
+    };
+    let again_since = (input.stays_before() > 0).then(|| input.since());
+    let news = |weighings: &[Weighing], target| {
+        let first = again_since.map_or(0, |since| weighings.partition_point(|weighing| weighing.at < since));
+        reached_at(weighings.get(first..).unwrap_or_default(), target)
     };
     let flagged = |occurrence: u32, piece: &str, at: DateTime<Utc>| {
         let due = wall::morning_after(at, 1, input.zone);
@@ -69,11 +75,11 @@ fn targets(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     };
     let of_piece = |piece: &Piece| {
         let number = piece.hung.number;
-        let at = reached_at(piece.since_hung(), target(piece, loss)?)?;
+        let at = news(piece.since_hung(), target(piece, loss)?)?;
         Some(flagged(number.0, &number.to_string(), at))
     };
     let of_whole = || {
-        let at = reached_at(&input.state.total_weighings, whole(input)?.target(loss).ok()?)?;
+        let at = news(&input.state.total_weighings, whole(input)?.target(loss).ok()?)?;
         Some(flagged(0, &say("remind.all_pieces", &[]), at))
     };
     input.state.hanging().filter_map(of_piece).chain(of_whole()).collect()
