@@ -1,6 +1,6 @@
 //! Reminders that come again.
 
-use super::wall;
+use crate::wall;
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 

@@ -4,15 +4,16 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A layer and what it may use.
-const MAY_USE: [(&str, &[&str]); 10] = [
+const MAY_USE: [(&str, &[&str]); 11] = [
     ("quantity", &[]),
     ("record", &["quantity"]),
     ("curing", &["quantity", "record"]),
     ("reply", &["quantity", "record", "curing"]),
     ("clock", &[]),
+    ("wall", &[]),
     ("store", &["quantity", "record"]),
-    ("remind", &["quantity", "record", "curing", "reply", "store", "clock"]),
-    ("command", &["quantity", "record", "curing", "reply", "store", "clock", "remind::plan"]),
+    ("remind", &["quantity", "record", "curing", "reply", "store", "clock", "wall"]),
+    ("command", &["quantity", "record", "curing", "reply", "store", "clock", "wall", "remind::plan"]),
     ("desk", &["command", "reply", "record", "store", "clock", "remind"]),
     ("terminal", &["desk", "reply", "record", "clock", "store", "remind"]),
 ];
@@ -26,7 +27,7 @@ const LIVES_IN: [(&str, &[&str]); 9] = [
     ("anyhow", &["main"]),
     ("tokio", &["store", "remind", "desk", "terminal", "main"]),
     ("regex", &["command"]),
-    ("chrono_tz", &["reply", "command", "remind", "desk", "terminal"]),
+    ("chrono_tz", &["wall", "reply", "command", "remind", "desk", "terminal"]),
     ("toml", &["curing", "reply", "terminal"]),
 ];
 

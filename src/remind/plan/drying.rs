@@ -6,8 +6,8 @@ use crate::quantity::compare;
 use crate::quantity::{Fraction, Length, Mass};
 use crate::record::state::{Piece, Weighing};
 use crate::record::{PlannedReminder, ReminderKind};
-use crate::remind::wall;
 use crate::reply::say;
+use crate::wall;
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// Below this thickness a piece dries fast and is weighed often. Common practice, no source.

@@ -6,7 +6,7 @@ use super::*;
 use crate::quantity::{Fraction, Length, Ph};
 use crate::record::{Event, Happening, Instrument, PieceFate};
 use crate::remind::quiet;
-use crate::remind::wall;
+use crate::wall;
 use chrono::TimeDelta;
 use proptest::prelude::*;
 use scenario::{Scenario, calibrated, utc};
