@@ -32,7 +32,7 @@ pub mod remind;
 pub mod target;
 
 pub use args::Args;
-pub use asking::{Answer, Asking, Done, Outcome, Services};
+pub use asking::{Answer, Asking, Done, Outcome, Seen, Services};
 pub use error::{Code, CommandError, UserError};
 
 use crate::reply::{Reply, say};
@@ -101,12 +101,14 @@ pub async fn perform(
     asking: &Asking,
 ) -> Result<Answer, CommandError> {
     for _ in 0..TRIES {
+        let asking = &Asking { seen: Seen::default(), ..asking.clone() };
         let done = compute(request, services, asking).await?;
         let mut change = done.change;
         if change.is_empty() {
             return Ok(done.answer);
         }
         change.request.clone_from(&asking.request);
+        change.requested_by = Some(asking.member.id);
         match services.store.commit(change).await {
             Ok(kept) if kept.duplicate => return kept_before(done.answer, services, asking).await,
             Ok(_) => return Ok(done.answer),

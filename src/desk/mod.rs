@@ -9,7 +9,7 @@ pub use answer::{Answered, DeskError};
 
 use crate::clock::to_milliseconds;
 use crate::command;
-use crate::command::{Answer, Asking, CommandError, Request, Services};
+use crate::command::{Answer, Asking, CommandError, Request, Seen, Services};
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
@@ -80,6 +80,7 @@ impl Desk {
             confirmed: incoming.confirmed,
             place: None,
             typed: incoming.text.trim().to_owned(),
+            seen: Seen::default(),
         };
         let request = command::read(&incoming.text, &asking).map_err(CommandError::User)?;
         let mut answer = command::perform(&request, &self.services, &asking).await?;

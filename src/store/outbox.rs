@@ -1,35 +1,46 @@
 //! Messages on their way out.
 
 use super::Store;
-use super::convert::{each, instant, ms, word};
-use super::engine::{Connection, Value};
+use super::convert::{count, each, instant, ms, word};
+use super::engine::Connection;
 use super::error::StoreError;
 use crate::record::{BatchId, MemberId, Outgoing, OutgoingId, OutgoingState};
-use chrono::{DateTime, Utc};
 use sqlx::FromRow;
 
 const fn state_word(state: OutgoingState) -> &'static str {
     match state {
         OutgoingState::Waiting => "waiting",
+        OutgoingState::Claimed => "claimed",
         OutgoingState::Sent => "sent",
         OutgoingState::GaveUp => "gave_up",
     }
 }
 
 fn state(word: &str) -> Option<OutgoingState> {
-    [OutgoingState::Waiting, OutgoingState::Sent, OutgoingState::GaveUp]
+    [OutgoingState::Waiting, OutgoingState::Claimed, OutgoingState::Sent, OutgoingState::GaveUp]
         .into_iter()
         .find(|state| state_word(*state) == word)
 }
 
+/// The columns of an [`OutgoingRow`].
+macro_rules! columns {
+    () => {
+        "id, member_id, batch_id, due_ms, text, state, tries, not_before_ms, failure"
+    };
+}
+pub(super) use columns;
+
 #[derive(FromRow)]
-struct OutgoingRow {
+pub(super) struct OutgoingRow {
     id: i64,
     member_id: i64,
     batch_id: Option<i64>,
     due_ms: i64,
     text: String,
     state: String,
+    tries: i64,
+    not_before_ms: Option<i64>,
+    failure: Option<String>,
 }
 
 impl TryFrom<OutgoingRow> for Outgoing {
@@ -43,46 +54,33 @@ impl TryFrom<OutgoingRow> for Outgoing {
             due: instant(row.due_ms)?,
             text: row.text,
             state: word("message's state", &row.state, state)?,
+            tries: count("message's tries", row.tries)?,
+            not_before: row.not_before_ms.map(instant).transpose()?,
+            failure: row.failure,
         })
     }
 }
 
 impl Store {
-    /// What waits to be sent and is due, oldest first.
-    pub async fn waiting_outgoing(&self, now: DateTime<Utc>) -> Result<Vec<Outgoing>, StoreError> {
-        self.outgoing(
-            "select id, member_id, batch_id, due_ms, text, state from outbox
-             where state = 'waiting' and due_ms <= $1 order by due_ms, id",
-            [ms(now).into()],
-        )
-        .await
-    }
-
     /// Every message that was ever meant for a member.
     pub async fn outgoing_to(&self, member: MemberId) -> Result<Vec<Outgoing>, StoreError> {
-        self.outgoing(
-            "select id, member_id, batch_id, due_ms, text, state from outbox
-             where member_id = $1 order by due_ms, id",
-            [member.0.into()],
-        )
-        .await
-    }
-
-    async fn outgoing(
-        &self,
-        statement: &'static str,
-        values: impl IntoIterator<Item = Value>,
-    ) -> Result<Vec<Outgoing>, StoreError> {
-        let rows: Vec<OutgoingRow> = self.readers.all(statement, values).await?;
+        let rows: Vec<OutgoingRow> = self
+            .readers
+            .all(
+                concat!("select ", columns!(), " from outbox where member_id = $1 order by due_ms, id"),
+                [member.0.into()],
+            )
+            .await?;
         each(rows)
     }
 }
 
+/// Keeps a new message.
 pub(super) async fn keep(connection: &mut Connection, outgoing: &Outgoing) -> Result<(), StoreError> {
     connection
         .run(
-            "insert into outbox (id, member_id, batch_id, due_ms, text, state) values ($1, $2, $3, $4, $5, $6)
-             on conflict (id) do update set due_ms = excluded.due_ms, text = excluded.text, state = excluded.state",
+            "insert into outbox (id, member_id, batch_id, due_ms, text, state, tries, not_before_ms, failure)
+             values ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
             [
                 outgoing.id.0.into(),
                 outgoing.member.0.into(),
@@ -90,22 +88,10 @@ pub(super) async fn keep(connection: &mut Connection, outgoing: &Outgoing) -> Re
                 ms(outgoing.due).into(),
                 outgoing.text.as_str().into(),
                 state_word(outgoing.state).into(),
+                i64::from(outgoing.tries).into(),
+                outgoing.not_before.map(ms).into(),
+                outgoing.failure.as_deref().into(),
             ],
-        )
-        .await?;
-    Ok(())
-}
-
-/// Marks one as sent.
-pub(super) async fn sent(
-    connection: &mut Connection,
-    id: OutgoingId,
-    at: DateTime<Utc>,
-) -> Result<(), StoreError> {
-    connection
-        .run(
-            "update outbox set state = 'sent', sent_ms = $2 where id = $1 and state = 'waiting'",
-            [id.0.into(), ms(at).into()],
         )
         .await?;
     Ok(())

@@ -275,7 +275,12 @@ fn a_file_that_is_no_record_is_refused_and_left_as_it_was() {
 fn a_moment_past_the_calendar_is_refused_in_one_sentence() {
     let door = Door::new();
     for (verb, line) in [("ask", Some("help")), ("due", None)] {
-        for at in ["+12026-01-01T00:00:00Z", "9999-01-01T00:00:00Z", "1969-12-31T23:59:59Z", "-0001-01-01T00:00:00Z"] {
+        for at in [
+            "+12026-01-01T00:00:00Z",
+            "9999-01-01T00:00:00Z",
+            "1969-12-31T23:59:59Z",
+            "-0001-01-01T00:00:00Z",
+        ] {
             let mut command = Command::new(env!("CARGO_BIN_EXE_tallyhook"));
             command.arg(verb).arg(format!("--at={at}")).arg("--data").arg(door.file()).args(line);
             let output = command.output().unwrap();

@@ -129,6 +129,7 @@ mod tests {
             confirmed: false,
             place: None,
             typed: String::new(),
+            seen: crate::command::Seen::default(),
         }
     }
 

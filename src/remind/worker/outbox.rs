@@ -1,57 +1,47 @@
 //! Messages of the outbox: everything that is sent without being a reminder or the answer to a line.
 
-use super::{Round, Sent};
-use crate::record::{Outgoing, OutgoingState};
-use crate::remind::courier::{Courier, Parcel, Undelivered};
-use crate::store::{Change, StoreError};
-use chrono::TimeDelta;
-
-/// A message that could not be delivered for so long is given up. Our choice.
-const PATIENCE: TimeDelta = TimeDelta::days(1);
+use super::{CLAIM, Ended, Round};
+use crate::record::Outgoing;
+use crate::remind::courier::{Courier, Parcel, Part};
+use crate::remind::quiet;
+use crate::store::{Claimed, Settlement, StoreError};
 
 impl<C: Courier> Round<'_, C> {
-    /// Sends every message that waits.
-    pub(super) async fn empty_outbox(&mut self) -> Result<(), StoreError> {
-        let only = self.only;
-        let waiting = self.store.waiting_outgoing(self.now).await?;
-        for message in waiting.into_iter().filter(|message| only.is_none_or(|only| only == message.member)) {
-            let hours = self.hours(message.member);
-            if self.is_night(hours) {
-                self.report.held += 1;
-                continue;
-            }
+    /// Sends the messages that wait; answers whether there may be more.
+    pub(super) async fn empty_outbox(&mut self) -> Result<bool, StoreError> {
+        let claimed = self.store.claim_messages(self.by, self.now, CLAIM, self.only).await?;
+        let may_be_more = claimed.len() == CLAIM as usize;
+        for message in claimed {
             self.send_message(message).await?;
         }
-        Ok(())
+        Ok(may_be_more)
     }
 
     async fn send_message(&mut self, message: Outgoing) -> Result<(), StoreError> {
+        let what = Claimed::Message(message.id);
+        let hours = self.hours(message.member);
+        if self.is_night(hours) {
+            self.report.held += 1;
+            let not_before = Some(quiet::later(self.now, hours.zone));
+            return self.settle(vec![(what, Settlement::Wait { not_before })]).await;
+        }
         let parcel = Parcel {
             nonce: format!("m{}", message.id.0),
             member: message.member,
             batch: message.batch,
-            text: message.text.clone(),
+            parts: vec![Part { reminder: None, due: message.due, text: message.text }],
         };
-        let mut change = Change::default();
-        match self.courier.deliver(&parcel).await {
-            Ok(()) => {
-                change.outgoing_sent.push((message.id, self.now));
-                self.report.sent.push(Sent {
-                    reminder: None,
-                    member: message.member,
-                    batch: message.batch,
-                    due: message.due,
-                    text: message.text,
-                });
-            }
-            Err(Undelivered::TryAgain) if self.now - message.due < PATIENCE => self.report.failed += 1,
-            Err(why) => {
-                tracing::warn!(message = message.id.0, %why, "a message was given up");
-                self.report.gave_up += 1;
-                change.outgoing.push(Outgoing { state: OutgoingState::GaveUp, ..message });
-            }
+        let how = match self.deliver(&parcel).await {
+            Ended::Arrived => Settlement::Sent { at: self.now },
+            Ended::PutBack => Settlement::Wait { not_before: None },
+            Ended::AskedToWait { until } => Settlement::Wait { not_before: Some(until) },
+            Ended::Failed { reason, for_good } => self.failed(message.tries, for_good, reason),
+        };
+        let arrived = matches!(how, Settlement::Sent { .. });
+        self.settle(vec![(what, how)]).await?;
+        if arrived {
+            self.report_sent(parcel);
         }
-        self.store.commit(change).await?;
         Ok(())
     }
 }
