@@ -168,21 +168,11 @@ impl<'a> Journal<'a> {
     async fn plan(&self, open: &Open) -> Result<ReminderPlan, CommandError> {
         let state = &open.state;
         let (climate, air) = self.climate(state).await?;
-        let owner = self.owner(state);
-        let zone = owner.zone();
-        let at_night = owner.member.settings.reminders_at_night;
+        let zone = self.asking.zone();
+        let at_night = self.asking.member.settings.reminders_at_night;
         let planned = plan::plan(&PlanInput { state, climate: &climate, zone, at_night });
         let (batch, member) = (state.id, state.plan.owner);
         Ok(ReminderPlan { batch, member, planned, computed_from: open.version, air })
-    }
-
-    /// Whom the reminders go to: another member may write in a batch that is not theirs.
-    fn owner(&self, state: &BatchState) -> Asking {
-        let asking = self.asking;
-        let owner = (state.plan.owner != asking.member.id)
-            .then(|| self.services.store.member(state.plan.owner, state.plan.group))
-            .flatten();
-        Asking { member: owner.unwrap_or_else(|| asking.member.clone()), ..asking.clone() }
     }
 
     /// The air around a fermenting batch, with the entries of this request, and up to which entry of each chamber it
@@ -199,7 +189,9 @@ impl<'a> Journal<'a> {
             air.push((chamber, self.services.store.newest_in_chamber(chamber).await?));
         }
         let look = Look { services: self.services, asking: self.asking, pending: &self.change.events };
-        let climates = fermentation::climates(look, state, from, self.asking.now).await?;
+        // A line may be judged at an earlier time than entries that are there already; the plan knows all of them, as
+        // the state does.
+        let climates = fermentation::climates(look, state, from, DateTime::<Utc>::MAX_UTC).await?;
         Ok((Climate::along(&state.stays, &climates), air))
     }
 }

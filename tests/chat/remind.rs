@@ -221,18 +221,18 @@ async fn a_members_own_goes_out_at_night_only_if_they_set_it_there() {
     assert_eq!(letters.texts(), ["set for the night", late, "set for the evening"]);
 }
 
-fn later(after: Option<Duration>) -> Option<Delivery> {
-    Some(Delivery::Later { after, reason: "the platform is away".to_owned() })
+fn later(after: Option<Duration>) -> Delivery {
+    Delivery::Later { after, reason: "the platform is away".to_owned() }
 }
 
-fn never() -> Option<Delivery> {
-    Some(Delivery::Never { reason: "they take no messages".to_owned() })
+fn never() -> Delivery {
+    Delivery::Never { reason: "they take no messages".to_owned() }
 }
 
 #[tokio::test]
 async fn what_cannot_be_delivered_is_tried_at_growing_distances_for_about_a_day() {
     let (store, letters) = (in_rome(true).await, Letterbox::default());
-    letters.refuse(later(None));
+    letters.refuse(Some(later(None)));
     let once = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
     let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
     let (mut tried, mut gave_up) = (Vec::new(), None);
@@ -267,7 +267,7 @@ async fn what_cannot_be_delivered_is_tried_at_growing_distances_for_about_a_day(
 async fn a_wait_the_platform_asks_for_is_kept_and_counts_as_no_try() {
     let (store, letters) = (world().await, Letterbox::default());
     let id = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    letters.refuse(later(Some(Duration::from_secs(90))));
+    letters.refuse(Some(later(Some(Duration::from_secs(90)))));
     for minute in 0..80 {
         let at = utc("2026-03-02T12:00:00Z") + TimeDelta::minutes(2 * minute);
         assert_eq!(tick(&store, &letters, at).await.unwrap().failed, 1);
@@ -283,7 +283,7 @@ async fn a_wait_the_platform_asks_for_is_kept_and_counts_as_no_try() {
 #[tokio::test]
 async fn what_can_never_be_delivered_is_given_up_at_once_and_says_why() {
     let (store, letters) = (world().await, Letterbox::default());
-    letters.refuse(never());
+    letters.refuse(Some(never()));
     let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
     send_to(&store, ANNA, "2026-03-02T12:00:00Z", "hello").await;
     assert_eq!(letters.tick(&store, "2026-03-02T12:00:00Z").await.gave_up, 2);
@@ -339,7 +339,7 @@ impl Courier for Refusing {
 #[tokio::test]
 async fn a_failed_try_is_followed_by_one_message_not_two() {
     let (store, letters) = (world().await, Letterbox::default());
-    letters.refuse(later(None));
+    letters.refuse(Some(later(None)));
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
     letters.tick(&store, "2026-03-02T12:00:00Z").await;
     letters.refuse(None);
@@ -396,7 +396,7 @@ async fn the_outbox_is_emptied_once_by_day_and_waits_at_night() {
     let (store, letters) = (in_rome(false).await, Letterbox::default());
     send_to(&store, ANNA, "2026-03-02T22:00:00Z", "Ben shared a batch.").await;
     assert_eq!(letters.tick(&store, "2026-03-02T22:00:00Z").await.held, 1);
-    letters.refuse(later(None));
+    letters.refuse(Some(later(None)));
     assert_eq!(letters.tick(&store, "2026-03-03T06:00:00Z").await.failed, 1);
     letters.refuse(None);
     assert_eq!(letters.tick(&store, "2026-03-03T06:00:30Z").await.sent.len(), 1);
@@ -407,7 +407,7 @@ async fn the_outbox_is_emptied_once_by_day_and_waits_at_night() {
 #[tokio::test]
 async fn a_message_that_finds_nobody_for_a_day_is_given_up() {
     let (store, letters) = (in_rome(true).await, Letterbox::default());
-    letters.refuse(later(None));
+    letters.refuse(Some(later(None)));
     send_to(&store, ANNA, "2026-03-02T12:00:00Z", "hello").await;
     let mut gave_up = 0;
     for hours in 0..40 {
@@ -561,7 +561,7 @@ async fn one_that_waits_for_the_morning_stands_in_the_list_and_can_be_cancelled(
 #[tokio::test]
 async fn one_that_is_cancelled_while_its_delivery_fails_stays_cancelled() {
     let own_and_batchs = [ReminderKind::Own, ReminderKind::Weigh];
-    let failures = [later(None).unwrap(), never().unwrap()];
+    let failures = [later(None), never()];
     for (kind, failure) in own_and_batchs.iter().flat_map(|kind| failures.iter().map(move |how| (*kind, how)))
     {
         let (desk, letters) = (Desk::new(world().await), Letterbox::default());

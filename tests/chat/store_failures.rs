@@ -15,7 +15,7 @@ use tallyhook::store::{BatchWrite, Change, ReminderPlan, Store, StoreError};
 use tokio::sync::Barrier;
 use tokio::task::JoinSet;
 
-/// SQLite's page size, where none is asked for (sqlite.org/pragma.html#pragma_page_size).
+/// Bytes of a page where none are asked for (<https://sqlite.org/pragma.html#pragma_page_size>).
 const PAGE: usize = 4096;
 
 /// A connection past the store, as another program has it.
