@@ -39,8 +39,9 @@ use crate::reply::{Reply, say};
 use crate::store::StoreError;
 use line::Line;
 
-/// How often a change that met another one of the same batch is computed again.
-const TRIES: u32 = 4;
+/// How often a change that met another one of the same batch is computed again. Of those that meet one is always kept,
+/// so this many lines may arrive at once.
+const TRIES: u32 = 32;
 
 /// A request that was read and can be carried out.
 #[derive(Debug, Clone)]

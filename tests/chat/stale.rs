@@ -125,7 +125,20 @@ async fn waiting(desk: &Desk) -> Vec<(String, u32, DateTime<Utc>, String)> {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn lines_that_arrive_together_leave_the_plan_of_one_after_the_other() {
-    let lines = ["chamber 24 C", "chamber 31 C", "B1 pH 5.7 at 21 C", "B1 note smells clean"];
+    let lines = [
+        "chamber 24 C",
+        "chamber 31 C",
+        "B1 pH 5.7 at 21 C",
+        "batch note batch:B1 text:smells clean",
+        "chamber 25 C",
+        "chamber 26 C",
+        "batch note batch:B1 text:still clean",
+        "B1 pH 5.6 at 21 C",
+        "chamber 27 C",
+        "chamber 28 C",
+        "chamber 29 C",
+        "B1 pH 5.5 at 21 C",
+    ];
     let desk = Arc::new(new_desk().await);
     told(&desk, "Anna", minute(10), "batch stage batch:B1 to:fermenting").await;
     let mut together = tokio::task::JoinSet::new();

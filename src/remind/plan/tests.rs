@@ -320,10 +320,13 @@ fn a_target_that_was_reached_before_the_batch_dried_again_is_not_news() {
     let mut scenario = Scenario::drying("2026-03-02T08:00:00Z");
     scenario.weigh(1, 20.0, 600.0).stage(BatchStage::Equalising, 21.0 * 24.0);
     scenario.stage(BatchStage::Drying, 28.0 * 24.0);
-    assert_eq!(due(&scenario.plan(Tz::UTC, false), ReminderKind::TargetReached), vec![]);
+    let planned = scenario.plan(Tz::UTC, false);
+    assert_eq!(due(&planned, ReminderKind::TargetReached), vec![]);
+    assert!(!due(&planned, ReminderKind::Weigh).is_empty(), "it dries on, so it is weighed");
     let planned = scenario.weigh(1, 30.0, 580.0).plan(Tz::UTC, false);
     let reached = due(&planned, ReminderKind::TargetReached);
     assert_eq!((reached.len(), reached[0].1.as_str()), (1, "02 09:00"));
+    assert_eq!(due(&planned, ReminderKind::Weigh), vec![]);
 }
 
 fn keys(planned: &[PlannedReminder]) -> Vec<(ReminderKind, u32)> {
