@@ -68,3 +68,34 @@ pub trait Courier: Send + Sync {
     /// Delivers one message. What is not answered within [`super::worker::PATIENCE`] counts as failed for now.
     fn deliver(&self, parcel: &Parcel) -> impl Future<Output = Delivery> + Send;
 }
+
+/// Delivers one message, and waits only so long for the answer: one courier that hangs must not keep the others' claims
+/// past their lease. It may have arrived all the same; the next try carries the same nonce.
+pub(super) async fn within<C: Courier>(patience: Duration, courier: &C, parcel: &Parcel) -> Delivery {
+    let answer = tokio::time::timeout(patience, courier.deliver(parcel)).await;
+    answer.unwrap_or_else(|_| Delivery::Later {
+        after: None,
+        reason: format!("no answer within {} s", patience.as_secs_f64()),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Hanging;
+
+    impl Courier for Hanging {
+        async fn deliver(&self, _: &Parcel) -> Delivery {
+            std::future::pending().await
+        }
+    }
+
+    #[tokio::test]
+    async fn a_courier_that_hangs_has_failed_for_now() {
+        let parcel = Parcel { nonce: "m1".to_owned(), member: MemberId(1), batch: None, parts: Vec::new() };
+        let ended = within(Duration::from_millis(10), &Hanging, &parcel).await;
+        let reason = "no answer within 0.01 s".to_owned();
+        assert_eq!(ended, Delivery::Later { after: None, reason });
+    }
+}

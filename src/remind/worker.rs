@@ -7,7 +7,7 @@
 mod bundle;
 mod outbox;
 
-use super::courier::{Courier, Delivery, Parcel};
+use super::courier::{Courier, Delivery, Parcel, within};
 use super::{quiet, repeat};
 use crate::clock::Clock;
 use crate::record::{BatchId, MemberId, Reminder, ReminderId, ReminderKind};
@@ -182,11 +182,10 @@ impl<'a, C: Courier> Round<'a, C> {
         if self.report.closed {
             return Ended::PutBack;
         }
-        let delivery = tokio::time::timeout(PATIENCE, self.courier.deliver(parcel)).await;
-        match delivery.unwrap_or_else(|_| no_answer()) {
+        match within(PATIENCE, self.courier, parcel).await {
             Delivery::Delivered => Ended::Arrived,
             Delivery::Closed { reason } => {
-                tracing::warn!(%reason, "nothing can be delivered now");
+                tracing::info!(%reason, "nothing can be delivered now");
                 self.report.closed = true;
                 Ended::PutBack
             }
@@ -281,10 +280,6 @@ impl<'a, C: Courier> Round<'a, C> {
             text: part.text,
         }));
     }
-}
-
-fn no_answer() -> Delivery {
-    Delivery::Later { after: None, reason: format!("no answer within {} s", PATIENCE.as_secs()) }
 }
 
 /// Twice as long after each try, up to the longest.

@@ -10,8 +10,9 @@ use crate::record::{PlannedReminder, Reminder, ReminderKind};
 use chrono::TimeDelta;
 
 /// What was sent is sent again when it turns out to be due so much later: a start that was corrected, a weighing that
-/// was misread. Less than this is a plan that shifts with each reading of the room. Our choice.
-const LATER: TimeDelta = TimeDelta::hours(6);
+/// was misread. Less than this is a plan that shifts with a reading of the room, a night, or the zone of a member who
+/// travels. Our choice.
+const LATER: TimeDelta = TimeDelta::hours(12);
 
 /// What is to be done so that a batch's reminders are as planned.
 #[derive(Debug, PartialEq)]

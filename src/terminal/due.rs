@@ -27,7 +27,7 @@ pub enum DueError {
     #[error(transparent)]
     Store(#[from] StoreError),
     /// Nobody reads what is printed.
-    #[error("the reminders could not be printed: {0}")]
+    #[error("the reminders could not be printed")]
     Output(#[from] io::Error),
 }
 

@@ -621,7 +621,7 @@ async fn what_was_sent_comes_again_when_it_turns_out_to_be_due_later() {
     keep_plan(&store, ANNA, reached("2026-03-14T08:00:00Z")).await;
     letters.tick(&store, "2026-03-20T08:00:00Z").await;
     assert_eq!(letters.texts().len(), 3);
-    for due in ["2026-03-13T08:00:00Z", "2026-03-17T08:00:00Z", "2026-03-20T09:00:00Z"] {
+    for due in ["2026-03-13T08:00:00Z", "2026-03-17T08:00:00Z", "2026-03-20T19:00:00Z"] {
         keep_plan(&store, ANNA, reached(due)).await;
         letters.tick(&store, "2026-03-25T08:00:00Z").await;
         assert_eq!(letters.texts().len(), 3, "{due}");
