@@ -2,7 +2,7 @@
 //!
 //! Moments are whole milliseconds: that is what the record keeps, and a moment must come back as it went in.
 
-use chrono::{DateTime, DurationRound, TimeDelta, Utc};
+use chrono::{DateTime, Datelike, DurationRound, TimeDelta, Utc};
 use std::sync::Mutex;
 
 /// Tells the time. Everything that needs the time is given it; only front ends and loops ask a clock.
@@ -25,6 +25,16 @@ impl Clock for SystemClock {
 /// The moment, cut to whole milliseconds.
 pub fn to_milliseconds(moment: DateTime<Utc>) -> DateTime<Utc> {
     moment.duration_trunc(TimeDelta::milliseconds(1)).unwrap_or(moment)
+}
+
+/// The first year a moment may lie in.
+pub const FIRST_YEAR: i32 = 1970;
+/// The last one: a year of four figures in every zone, with one to spare for what is planned ahead.
+pub const LAST_YEAR: i32 = 9998;
+
+/// Whether a moment lies in the years that can be reckoned with.
+pub fn is_on_the_calendar(moment: DateTime<Utc>) -> bool {
+    (FIRST_YEAR..=LAST_YEAR).contains(&moment.year())
 }
 
 /// A clock that is moved by hand: tests, the demonstration, `--at`.

@@ -6,6 +6,7 @@
 //! - [`record`]: what is kept, as events, and the pure fold that turns them into a state.
 //! - [`curing`]: the science and the rules. No I/O, no clock, no chat, no database.
 //! - [`reply`]: typed answers, their wording, and how they look as plain text and as JSON.
+//! - `wall`: what clocks show in a zone, as instants.
 //! - `store`: the only place with SQL.
 //! - `command`: typed requests, what they compute and what they keep.
 //! - `remind`: what a batch asks to be reminded of (pure), and the worker that sends it.
@@ -35,3 +36,5 @@ pub mod remind;
 pub mod store;
 #[cfg(feature = "app")]
 pub mod terminal;
+#[cfg(feature = "app")]
+pub mod wall;

@@ -8,7 +8,8 @@ use chrono::{DateTime, Utc};
 use clap::{Args, Parser, Subcommand};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use tallyhook::clock::{Clock, SystemClock};
+use tallyhook::clock::{Clock, FIRST_YEAR, LAST_YEAR, SystemClock, is_on_the_calendar};
+use tallyhook::reply::say;
 use tallyhook::store::Store;
 use tallyhook::terminal::{ask, chat, commands, demo, due};
 use tracing_subscriber::EnvFilter;
@@ -116,12 +117,23 @@ fn report(error: &anyhow::Error) -> ExitCode {
     ExitCode::from(1)
 }
 
+/// Says which moments there are; the command line is to be mended.
+#[expect(clippy::print_stderr, reason = "a refused command line is answered on standard error")]
+fn refuse_moment() -> ExitCode {
+    let (first, last) = (FIRST_YEAR.to_string(), LAST_YEAR.to_string());
+    eprintln!("tallyhook: {}", say("terminal.moment_refused", &[("first", &first), ("last", &last)]));
+    ExitCode::from(2)
+}
+
 async fn run(action: Action) -> anyhow::Result<ExitCode> {
     match action {
         Action::Chat { record, who } => {
             let store = open(record).await?;
             chat::run(store, &who.member).await?;
             Ok(ExitCode::SUCCESS)
+        }
+        Action::Ask { at: Some(at), .. } | Action::Due { at: Some(at), .. } if !is_on_the_calendar(at) => {
+            Ok(refuse_moment())
         }
         Action::Ask { record, who, at, json, yes, line } => {
             let store = open(record).await?;

@@ -7,6 +7,8 @@ use crate::reply::{Question, Reply};
 use crate::store::{Change, Store};
 use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// What commands may use. Nothing of a front end is in here.
 #[derive(Debug)]
@@ -32,6 +34,21 @@ pub struct Asking {
     pub place: Option<BatchId>,
     /// The line as typed, kept beside what was read from it.
     pub typed: String,
+    /// What was read of the record so far.
+    pub seen: Seen,
+}
+
+/// The versions of the batches that a request has read. What follows from one of them is kept only as long as that is
+/// still the batch's version, however often it is read again meanwhile.
+#[derive(Debug, Clone, Default)]
+pub struct Seen(Arc<Mutex<BTreeMap<BatchId, i64>>>);
+
+impl Seen {
+    /// Notes a version that was read; gives the one that was read first.
+    pub fn note(&self, batch: BatchId, version: i64) -> i64 {
+        let mut seen = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        *seen.entry(batch).or_insert(version)
+    }
 }
 
 impl Asking {

@@ -221,6 +221,7 @@ mod tests {
             confirmed: false,
             place: None,
             typed: String::new(),
+            seen: crate::command::Seen::default(),
         }
     }
 

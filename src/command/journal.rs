@@ -5,12 +5,14 @@ use super::error::CommandError;
 use super::status::Look;
 use super::status::fermentation;
 use crate::record::climate::Climate;
-use crate::record::{BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, Happening, Subject};
+use crate::record::{
+    BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, Subject,
+};
 use crate::remind::plan::{self, PlanInput};
 use crate::reply::{Due, Stored, figure_of, say};
 use crate::store::{BatchWrite, Change, ReminderPlan};
 use chrono::{DateTime, Utc};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Collects what one request writes down.
 #[derive(Debug)]
@@ -91,10 +93,8 @@ impl<'a> Journal<'a> {
         let mut events = match open.events.take() {
             Some(events) => events,
             None => match self.services.store.batch_with_events(batch).await? {
-                Some((_, version, events)) => {
-                    open.version = version;
-                    events
-                }
+                // Should the batch have moved on, the version that was read first is refused when it is kept.
+                Some((_, _, events)) => events,
                 None => return Ok(()),
             },
         };
@@ -124,6 +124,7 @@ impl<'a> Journal<'a> {
             return Ok(());
         }
         if let Some((state, version)) = self.services.store.batch(batch).await? {
+            let version = self.asking.seen.note(batch, version);
             self.open.insert(batch, Open { state, version, events: None, written: false });
         }
         Ok(())
@@ -154,9 +155,9 @@ impl<'a> Journal<'a> {
 
     /// The change to keep: entries, states, reminder plans.
     pub async fn finish(mut self) -> Result<Change, CommandError> {
-        for (batch, open) in std::mem::take(&mut self.open) {
-            let planned = self.plan(&open.state).await?;
-            self.change.reminder_plans.push(ReminderPlan { batch, member: open.state.plan.owner, planned });
+        for open in std::mem::take(&mut self.open).into_values() {
+            let plan = self.plan(&open).await?;
+            self.change.reminder_plans.push(plan);
             if open.written {
                 self.change.batches.push(BatchWrite { state: open.state, computed_from: open.version });
             }
@@ -164,30 +165,41 @@ impl<'a> Journal<'a> {
         Ok(self.change)
     }
 
-    async fn plan(&self, state: &BatchState) -> Result<Vec<crate::record::PlannedReminder>, CommandError> {
-        let climate = self.climate(state).await?;
-        let input = PlanInput {
-            state,
-            climate: &climate,
-            zone: self.asking.zone(),
-            at_night: self.asking.member.settings.reminders_at_night,
-        };
-        Ok(plan::plan(&input))
+    async fn plan(&self, open: &Open) -> Result<ReminderPlan, CommandError> {
+        let state = &open.state;
+        let (climate, air) = self.climate(state).await?;
+        let zone = self.asking.zone();
+        let at_night = self.asking.member.settings.reminders_at_night;
+        let planned = plan::plan(&PlanInput { state, climate: &climate, zone, at_night });
+        let (batch, member) = (state.id, state.plan.owner);
+        Ok(ReminderPlan { batch, member, planned, computed_from: open.version, air })
     }
 
-    /// The air around a fermenting batch, with the entries of this request; other stages need none for their plan.
-    async fn climate(&self, state: &BatchState) -> Result<Climate, CommandError> {
-        let Some(from) = state.reached(BatchStage::Fermenting) else { return Ok(Climate::default()) };
+    /// The air around a fermenting batch, with the entries of this request, and up to which entry of each chamber it
+    /// was read; other stages need none for their plan.
+    async fn climate(&self, state: &BatchState) -> Result<(Climate, Air), CommandError> {
+        let nothing = || (Climate::default(), Vec::new());
+        let Some(from) = state.reached(BatchStage::Fermenting) else { return Ok(nothing()) };
         if state.plan.kind != BatchKind::FermentedSausage || state.stage().0 != BatchStage::Fermenting {
-            return Ok(Climate::default());
+            return Ok(nothing());
+        }
+        let chambers: BTreeSet<ChamberId> = state.stays.iter().map(|(chamber, _)| *chamber).collect();
+        let mut air = Vec::new();
+        for chamber in chambers {
+            air.push((chamber, self.services.store.newest_in_chamber(chamber).await?));
         }
         let look = Look { services: self.services, asking: self.asking, pending: &self.change.events };
         // A cased batch may have been warm before: its clock counts from then on.
         let from = state.in_hand_since().map_or(from, |in_hand| in_hand.min(from));
-        let climates = fermentation::climates(look, state, from, self.asking.now).await?;
-        Ok(Climate::along(&state.stays, &climates))
+        // A line may be judged at an earlier time than entries that are there already; the plan knows all of them, as
+        // the state does.
+        let climates = fermentation::climates(look, state, from, DateTime::<Utc>::MAX_UTC).await?;
+        Ok((Climate::along(&state.stays, &climates), air))
     }
 }
+
+/// Chambers, each with its newest entry.
+type Air = Vec<(ChamberId, Option<EventId>)>;
 
 /// An entry as a reply lists it.
 pub fn stored(event: &Event, chamber_name: &str) -> Stored {

@@ -100,10 +100,7 @@ fn check(text: &str, may_have_lines: bool) -> Result<(), UserError> {
         return refuse("error.line_too_long");
     }
     let is_shown = |letter| letter == '\t' || (may_have_lines && matches!(letter, '\n' | '\r'));
-    if text
-        .chars()
-        .any(|letter: char| (letter.is_control() && !is_shown(letter)) || is_hidden(letter))
-    {
+    if text.chars().any(|letter: char| (letter.is_control() && !is_shown(letter)) || is_hidden(letter)) {
         return refuse("error.control_characters");
     }
     Ok(())

@@ -98,7 +98,8 @@ pub async fn as_of_now(
     asking: &Asking,
     id: BatchId,
 ) -> Result<Option<BatchState>, CommandError> {
-    let Some((state, _)) = services.store.batch(id).await? else { return Ok(None) };
+    let Some((state, version)) = services.store.batch(id).await? else { return Ok(None) };
+    asking.seen.note(id, version);
     if state.last_at <= asking.now {
         return Ok(Some(state));
     }

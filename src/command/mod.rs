@@ -34,15 +34,16 @@ pub mod remind;
 pub mod target;
 
 pub use args::Args;
-pub use asking::{Answer, Asking, Done, Outcome, Services};
+pub use asking::{Answer, Asking, Done, Outcome, Seen, Services};
 pub use error::{Code, CommandError, UserError};
 
 use crate::reply::{Reply, say};
 use crate::store::StoreError;
 use line::Line;
 
-/// How often a change that met another one of the same batch is computed again.
-const TRIES: u32 = 4;
+/// How often a change that met another one of the same batch is computed again. Of those that meet one is always kept,
+/// so this many lines may arrive at once.
+const TRIES: u32 = 32;
 
 /// A request that was read and can be carried out.
 #[derive(Debug, Clone)]
@@ -114,6 +115,7 @@ pub async fn perform(
     asking: &Asking,
 ) -> Result<Answer, CommandError> {
     for _ in 0..TRIES {
+        let asking = &Asking { seen: Seen::default(), ..asking.clone() };
         let mut done = compute(request, services, asking).await?;
         name_batch(&mut done);
         let mut change = done.change;
@@ -121,6 +123,7 @@ pub async fn perform(
             return Ok(done.answer);
         }
         change.request.clone_from(&asking.request);
+        change.requested_by = Some(asking.member.id);
         match services.store.commit(change).await {
             Ok(kept) if kept.duplicate => return kept_before(done.answer, services, asking).await,
             Ok(_) => return Ok(done.answer),

@@ -1,8 +1,8 @@
 //! Words that can be typed for an option whatever the member's record holds.
 
 use crate::curing::Country;
-use crate::curing::cure::PRESETS;
-use crate::quantity::format;
+use crate::curing::cure::{CureLabel, PRESETS};
+use crate::quantity::{Fraction, format};
 use chrono_tz::TZ_VARIANTS;
 
 /// What can be typed for an option, each as shown and as typed; `None` where nothing can be foreseen.
@@ -10,8 +10,8 @@ pub fn words(option: &str) -> Option<Vec<(String, String)>> {
     match option {
         "timezone" => Some(zones()),
         "country" => Some(Country::codes().into_iter().map(same).collect()),
-        "nitrite" => Some(percentages(|label| label.nitrite())),
-        "nitrate" => Some(percentages(|label| label.nitrate())),
+        "nitrite" => Some(percentages(CureLabel::nitrite)),
+        "nitrate" => Some(percentages(CureLabel::nitrate)),
         _ => None,
     }
 }
@@ -23,9 +23,7 @@ fn zones() -> Vec<(String, String)> {
 }
 
 /// The percentages of the labels sold most, each once.
-fn percentages(
-    of: impl Fn(&crate::curing::cure::CureLabel) -> crate::quantity::Fraction,
-) -> Vec<(String, String)> {
+fn percentages(of: impl Fn(&CureLabel) -> Fraction) -> Vec<(String, String)> {
     let mut all: Vec<(String, String)> = Vec::new();
     for share in PRESETS.iter().map(of).filter(|share| share.as_one() > 0.0) {
         let shown = format::percent(share);

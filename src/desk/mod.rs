@@ -13,7 +13,7 @@ pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
 use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::line;
-use crate::command::{Answer, Asking, Code, CommandError, Request, Services, UserError};
+use crate::command::{Answer, Asking, Code, CommandError, Request, Seen, Services, UserError};
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
@@ -80,6 +80,7 @@ impl Desk {
             confirmed: incoming.confirmed,
             place: incoming.place,
             typed: incoming.typed(),
+            seen: Seen::default(),
         };
         if incoming.attention == Attention::Overheard && !command::is_plainly_meant(&asking.typed, &asking) {
             return Ok(None);

@@ -62,7 +62,7 @@ pub(super) struct Pages {
     /// The colour at the side.
     pub(super) colour: Option<u32>,
     /// The pages, marked up.
-    pub(super) pages: Vec<String>,
+    pub(super) texts: Vec<String>,
     /// How it was worked out, in pages, marked up.
     pub(super) working: Vec<String>,
 }

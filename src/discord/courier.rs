@@ -8,101 +8,79 @@ use super::front::Front;
 use super::limits;
 use super::threads::{ThreadWanted, batch_presses, card};
 use super::trouble::{Meaning, Trouble};
-use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, Place};
-use crate::remind::courier::{Courier, Parcel, Undelivered};
+use crate::record::{ChatId, Letter, MemberId, Place};
+use crate::remind::courier::{Courier, Delivery, Parcel};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
 
 impl Courier for Front {
-    async fn deliver(&self, parcel: &Parcel) -> Result<(), Undelivered> {
-        match &parcel.letter {
+    async fn deliver(&self, parcel: &Parcel) -> Delivery {
+        let sent = match &parcel.letter {
             Some(letter) => self.deliver_letter(letter, parcel).await,
             None => self.deliver_reminder(parcel).await,
+        };
+        match sent {
+            Ok(()) => Delivery::Delivered,
+            Err(trouble) if trouble.passes() => {
+                Delivery::Later { after: trouble.asks_to_wait(), reason: trouble.to_string() }
+            }
+            Err(trouble) => Delivery::Never { reason: trouble.to_string() },
         }
     }
 }
 
 impl Front {
-    async fn deliver_letter(&self, letter: &Letter, parcel: &Parcel) -> Result<(), Undelivered> {
-        let sent = match (serde_json::from_str::<ThreadWanted>(&letter.body), parcel.batch) {
-            (Ok(wanted), Some(batch)) => self.open_wanted(&wanted, letter.place, batch).await,
-            _ => self.post_letter(letter, parcel.batch).await,
-        };
-        let Err(trouble) = sent else { return Ok(()) };
+    async fn deliver_letter(&self, letter: &Letter, parcel: &Parcel) -> Result<(), Trouble> {
+        let wanted = serde_json::from_str::<ThreadWanted>(&letter.body).ok().zip(parcel.batch);
+        if let Some((wanted, batch)) = wanted {
+            return self.open_wanted(&wanted, letter.place, batch).await;
+        }
+        let Err(trouble) = self.post_letter(letter, parcel.batch).await else { return Ok(()) };
         if trouble.passes() {
-            tracing::info!(%trouble, "a letter waits");
-            return Err(Undelivered::TryAgain);
+            return Err(trouble);
         }
         self.mark_unreachable(letter.place, &trouble).await;
-        let is_thread = serde_json::from_str::<ThreadWanted>(&letter.body).is_ok();
-        if is_thread {
-            tracing::warn!(%trouble, "a thread could not be opened");
-            return Err(Undelivered::Never);
-        }
         // An answer that cannot be given where it was asked for is given to the member directly.
-        match self.direct_of(parcel.member).await {
-            Ok(Some(direct)) if direct != letter.place => {
+        match self.direct_of(parcel.member).await? {
+            Some(direct) if direct != letter.place => {
                 let letter = Letter { place: direct, answers: None, ..letter.clone() };
-                self.post_letter(&letter, parcel.batch).await.map_err(|trouble| undelivered(&trouble))
+                self.post_letter(&letter, parcel.batch).await
             }
-            Ok(_) => Err(Undelivered::Never),
-            Err(trouble) => Err(undelivered(&trouble)),
+            _ => Err(trouble),
         }
     }
 
-    /// To the batch's thread, else directly to the member, else to the thread after all.
-    async fn deliver_reminder(&self, parcel: &Parcel) -> Result<(), Undelivered> {
+    /// To the batch's thread, else directly to the member.
+    async fn deliver_reminder(&self, parcel: &Parcel) -> Result<(), Trouble> {
         let thread = match parcel.batch {
             Some(batch) => self.store().place_of_batch(batch).await.map_err(|error| store_failed(&error))?,
             None => None,
         };
-        if let Some(place) = thread.as_ref().filter(|place| place.reachable) {
-            match self.remind_in(place.id, parcel).await {
-                Ok(()) => return Ok(()),
-                Err(trouble) if trouble.passes() => return Err(undelivered(&trouble)),
-                Err(trouble) => {
-                    self.mark_unreachable(place.id, &trouble).await;
-                    return self.remind_directly(parcel, Some((place, &trouble))).await;
-                }
-            }
-        }
-        self.remind_directly(parcel, None).await
-    }
-
-    async fn remind_directly(
-        &self,
-        parcel: &Parcel,
-        failed: Option<(&Place, &Trouble)>,
-    ) -> Result<(), Undelivered> {
-        let direct = match self.direct_of(parcel.member).await {
-            Ok(Some(direct)) => direct,
-            Ok(None) => return Err(Undelivered::Never),
-            Err(trouble) => return self.not_directly(parcel, &trouble),
+        let Some(place) = thread.filter(|place| place.reachable) else {
+            return self.remind_directly(parcel).await;
         };
-        match self.remind_in(direct, parcel).await {
-            Ok(()) => {
-                if let Some((place, trouble)) = failed {
-                    self.notice_of_moving(direct, place, trouble, parcel).await;
-                }
+        match self.remind_in(place.id, parcel).await {
+            Err(trouble) if !trouble.passes() => {
+                self.mark_unreachable(place.id, &trouble).await;
+                self.remind_directly(parcel).await?;
+                self.notice_of_moving(&place, &trouble, parcel).await;
                 Ok(())
             }
-            Err(trouble) => self.not_directly(parcel, &trouble),
+            sent => sent,
         }
     }
 
-    fn not_directly(&self, parcel: &Parcel, trouble: &Trouble) -> Result<(), Undelivered> {
-        if trouble.meaning() == Meaning::DirectClosed {
-            tracing::warn!(member = parcel.member.0, "a member takes no direct messages");
-            return Err(Undelivered::Never);
-        }
-        Err(undelivered(trouble))
+    async fn remind_directly(&self, parcel: &Parcel) -> Result<(), Trouble> {
+        let nowhere = || Trouble::Refused { status: 0, code: 0, message: "on no chat platform".to_owned() };
+        let direct = self.direct_of(parcel.member).await?.ok_or_else(nowhere)?;
+        self.remind_in(direct, parcel).await
     }
 
     /// A reminder pings whom it is for, and can be answered by a tap.
     async fn remind_in(&self, place: ChatId, parcel: &Parcel) -> Result<(), Trouble> {
         let user = self.chat_of(parcel.member);
         let who = user.map(|user| format!("<@{user}>")).unwrap_or_default();
-        let text = say("discord.reminder", &[("who", &who), ("text", &escaped(&parcel.text))]);
+        let text = say("discord.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);
         let presses: Vec<(String, Press)> = parcel.batch.map(batch_presses).unwrap_or_default();
         let id = self.store().next_card_id();
         if !presses.is_empty() {
@@ -110,7 +88,7 @@ impl Front {
             self.store()
                 .commit(Change { cards: vec![card], ..Change::default() })
                 .await
-                .map_err(|error| Trouble::Unclear(format!("the record failed: {error}")))?;
+                .map_err(|error| store_failed(&error))?;
         }
         let body = Body {
             content: limits::shortened(text.trim(), limits::CONTENT),
@@ -123,8 +101,8 @@ impl Front {
         Ok(())
     }
 
-    /// Says once why reminders come directly now.
-    async fn notice_of_moving(&self, direct: ChatId, place: &Place, trouble: &Trouble, parcel: &Parcel) {
+    /// Says once why reminders come directly now; this very tick's look at the outbox sends it.
+    async fn notice_of_moving(&self, place: &Place, trouble: &Trouble, parcel: &Parcel) {
         let why = match trouble.meaning() {
             Meaning::PlaceLocked => "discord.why.locked",
             Meaning::NotPermitted => "discord.why.permission",
@@ -133,27 +111,19 @@ impl Front {
         let batch = parcel.batch.map_or_else(String::new, |batch| batch.to_string());
         let holes = [("place", &*place.id.to_string()), ("why", &say(why, &[])), ("batch", &batch)];
         let body = Body::words(&say("discord.moved_here", &holes));
-        let nonce = format!("n{:x}", place.id.0);
-        if let Err(error) = self.keep_once(direct, &body, parcel.member, parcel.batch, &nonce).await {
+        let Ok(Some(direct)) = self.direct_of(parcel.member).await else { return };
+        let letter = Letter {
+            place: direct,
+            answers: None,
+            body: serde_json::json!(body).to_string(),
+            nonce: format!("n{:x}", place.id.0),
+        };
+        let outgoing = self.outgoing(letter, parcel.member, parcel.batch, body.content);
+        if let Err(error) =
+            self.store().commit(Change { outgoing: vec![outgoing], ..Change::default() }).await
+        {
             tracing::warn!(%error, "a notice could not be kept");
         }
-    }
-
-    /// Keeps a message under a nonce, once for ever; this very tick's look at the outbox sends it.
-    async fn keep_once(
-        &self,
-        place: ChatId,
-        body: &Body,
-        member: MemberId,
-        batch: Option<BatchId>,
-        nonce: &str,
-    ) -> Result<(), StoreError> {
-        if self.store().has_letter(nonce).await? {
-            return Ok(());
-        }
-        let letter = self.letter_to(place, body, member, batch, nonce);
-        let letter = Outgoing { due: self.clock.now(), ..letter };
-        self.store().commit(Change { outgoing: vec![letter], ..Change::default() }).await.map(|_| ())
     }
 
     /// A member's direct conversation; opened where there is none. `None`: they are on no chat platform.
@@ -172,11 +142,6 @@ impl Front {
     }
 }
 
-fn undelivered(trouble: &Trouble) -> Undelivered {
-    if trouble.passes() { Undelivered::TryAgain } else { Undelivered::Never }
-}
-
-fn store_failed(error: &StoreError) -> Undelivered {
-    tracing::error!(%error, "where a reminder goes could not be read");
-    Undelivered::TryAgain
+fn store_failed(error: &StoreError) -> Trouble {
+    Trouble::Unclear(format!("the record failed: {error}"))
 }

@@ -68,7 +68,7 @@ fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
     let pages = Pages {
         content,
         colour: colour(reply.level()),
-        pages: paged(&rest, PAGE),
+        texts: paged(&rest, PAGE),
         working: paged(&working, PAGE),
     };
     let presses = presses(reply, ground.incoming.place);
@@ -192,7 +192,7 @@ fn finished(pages: Pages, presses: &[(String, Press)], ground: Ground<'_>) -> La
     if body.buttons.is_empty() {
         return Laid { body, card: None };
     }
-    let keeps_pages = pages.pages.len() > 1 || !pages.working.is_empty();
+    let keeps_pages = pages.texts.len() > 1 || !pages.working.is_empty();
     let card = Card {
         id: ground.card,
         owner: ground.owner,
@@ -216,16 +216,16 @@ pub(super) fn action_buttons(card: CardId, presses: &[(String, Press)]) -> Vec<B
 
 /// One page of an answer with the buttons that lead on and back.
 pub(super) fn page(pages: &Pages, number: usize, card: CardId, actions: Vec<Button>) -> Body {
-    let number = number.min(pages.pages.len().saturating_sub(1));
-    let mut text = pages.pages.get(number).cloned();
+    let number = number.min(pages.texts.len().saturating_sub(1));
+    let mut text = pages.texts.get(number).cloned();
     let mut buttons = actions;
-    if pages.pages.len() > 1 {
-        let of = [("page", &*(number + 1).to_string()), ("pages", &pages.pages.len().to_string())];
+    if pages.texts.len() > 1 {
+        let of = [("page", &*(number + 1).to_string()), ("pages", &pages.texts.len().to_string())];
         text = text.map(|text| format!("{text}\n_{}_", say("discord.page", &of)));
         if number > 0 {
             buttons.push(button(&say("discord.button.back", &[]), Id::Page(card, number - 1), false));
         }
-        if number + 1 < pages.pages.len() {
+        if number + 1 < pages.texts.len() {
             buttons.push(button(&say("discord.button.more", &[]), Id::Page(card, number + 1), false));
         }
     }

@@ -2,9 +2,9 @@
 
 use super::front::Front;
 use super::inbound::Written;
-use super::post::{Answer, HEAD_START, nonce};
+use super::post::{Answer, nonce};
 use crate::desk::{Answered, Attention, ChatSender, Incoming, Said, Sender};
-use crate::record::{BatchId, ChatId, Letter, Outgoing, OutgoingState, Place};
+use crate::record::{BatchId, ChatId, Letter, Place};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
 
@@ -117,25 +117,20 @@ impl Front {
             return self.greet(written, key, &nonce).await;
         };
         let body = super::body::Body::words(&say(key, &[("me", &format!("<@{}>", self.me))]));
-        let outgoing = Outgoing {
-            id: self.store().next_outgoing_id(),
-            member: member.id,
-            batch: place.and_then(|place| place.batch),
-            due: self.clock.now() + HEAD_START,
-            text: body.content.clone(),
-            state: OutgoingState::Waiting,
-            letter: Some(Letter {
-                place: written.place,
-                answers: Some(written.id),
-                body: serde_json::json!(body).to_string(),
-                nonce: nonce.clone(),
-            }),
+        let letter = Letter {
+            place: written.place,
+            answers: Some(written.id),
+            body: serde_json::json!(body).to_string(),
+            nonce: nonce.clone(),
         };
+        let batch = place.and_then(|place| place.batch);
+        let outgoing = self.outgoing(letter, member.id, batch, body.content);
+        let id = outgoing.id;
         if self.store().has_letter(&nonce).await? {
             return Ok(());
         }
-        self.store().commit(Change { outgoing: vec![outgoing.clone()], ..Change::default() }).await?;
-        self.send_now(outgoing).await
+        self.store().commit(Change { outgoing: vec![outgoing], ..Change::default() }).await?;
+        self.send_now(id).await
     }
 
     /// A stranger's empty message: nothing is kept of it.

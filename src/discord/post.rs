@@ -6,16 +6,12 @@ use super::inbound::Written;
 use super::layout::{Ground, Laid, laid};
 use super::trouble::{Meaning, Trouble};
 use crate::desk::{Answered, Incoming};
-use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, OutgoingState, Place, PlaceKind};
-use crate::remind::courier::{Courier, Parcel, Undelivered};
+use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, OutgoingId, Place, PlaceKind};
+use crate::remind::worker;
 use crate::store::{Change, StoreError};
-use chrono::TimeDelta;
 use serde_json::json;
 use std::future::Future;
 use std::pin::Pin;
-
-/// A letter that is on its way is left alone by the loop of reminders for so long.
-pub(super) const HEAD_START: TimeDelta = TimeDelta::seconds(45);
 
 /// An answer on its way to where its question was written.
 #[derive(Debug)]
@@ -46,46 +42,38 @@ impl Front {
             Answered::Reply(reply) => reply.batch.or(answer.incoming.place),
             _ => answer.incoming.place,
         };
-        let outgoing = Outgoing {
-            id: self.store().next_outgoing_id(),
-            member: member.id,
-            batch,
-            due: now + HEAD_START,
-            text: answer.answered.text(),
-            state: OutgoingState::Waiting,
-            letter: Some(Letter {
-                place: written.place,
-                answers: Some(written.id),
-                body: json!(body).to_string(),
-                nonce: nonce(written.id),
-            }),
+        let letter = Letter {
+            place: written.place,
+            answers: Some(written.id),
+            body: json!(body).to_string(),
+            nonce: nonce(written.id),
         };
-        let mut change = Change { outgoing: vec![outgoing.clone()], ..Change::default() };
+        let outgoing = self.outgoing(letter, member.id, batch, answer.answered.text());
+        let id = outgoing.id;
+        let mut change = Change { outgoing: vec![outgoing], ..Change::default() };
         change.cards.extend(card);
         change.places.push(self.place_now(answer, member.id, member.group));
         self.store().commit(change).await?;
-        self.send_now(outgoing).await
+        self.send_now(id).await
     }
 
     /// The place with what is now known of it.
     fn place_now(&self, answer: &Answer<'_>, member: MemberId, group: crate::record::GroupId) -> Place {
         let written = answer.written;
         let seen = self.cursors().would_be(written.place, written.id).unwrap_or(written.id);
-        match answer.place {
-            Some(place) => Place { seen, reachable: true, ..place.clone() },
-            None => {
-                let direct = written.group.is_none();
-                let of_chat = written.group.and_then(|chat| self.store().group_by_chat(chat));
-                Place {
-                    id: written.place,
-                    group: of_chat.map_or(group, |group| group.id),
-                    kind: if direct { PlaceKind::Direct } else { PlaceKind::Channel },
-                    member: direct.then_some(member),
-                    batch: None,
-                    seen,
-                    reachable: true,
-                }
-            }
+        if let Some(place) = answer.place {
+            return Place { seen, reachable: true, ..place.clone() };
+        }
+        let direct = written.group.is_none();
+        let of_chat = written.group.and_then(|chat| self.store().group_by_chat(chat));
+        Place {
+            id: written.place,
+            group: of_chat.map_or(group, |group| group.id),
+            kind: if direct { PlaceKind::Direct } else { PlaceKind::Channel },
+            member: direct.then_some(member),
+            batch: None,
+            seen,
+            reachable: true,
         }
     }
 
@@ -94,53 +82,21 @@ impl Front {
     /// Boxed, because a letter that opens a thread sends the thread's first letter in turn.
     pub(super) fn send_now(
         &self,
-        outgoing: Outgoing,
+        letter: OutgoingId,
     ) -> Pin<Box<dyn Future<Output = Result<(), StoreError>> + Send + '_>> {
-        Box::pin(self.send(outgoing))
+        Box::pin(worker::send_now(self.store(), self, self.clock.now(), letter))
     }
 
-    async fn send(&self, outgoing: Outgoing) -> Result<(), StoreError> {
-        let parcel = Parcel {
-            nonce: String::new(),
-            member: outgoing.member,
-            batch: outgoing.batch,
-            text: outgoing.text.clone(),
-            letter: outgoing.letter.clone(),
-        };
-        let mut change = Change::default();
-        match self.deliver(&parcel).await {
-            Ok(()) => change.outgoing_sent.push((outgoing.id, self.clock.now())),
-            Err(Undelivered::TryAgain) => return Ok(()),
-            Err(Undelivered::Never) => {
-                change.outgoing.push(Outgoing { state: OutgoingState::GaveUp, ..outgoing });
-            }
-        }
-        self.store().commit(change).await.map(|_| ())
-    }
-
-    /// A letter that is to be kept.
-    pub(super) fn letter_to(
+    /// A letter in the outbox.
+    pub(super) fn outgoing(
         &self,
-        place: ChatId,
-        body: &super::body::Body,
+        letter: Letter,
         member: MemberId,
         batch: Option<BatchId>,
-        nonce: &str,
+        text: String,
     ) -> Outgoing {
-        Outgoing {
-            id: self.store().next_outgoing_id(),
-            member,
-            batch,
-            due: self.clock.now() + HEAD_START,
-            text: body.content.clone(),
-            state: OutgoingState::Waiting,
-            letter: Some(Letter {
-                place,
-                answers: None,
-                body: json!(body).to_string(),
-                nonce: nonce.to_owned(),
-            }),
-        }
+        let new = Outgoing::new(self.store().next_outgoing_id(), member, self.clock.now(), text);
+        Outgoing { batch, letter: Some(letter), ..new }
     }
 
     /// A group let the assistant go: its places are left alone until somebody writes there again.

@@ -22,7 +22,7 @@ use std::time::Duration;
 /// How long a stop waits for what is being answered.
 const LAST_WORDS: Duration = Duration::from_secs(6);
 /// How often the limiter's table is cleared and old pages are let go.
-const HOUSEKEEPING: Duration = Duration::from_secs(600);
+const HOUSEKEEPING: Duration = Duration::from_mins(10);
 /// Further pages of an answer and how it was worked out are kept for so long.
 const PAGES_KEPT: TimeDelta = TimeDelta::days(30);
 

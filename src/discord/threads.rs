@@ -5,12 +5,9 @@ use super::buttons::{Field, Form, Press, Saying};
 use super::escape::escaped;
 use super::front::Front;
 use super::limits;
-use super::post::HEAD_START;
 use super::trouble::Trouble;
 use crate::desk::Said;
-use crate::record::{
-    BatchId, BatchState, Card, ChatId, Letter, MemberId, Outgoing, OutgoingState, Place, PlaceKind,
-};
+use crate::record::{BatchId, BatchState, Card, ChatId, Letter, MemberId, Place, PlaceKind};
 use crate::reply::{Reply, say};
 use crate::store::{Change, StoreError};
 use serde::{Deserialize, Serialize};
@@ -71,22 +68,16 @@ impl Front {
         }
         let name = limits::shortened(&format!("{batch} {}", state.plan.name), limits::THREAD_NAME);
         let wanted = ThreadWanted { thread: name.clone(), group: opening.group.0 };
-        let outgoing = Outgoing {
-            id: store.next_outgoing_id(),
-            member,
-            batch: Some(batch),
-            due: self.clock.now() + HEAD_START,
-            text: name,
-            state: OutgoingState::Waiting,
-            letter: Some(Letter {
-                place: opening.place,
-                answers: None,
-                body: json!(wanted).to_string(),
-                nonce: format!("t{}", batch.0),
-            }),
+        let letter = Letter {
+            place: opening.place,
+            answers: None,
+            body: json!(wanted).to_string(),
+            nonce: format!("t{}", batch.0),
         };
-        store.commit(Change { outgoing: vec![outgoing.clone()], ..Change::default() }).await?;
-        self.send_now(outgoing).await
+        let outgoing = self.outgoing(letter, member, Some(batch), name);
+        let id = outgoing.id;
+        store.commit(Change { outgoing: vec![outgoing], ..Change::default() }).await?;
+        self.send_now(id).await
     }
 
     /// Opens the thread that a letter asks for, or finds the one that was opened before and whose answer was lost.
@@ -123,23 +114,17 @@ impl Front {
 
     /// Makes a thread a batch's own and says in it how to post readings.
     async fn take_thread(&self, thread: ChatId, state: &BatchState, seen: ChatId) -> Result<(), StoreError> {
-        let (store, now) = (self.store(), self.clock.now());
+        let store = self.store();
         let owner = state.plan.owner;
         let (body, card) = self.hello(state);
-        let outgoing = Outgoing {
-            id: store.next_outgoing_id(),
-            member: owner,
-            batch: Some(state.id),
-            due: now + HEAD_START,
-            text: body.content.clone(),
-            state: OutgoingState::Waiting,
-            letter: Some(Letter {
-                place: thread,
-                answers: None,
-                body: json!(body).to_string(),
-                nonce: format!("h{}", state.id.0),
-            }),
+        let letter = Letter {
+            place: thread,
+            answers: None,
+            body: json!(body).to_string(),
+            nonce: format!("h{}", state.id.0),
         };
+        let outgoing = self.outgoing(letter, owner, Some(state.id), body.content);
+        let id = outgoing.id;
         let place = Place {
             id: thread,
             group: state.plan.group,
@@ -149,14 +134,10 @@ impl Front {
             seen,
             reachable: true,
         };
-        let change = Change {
-            places: vec![place],
-            cards: vec![card],
-            outgoing: vec![outgoing.clone()],
-            ..Change::default()
-        };
+        let change =
+            Change { places: vec![place], cards: vec![card], outgoing: vec![outgoing], ..Change::default() };
         store.commit(change).await?;
-        self.send_now(outgoing).await
+        self.send_now(id).await
     }
 
     /// The first message of a thread: a regular one, because only to such a message a reply with a ping is heard.

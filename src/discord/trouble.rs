@@ -1,6 +1,7 @@
 //! Why a request to the platform failed, by what can be done about it.
 
 use serenity::http::HttpError;
+use std::time::Duration;
 
 /// What can be done about a failed request.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -78,6 +79,15 @@ impl Trouble {
             (_, 40_003) => Meaning::OpeningTooFast,
             (_, 10_062 | 10_015 | 40_060) => Meaning::AnswerTooLate,
             _ => Meaning::Other,
+        }
+    }
+
+    /// How long the platform surely wants to be left alone; it does not say through the library, which waits itself
+    /// where it can.
+    pub(super) const fn asks_to_wait(&self) -> Option<Duration> {
+        match self {
+            Self::TooMany => Some(Duration::from_secs(5)),
+            _ => None,
         }
     }
 

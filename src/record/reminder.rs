@@ -1,7 +1,7 @@
 //! Reminders: what is planned, and what has been sent.
 
 use super::ids::{BatchId, MemberId, ReminderId};
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, NaiveDateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 /// What a reminder is for.
@@ -108,8 +108,44 @@ pub struct Reminder {
     pub text: String,
     /// Comes again after so many days.
     pub every_days: Option<u32>,
+    /// When one that comes again came first, as the clock of whom it goes to showed it. Later times count from here,
+    /// so that an hour the clocks skip moves one of them and not all that follow.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub anchor: Option<NaiveDateTime>,
     /// Where it stands.
     pub state: ReminderState,
     /// How often sending was tried.
     pub tries: u32,
+    /// What it waits for though it is due: the end of a night, or the pause after a try that failed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub not_before: Option<DateTime<Utc>>,
+    /// Why the last try failed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub failure: Option<String>,
+}
+
+impl Reminder {
+    /// A member's own, about no batch, once.
+    pub const fn own(id: ReminderId, member: MemberId, due: DateTime<Utc>, text: String) -> Self {
+        Self {
+            id,
+            member,
+            batch: None,
+            kind: ReminderKind::Own,
+            occurrence: 0,
+            due,
+            text,
+            every_days: None,
+            anchor: None,
+            state: ReminderState::Scheduled,
+            tries: 0,
+            not_before: None,
+            failure: None,
+        }
+    }
+
+    /// When it goes out at the earliest.
+    pub fn goes_at(&self) -> DateTime<Utc> {
+        self.not_before.map_or(self.due, |not_before| not_before.max(self.due))
+    }
 }

@@ -49,7 +49,7 @@ pub struct Piece {
     pub hung_at: DateTime<Utc>,
     /// Its weighings in order.
     pub weighings: Vec<Weighing>,
-    /// How and when it left.
+    /// How and when it left; hung again, it is back.
     pub left: Option<(PieceFate, DateTime<Utc>)>,
 }
 
@@ -199,8 +199,7 @@ impl BatchState {
 
     fn hang(&mut self, hung: PieceHung, at: DateTime<Utc>) {
         if let Some(piece) = self.pieces.iter_mut().find(|piece| piece.hung.number == hung.number) {
-            piece.hung = hung;
-            piece.hung_at = at;
+            (piece.hung, piece.hung_at, piece.left) = (hung, at, None);
             return;
         }
         self.pieces.push(Piece { hung, hung_at: at, weighings: Vec::new(), left: None });
@@ -265,6 +264,11 @@ impl BatchState {
     /// The chamber it is in.
     pub fn chamber(&self) -> ChamberId {
         self.stays.last().map_or(self.plan.chamber, |(chamber, _)| *chamber)
+    }
+
+    /// The chamber it was in at a moment; `None` before it was started.
+    pub fn chamber_at(&self, moment: DateTime<Utc>) -> Option<ChamberId> {
+        self.stays.iter().rev().find(|(_, since)| *since <= moment).map(|(chamber, _)| *chamber)
     }
 
     /// Whether a dose went over a published maximum and nothing resolved it.

@@ -3,7 +3,8 @@
 //! No clock is asked. A plan says when each thing is due, also when that is past: what was sent already stays sent,
 //! and what comes too late is sent once and says so (see [`super::worker`]). A kind and an occurrence together name
 //! a reminder. Occurrences count from the beginning of the stage, in hours or days, never from the last entry, so
-//! that a back-dated entry moves a reminder instead of adding a second one.
+//! that a back-dated entry moves a reminder instead of adding a second one. A stage that is entered again counts on
+//! from a number of its own, so that what was sent the first time is asked again.
 
 mod budget;
 mod curing;
@@ -15,6 +16,9 @@ use crate::record::{BatchKind, BatchStage, BatchState, PlannedReminder, Reminder
 use crate::reply::say;
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
+
+/// Occurrences of one stay in a stage; the next stay begins at this number. More than days, checks or pieces ever are.
+const PER_STAY: u32 = 1_000_000;
 
 /// What a plan is made from.
 #[derive(Debug, Clone, Copy)]
@@ -53,6 +57,15 @@ impl PlanInput<'_> {
         same.last().map_or(last, |(_, at)| *at)
     }
 
+    /// How often the batch was in its present stage before: 0 the first time.
+    fn stays_before(&self) -> u32 {
+        let (stage, _) = self.state.stage();
+        let mut reached: Vec<BatchStage> = self.state.stages.iter().map(|(reached, _)| *reached).collect();
+        reached.dedup();
+        let stays = reached.iter().filter(|reached| **reached == stage).count();
+        u32::try_from(stays.saturating_sub(1)).unwrap_or(u32::MAX)
+    }
+
     /// A reminder with its sentence; `{batch}` and `{name}` are filled for every one.
     fn reminder(
         &self,
@@ -64,6 +77,7 @@ impl PlanInput<'_> {
         let batch = self.state.id.to_string();
         let mut filled = vec![("batch", batch.as_str()), ("name", self.state.plan.name.as_str())];
         filled.extend_from_slice(holes);
+        let occurrence = self.stays_before().saturating_mul(PER_STAY).saturating_add(occurrence);
         PlannedReminder { kind, occurrence, due, text: say(key, &filled) }
     }
 }

@@ -1,6 +1,6 @@
 //! The quiet hours: nothing the assistant thought of itself goes out between 22 and 7 on the member's clock.
 
-use super::wall;
+use crate::wall;
 use chrono::{DateTime, Days, NaiveTime, Timelike, Utc};
 use chrono_tz::Tz;
 
@@ -28,7 +28,7 @@ pub fn later(moment: DateTime<Utc>, zone: Tz) -> DateTime<Utc> {
     let local = wall::shown(moment, zone);
     let evening = local.hour() >= FROM_HOUR;
     let day = local.date().checked_add_days(Days::new(u64::from(evening)));
-    day.map_or(moment, |day| wall::instant(zone, day, wall::hour(UNTIL_HOUR)))
+    day.and_then(|day| wall::instant(zone, day, wall::hour(UNTIL_HOUR))).unwrap_or(moment)
 }
 
 /// The moment itself, or, in the quiet hours, 21:45 before they began.
@@ -39,7 +39,7 @@ pub fn earlier(moment: DateTime<Utc>, zone: Tz) -> DateTime<Utc> {
     let local = wall::shown(moment, zone);
     let after_midnight = local.hour() < UNTIL_HOUR;
     let day = local.date().checked_sub_days(Days::new(u64::from(after_midnight)));
-    day.map_or(moment, |day| wall::instant(zone, day, LAST_CALL))
+    day.and_then(|day| wall::instant(zone, day, LAST_CALL)).unwrap_or(moment)
 }
 
 #[cfg(test)]

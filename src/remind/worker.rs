@@ -1,20 +1,19 @@
-//! Sends what is due: one tick claims, delivers, marks.
+//! Sends what is due: claims, delivers, settles.
 //!
-//! Every message is delivered at least once: it is marked after it arrived, and a claim that was not marked within
-//! its lease is taken again. Claims keep two workers from sending the same reminder. Messages in the outbox are not
-//! claimed; one worker empties it, and a second one would repeat a message under the same nonce.
+//! Every message is delivered at least once: it is settled after it arrived, and a claim that was not settled within
+//! its lease is taken again. Claims keep two workers from sending the same thing. What failed waits longer after each
+//! try, and is given up after many; why it failed is kept beside it.
 
 mod bundle;
 mod outbox;
 
-use super::courier::{Courier, Undelivered};
-use super::{quiet, repeat, wall};
+use super::courier::{Courier, Delivery, Parcel, within};
+use super::{quiet, repeat};
 use crate::clock::Clock;
-use crate::record::{
-    BatchId, MemberId, Outgoing, OutgoingState, Reminder, ReminderId, ReminderKind, ReminderState,
-};
+use crate::record::{BatchId, MemberId, OutgoingId, Reminder, ReminderId, ReminderKind};
 use crate::reply::say;
-use crate::store::{Change, Store, StoreError};
+use crate::store::{Change, Claimant, Claimed, Settled, Settlement, Store, StoreError};
+use crate::wall;
 use bundle::{Bundle, bundles};
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
@@ -22,14 +21,22 @@ use std::time::Duration;
 
 /// How often the loop ticks as a rule: a reminder is at most this late while it runs.
 pub const EVERY: Duration = Duration::from_secs(30);
-/// Reminders claimed at once; few enough that a crash repeats few.
-const CLAIM: u32 = 200;
-/// Tries before a message is given up.
-const TRIES: u32 = 5;
+/// How long a courier may take over one message; less than a claim lasts.
+pub const PATIENCE: Duration = Duration::from_secs(20);
+/// Claimed at once; few enough that a crash repeats few.
+const CLAIM: u32 = 100;
+/// Tries before a message is given up: with the pauses between them about a day.
+const TRIES: u32 = 30;
+/// The pause after the first try that failed; each later one is twice as long.
+const FIRST_PAUSE: TimeDelta = TimeDelta::seconds(30);
+/// The longest pause.
+const LONGEST_PAUSE: TimeDelta = TimeDelta::hours(1);
+/// The shortest and the longest wait that a platform may ask for.
+const ASKED: (TimeDelta, TimeDelta) = (TimeDelta::seconds(1), TimeDelta::days(1));
 /// More than this after its time, a reminder says so.
 const LATE: TimeDelta = TimeDelta::hours(1);
 
-/// A message that arrived.
+/// A thing that was said and arrived.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sent {
     /// The reminder, or `None` for a message of the outbox.
@@ -55,14 +62,21 @@ pub struct TickReport {
     pub failed: usize,
     /// How many were given up.
     pub gave_up: usize,
+    /// The courier said that nothing can be delivered through it now.
+    pub closed: bool,
 }
 
 /// The worker's loop, for as long as it is let run. Nothing else in the program sleeps.
 #[expect(clippy::disallowed_methods, reason = "this is the one loop that sleeps")]
 pub async fn run<C: Courier>(store: &Store, courier: &C, clock: &dyn Clock, every: Duration) -> ! {
     loop {
-        if let Err(error) = tick(store, courier, clock.now()).await {
-            tracing::error!(%error, "reminders could not be sent");
+        let mut may_be_more = true;
+        while may_be_more {
+            let mut round = Round::new(store, courier, clock.now(), None);
+            may_be_more = round.go().await.unwrap_or_else(|error| {
+                tracing::error!(%error, "reminders could not be sent");
+                false
+            });
         }
         tokio::time::sleep(every).await;
     }
@@ -71,7 +85,7 @@ pub async fn run<C: Courier>(store: &Store, courier: &C, clock: &dyn Clock, ever
 /// Sends what is due at `now`.
 ///
 /// # Errors
-/// The store's. What was claimed and not marked is sent by a later tick.
+/// The store's. What was claimed and not settled is sent by a later tick.
 pub async fn tick<C: Courier>(
     store: &Store,
     courier: &C,
@@ -90,24 +104,29 @@ pub async fn tick_for<C: Courier>(
     now: DateTime<Utc>,
     only: Option<MemberId>,
 ) -> Result<TickReport, StoreError> {
-    let mut round = Round { store, courier, now, only, report: TickReport::default() };
-    loop {
-        let claimed = store.claim_due(now, CLAIM, only).await?;
-        if claimed.is_empty() {
-            break;
-        }
-        for bundle in bundles(claimed) {
-            round.send(&bundle).await?;
-        }
-    }
-    round.empty_outbox().await?;
+    let mut round = Round::new(store, courier, now, only);
+    while round.go().await? {}
     Ok(round.report)
 }
 
-/// One tick under way.
+/// Sends one message that was just kept, so that it need not wait for a tick; what fails is left to the ticks.
+///
+/// # Errors
+/// The store's, as for [`tick`].
+pub async fn send_now<C: Courier>(
+    store: &Store,
+    courier: &C,
+    now: DateTime<Utc>,
+    message: OutgoingId,
+) -> Result<(), StoreError> {
+    Round::new(store, courier, now, None).send_only(message).await
+}
+
+/// One round under way.
 struct Round<'a, C> {
     store: &'a Store,
     courier: &'a C,
+    by: Claimant,
     now: DateTime<Utc>,
     only: Option<MemberId>,
     report: TickReport,
@@ -120,16 +139,77 @@ struct Hours {
     at_night: bool,
 }
 
-impl<C: Courier> Round<'_, C> {
+/// How a delivery ended, as far as it decides what becomes of the claims.
+enum Ended {
+    Arrived,
+    PutBack,
+    AskedToWait { until: DateTime<Utc> },
+    Failed { reason: String, for_good: bool },
+}
+
+impl<'a, C: Courier> Round<'a, C> {
+    fn new(store: &'a Store, courier: &'a C, now: DateTime<Utc>, only: Option<MemberId>) -> Self {
+        Self { store, courier, by: store.next_claimant(), now, only, report: TickReport::default() }
+    }
+
+    /// Claims once, delivers all of it, settles; answers whether there may be more.
+    async fn go(&mut self) -> Result<bool, StoreError> {
+        let claimed = self.store.claim_reminders(self.by, self.now, CLAIM, self.only).await?;
+        let more_reminders = claimed.len() == CLAIM as usize;
+        for bundle in bundles(claimed) {
+            self.send(&bundle).await?;
+        }
+        let more_messages = self.empty_outbox().await?;
+        Ok((more_reminders || more_messages) && !self.report.closed)
+    }
+
     async fn send(&mut self, bundle: &Bundle) -> Result<(), StoreError> {
         let hours = self.hours(bundle.member());
         if self.is_night(hours) && !bundle.is_meant_for_the_night(hours.zone) {
-            return self.hold(bundle, hours.zone).await;
+            self.report.held += bundle.speaking().count();
+            let not_before = Some(quiet::later(self.now, hours.zone));
+            return self.settle_each(bundle, |_, _| Settlement::Wait { not_before }).await;
         }
         let parcel = bundle.parcel(|reminder| labelled(reminder, self.now, hours.zone));
-        match self.courier.deliver(&parcel).await {
-            Ok(()) => self.arrived(bundle, hours.zone).await,
-            Err(undelivered) => self.failed(bundle, undelivered, hours.zone).await,
+        match self.deliver(&parcel).await {
+            Ended::Arrived => {
+                self.settle_each(bundle, |round, reminder| round.done(reminder, hours.zone)).await?;
+                self.report_sent(parcel);
+                Ok(())
+            }
+            Ended::PutBack => self.settle_each(bundle, |_, _| Settlement::Wait { not_before: None }).await,
+            Ended::AskedToWait { until } => {
+                self.settle_each(bundle, |_, _| Settlement::Wait { not_before: Some(until) }).await
+            }
+            Ended::Failed { reason, for_good } => {
+                self.settle_each(bundle, |round, reminder| {
+                    round.reminder_failed(reminder, for_good, &reason, hours.zone)
+                })
+                .await
+            }
+        }
+    }
+
+    /// Hands a message to the courier, unless the courier was found closed before.
+    async fn deliver(&mut self, parcel: &Parcel) -> Ended {
+        if self.report.closed {
+            return Ended::PutBack;
+        }
+        match within(PATIENCE, self.courier, parcel).await {
+            Delivery::Delivered => Ended::Arrived,
+            Delivery::Closed { reason } => {
+                tracing::info!(%reason, "nothing can be delivered now");
+                self.report.closed = true;
+                Ended::PutBack
+            }
+            Delivery::Later { after: Some(after), reason } => {
+                tracing::debug!(%reason, "a message was turned away for a while");
+                self.report.failed += parcel.parts.len();
+                let after = TimeDelta::from_std(after).unwrap_or(ASKED.1).clamp(ASKED.0, ASKED.1);
+                Ended::AskedToWait { until: self.now + after }
+            }
+            Delivery::Later { after: None, reason } => Ended::Failed { reason, for_good: false },
+            Delivery::Never { reason } => Ended::Failed { reason, for_good: true },
         }
     }
 
@@ -153,95 +233,72 @@ impl<C: Courier> Round<'_, C> {
         !hours.at_night && quiet::is_quiet(self.now, hours.zone)
     }
 
-    async fn arrived(&mut self, bundle: &Bundle, zone: Tz) -> Result<(), StoreError> {
-        let mut change = Change::default();
-        for reminder in bundle.all() {
-            self.done(reminder, zone, &mut change).await?;
+    /// A reminder that arrived is done, or goes on to its next time.
+    fn done(&self, reminder: &Reminder, zone: Tz) -> Settlement {
+        match repeat::next(reminder, self.now, zone) {
+            Some(due) => Settlement::Again { due, failure: None },
+            None => Settlement::Sent { at: self.now },
         }
-        self.store.commit(change).await?;
-        self.report.sent.extend(bundle.speaking().map(|reminder| Sent {
-            reminder: Some((reminder.id, reminder.kind)),
-            member: reminder.member,
-            batch: reminder.batch,
-            due: reminder.due,
-            text: labelled(reminder, self.now, zone),
+    }
+
+    /// After the last try a reminder that repeats goes on to its next time; every other one is given up.
+    fn reminder_failed(&mut self, reminder: &Reminder, for_good: bool, reason: &str, zone: Tz) -> Settlement {
+        let how = self.failed(reminder.tries, for_good, reason.to_owned());
+        let next = repeat::next(reminder, self.now, zone).filter(|_| !for_good);
+        match (how, next) {
+            (Settlement::GaveUp { failure }, Some(due)) => Settlement::Again { due, failure: Some(failure) },
+            (how, _) => how,
+        }
+    }
+
+    /// Tried again after a pause, until it was tried often enough.
+    fn failed(&mut self, tries: u32, for_good: bool, reason: String) -> Settlement {
+        if !for_good && tries < TRIES {
+            self.report.failed += 1;
+            return Settlement::Retry { not_before: self.now + pause_after(tries), failure: reason };
+        }
+        tracing::warn!(tries, %reason, "a message was given up");
+        self.report.gave_up += 1;
+        Settlement::GaveUp { failure: reason }
+    }
+
+    async fn settle_each(
+        &mut self,
+        bundle: &Bundle,
+        how: impl Fn(&mut Self, &Reminder) -> Settlement,
+    ) -> Result<(), StoreError> {
+        let mut ends = Vec::new();
+        for reminder in bundle.all() {
+            ends.push((Claimed::Reminder(reminder.id), how(self, reminder)));
+        }
+        self.settle(ends).await
+    }
+
+    async fn settle(&self, ends: Vec<(Claimed, Settlement)>) -> Result<(), StoreError> {
+        let settled = ends.into_iter().map(|(what, how)| Settled { by: self.by, what, how }).collect();
+        let kept = self.store.commit(Change { settled, ..Change::default() }).await?;
+        if kept.refused > 0 {
+            tracing::debug!(refused = kept.refused, "claims had passed on, or were cancelled meanwhile");
+        }
+        Ok(())
+    }
+
+    fn report_sent(&mut self, parcel: Parcel) {
+        let (member, batch) = (parcel.member, parcel.batch);
+        self.report.sent.extend(parcel.parts.into_iter().map(|part| Sent {
+            reminder: part.reminder,
+            member,
+            batch,
+            due: part.due,
+            text: part.text,
         }));
-        Ok(())
-    }
-
-    /// Marks a reminder, or moves one that repeats to its next time, unless it was cancelled while it was sent.
-    async fn done(&self, reminder: &Reminder, zone: Tz, change: &mut Change) -> Result<(), StoreError> {
-        match self.next(reminder, zone) {
-            None => change.reminders_sent.push((reminder.id, self.now)),
-            Some(due) => {
-                let kept = self.store.reminder(reminder.id).await?;
-                if kept.is_some_and(|kept| kept.state == ReminderState::Claimed) {
-                    change.reminders.push(scheduled(reminder, due));
-                }
-            }
-        }
-        Ok(())
-    }
-
-    fn next(&self, reminder: &Reminder, zone: Tz) -> Option<DateTime<Utc>> {
-        repeat::next(reminder.due, reminder.every_days?, self.now, zone)
-    }
-
-    /// Left as it is, a claim is taken again when its lease is over. After the last try a reminder that repeats goes
-    /// on to its next time; every other one is given up.
-    async fn failed(&mut self, bundle: &Bundle, why: Undelivered, zone: Tz) -> Result<(), StoreError> {
-        let mut change = Change::default();
-        for reminder in bundle.all() {
-            let again = why == Undelivered::TryAgain;
-            if again && reminder.tries < TRIES {
-                self.report.failed += 1;
-                continue;
-            }
-            tracing::warn!(reminder = reminder.id.0, %why, "a reminder was given up");
-            self.report.gave_up += 1;
-            let next = self.next(reminder, zone).filter(|_| again);
-            let given_up = || Reminder { state: ReminderState::GaveUp, ..reminder.clone() };
-            change.reminders.push(next.map_or_else(given_up, |due| scheduled(reminder, due)));
-        }
-        self.store.commit(change).await?;
-        Ok(())
-    }
-
-    /// Waits for the end of the quiet hours. A batch's reminder moves there, where a new plan can still withdraw it;
-    /// a member's own one may repeat from its time, so it leaves a message there and goes on.
-    async fn hold(&mut self, bundle: &Bundle, zone: Tz) -> Result<(), StoreError> {
-        let morning = quiet::later(self.now, zone);
-        let mut change = Change::default();
-        for reminder in bundle.all() {
-            let text = labelled(reminder, morning, zone);
-            if reminder.kind == ReminderKind::Own {
-                change.outgoing.push(self.message(reminder, morning, text));
-                self.done(reminder, zone, &mut change).await?;
-            } else {
-                change.reminders.push(Reminder { text, ..scheduled(reminder, morning) });
-            }
-        }
-        self.report.held += bundle.speaking().count();
-        self.store.commit(change).await?;
-        Ok(())
-    }
-
-    fn message(&self, reminder: &Reminder, due: DateTime<Utc>, text: String) -> Outgoing {
-        Outgoing {
-            id: self.store.next_outgoing_id(),
-            member: reminder.member,
-            batch: reminder.batch,
-            due,
-            text,
-            state: OutgoingState::Waiting,
-            letter: None,
-        }
     }
 }
 
-/// The same reminder, waiting for another time.
-fn scheduled(reminder: &Reminder, due: DateTime<Utc>) -> Reminder {
-    Reminder { due, state: ReminderState::Scheduled, tries: 0, ..reminder.clone() }
+/// Twice as long after each try, up to the longest.
+fn pause_after(tries: u32) -> TimeDelta {
+    let doublings = tries.saturating_sub(1).min(16);
+    (FIRST_PAUSE * (1 << doublings)).min(LONGEST_PAUSE)
 }
 
 /// What a reminder says when it goes out at a moment: one that is late says so.

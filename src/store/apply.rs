@@ -4,21 +4,37 @@ use super::change::Change;
 use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
-use super::{batches, cards, chambers, events, groups, members, outbox, places, plans, reminders, shares};
+use super::{
+    batches, cards, chambers, claims, events, groups, members, outbox, places, plans, reminders, shares,
+};
+use crate::record::MemberId;
 
-/// Carries a change out; `false` when its request was kept before and nothing is to be done.
+/// What came of a change.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Applied {
+    /// Its request was kept before, so nothing was done.
+    pub(super) duplicate: bool,
+    /// How many of its claims had passed to somebody else.
+    pub(super) refused: usize,
+}
+
+/// Carries a change out, unless its request was kept before.
 ///
-/// The order lets a row refer to another of the same change: a new member's chamber, a new batch's first entry.
+/// The order lets a row refer to another of the same change: a new member's chamber, a new batch's first entry. Plans
+/// are held against the record before the change's own entries stand in it.
 pub(super) async fn apply(
     connection: &mut Connection,
     numbers: &Numbers,
     change: &Change,
-) -> Result<bool, StoreError> {
+) -> Result<Applied, StoreError> {
     let request = change.request.as_deref();
     if let Some(request) = request
-        && !is_new(connection, request).await?
+        && !is_new(connection, request, change.requested_by).await?
     {
-        return Ok(false);
+        return Ok(Applied { duplicate: true, refused: 0 });
+    }
+    for plan in &change.reminder_plans {
+        plans::check(connection, plan).await?;
     }
     for group in &change.groups {
         groups::keep(connection, group).await?;
@@ -35,13 +51,10 @@ pub(super) async fn apply(
     for event in &change.events {
         events::keep(connection, event, request).await?;
     }
-    apply_reminders(connection, numbers, change).await?;
     for outgoing in &change.outgoing {
         outbox::keep(connection, outgoing).await?;
     }
-    for (id, at) in &change.outgoing_sent {
-        outbox::sent(connection, *id, *at).await?;
-    }
+    let refused = apply_reminders(connection, numbers, change).await?;
     apply_chat(connection, change).await?;
     for share in &change.shares {
         shares::keep(connection, share).await?;
@@ -49,7 +62,7 @@ pub(super) async fn apply(
     if let Some(member) = change.erase_member {
         members::erase(connection, member).await?;
     }
-    Ok(true)
+    Ok(Applied { duplicate: false, refused })
 }
 
 async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), StoreError> {
@@ -71,27 +84,38 @@ async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), 
     Ok(())
 }
 
-/// Sent marks come first, so that one that comes again can be marked and set anew in the same change.
+/// Answers how many claims could not be settled.
 async fn apply_reminders(
     connection: &mut Connection,
     numbers: &Numbers,
     change: &Change,
-) -> Result<(), StoreError> {
-    for (id, at) in &change.reminders_sent {
-        reminders::sent(connection, *id, *at).await?;
+) -> Result<usize, StoreError> {
+    let mut refused = 0;
+    for settled in &change.settled {
+        refused += usize::from(!claims::settle(connection, settled).await?);
     }
     for reminder in &change.reminders {
         reminders::keep(connection, reminder).await?;
     }
+    for id in &change.reminders_cancelled {
+        reminders::cancel(connection, *id).await?;
+    }
     for plan in &change.reminder_plans {
         plans::keep(connection, numbers, plan).await?;
     }
-    Ok(())
+    Ok(refused)
 }
 
-async fn is_new(connection: &mut Connection, request: &str) -> Result<bool, StoreError> {
+async fn is_new(
+    connection: &mut Connection,
+    request: &str,
+    by: Option<MemberId>,
+) -> Result<bool, StoreError> {
     let added = connection
-        .run("insert into requests (request) values ($1) on conflict (request) do nothing", [request.into()])
+        .run(
+            "insert into requests (request, member_id) values ($1, $2) on conflict (request) do nothing",
+            [request.into(), by.map(|member| member.0).into()],
+        )
         .await?;
     Ok(added == 1)
 }

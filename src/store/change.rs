@@ -1,9 +1,10 @@
 //! Everything one request wants kept. Kept whole, or not at all.
 
 use crate::record::{
-    BatchId, BatchState, Card, Chamber, ChatId, Event, Group, GroupId, Member, MemberId, Outgoing,
-    OutgoingId, Place, PlannedReminder, Reminder, ReminderId,
+    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Group, GroupId, Member, MemberId,
+    Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
+use crate::store::Settled;
 use chrono::{DateTime, Utc};
 
 /// A batch's new state and the version it was computed from (0 for a new batch).
@@ -24,6 +25,12 @@ pub struct ReminderPlan {
     pub member: MemberId,
     /// Everything that should be waiting from now on.
     pub planned: Vec<PlannedReminder>,
+    /// The version of the batch it was computed from (0 for a new batch); if it moved meanwhile, the change is refused
+    /// as a conflict.
+    pub computed_from: i64,
+    /// The chambers whose air it was computed from, each with the newest entry there was (`None`: none). If one was
+    /// added meanwhile, the change is refused as a conflict.
+    pub air: Vec<(ChamberId, Option<EventId>)>,
 }
 
 /// What becomes of a finished batch that its owner shows to the group.
@@ -46,6 +53,8 @@ pub struct ShareWrite {
 pub struct Change {
     /// The request's own id: a second change with the same id is not kept twice.
     pub request: Option<String>,
+    /// Who made the request: its id is forgotten with them.
+    pub requested_by: Option<MemberId>,
     /// Groups that are new or have new settings.
     pub groups: Vec<Group>,
     /// Members that are new or have new settings.
@@ -58,14 +67,14 @@ pub struct Change {
     pub batches: Vec<BatchWrite>,
     /// Plans of batches' reminders.
     pub reminder_plans: Vec<ReminderPlan>,
-    /// Members' own reminders, new or altered.
+    /// Members' own new reminders.
     pub reminders: Vec<Reminder>,
-    /// Reminders that are known to be sent, with the time.
-    pub reminders_sent: Vec<(ReminderId, DateTime<Utc>)>,
+    /// Reminders a member takes back.
+    pub reminders_cancelled: Vec<ReminderId>,
     /// Messages to send.
     pub outgoing: Vec<Outgoing>,
-    /// Messages that are known to be sent, with the time.
-    pub outgoing_sent: Vec<(OutgoingId, DateTime<Utc>)>,
+    /// What became of reminders and messages that were claimed.
+    pub settled: Vec<Settled>,
     /// Messages of ours on the chat platform, with the batch each was about.
     pub posted: Vec<(ChatId, BatchId)>,
     /// Places of a chat platform, new or altered.
@@ -85,6 +94,6 @@ pub struct Change {
 impl Change {
     /// Whether there is nothing to keep.
     pub fn is_empty(&self) -> bool {
-        *self == Self { request: self.request.clone(), ..Self::default() }
+        *self == Self { request: self.request.clone(), requested_by: self.requested_by, ..Self::default() }
     }
 }

@@ -143,6 +143,13 @@ impl Store {
         Ok(in_force(effective(&known), from, to))
     }
 
+    /// The newest entry of a chamber by number, to tell whether another was added since.
+    pub async fn newest_in_chamber(&self, chamber: ChamberId) -> Result<Option<EventId>, StoreError> {
+        let row: Option<(Option<i64>,)> =
+            self.readers.one("select max(id) from events where chamber_id = $1", [chamber.0.into()]).await?;
+        Ok(row.and_then(|(id,)| id).map(EventId))
+    }
+
     /// Everything a member wrote, by time and number.
     pub async fn events_by_author(&self, author: MemberId) -> Result<Vec<Event>, StoreError> {
         self.events(events!("where e.author_id = $1 order by e.at_ms, e.id"), [author.0.into()]).await

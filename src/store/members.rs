@@ -109,7 +109,8 @@ pub(super) async fn all(connection: &mut Connection) -> Result<Vec<Member>, Stor
     each(rows)
 }
 
-/// Erases a member and, by the tables' own references, everything that is theirs. What they wrote in the batches
+/// Erases a member and, by the tables' own references, everything that is theirs, the ids of their requests among it.
+/// What they wrote in the batches
 /// and chambers of others stays there without an author.
 pub(super) async fn erase(connection: &mut Connection, member: MemberId) -> Result<(), StoreError> {
     Numbers::remember(connection).await?;

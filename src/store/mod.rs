@@ -8,6 +8,7 @@
 //! `synchronous = full`.
 
 pub mod change;
+pub mod claims;
 
 mod apply;
 mod batches;
@@ -35,15 +36,13 @@ mod writer;
 
 pub use batches::BatchSummary;
 pub use change::{BatchWrite, Change, ReminderPlan, ShareWrite};
+pub use claims::{Claimant, Claimed, Settled, Settlement};
 pub use error::StoreError;
 pub use export::Everything;
 pub use names::{Found, fold};
 pub use shares::Share;
 
-use crate::record::{
-    BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, Reminder, ReminderId,
-};
-use chrono::{DateTime, TimeDelta, Utc};
+use crate::record::{BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
 use engine::Readers;
 use numbers::Numbers;
 use settings::Settings;
@@ -52,10 +51,6 @@ use std::sync::Arc;
 use throwaway::Throwaway;
 use tokio::task::JoinHandle;
 use writer::{Inbox, Work};
-
-/// How long a claimed reminder may take to be sent before it is claimed again. Short, because a chat platform
-/// recognises a message sent twice only for a few minutes.
-const LEASE: TimeDelta = TimeDelta::seconds(60);
 
 /// A record that is open.
 #[derive(Debug)]
@@ -72,6 +67,8 @@ pub struct Store {
 pub struct Committed {
     /// The request had been kept before, so nothing was kept now.
     pub duplicate: bool,
+    /// How many claims had passed to somebody else, or were on what was taken back meanwhile: of those nothing changed.
+    pub refused: usize,
 }
 
 impl Store {
@@ -115,24 +112,10 @@ impl Store {
     /// in the program.
     pub async fn commit(&self, change: Change) -> Result<Committed, StoreError> {
         if change.is_empty() {
-            return Ok(Committed { duplicate: false });
+            return Ok(Committed { duplicate: false, refused: 0 });
         }
         let done = self.writer.ask(Work::Keep(Box::new(change))).await?;
-        Ok(Committed { duplicate: done.duplicate })
-    }
-
-    /// Takes at most `limit` reminders that are due, longest overdue first, each with its tries counted up. Mark
-    /// them with `Change::reminders_sent`; one that is not marked within a minute is taken again.
-    ///
-    /// `only` leaves everybody else's where they are: a front end that reaches one member must not take others'.
-    pub async fn claim_due(
-        &self,
-        now: DateTime<Utc>,
-        limit: u32,
-        only: Option<MemberId>,
-    ) -> Result<Vec<Reminder>, StoreError> {
-        let work = Work::Claim { now, lease_until: now + LEASE, limit, only };
-        Ok(self.writer.ask(work).await?.claimed)
+        Ok(Committed { duplicate: done.duplicate, refused: done.refused })
     }
 
     /// Keeps what waits, marks the record as properly closed and lets go of the file. Later commits are refused.

@@ -16,19 +16,22 @@ pub(super) struct Numbers {
     reminders: AtomicI64,
     outgoing: AtomicI64,
     cards: AtomicI64,
+    /// Not kept: claims do not outlive the process.
+    claimants: AtomicI64,
 }
 
-/// The highest number per kind, from the rows that are there and from those that were erased.
+/// The highest number per kind, from the rows that are there and from those that were erased. Each is asked for by
+/// itself: `SQLite` then looks at the end of a table, and not at every row of it.
 const HIGHEST: &str = "
     select kind, max(last) from (
-        select 'group' as kind, max(id) as last from groups
-        union all select 'member', max(id) from members
-        union all select 'chamber', max(id) from chambers
-        union all select 'batch', max(id) from batches
-        union all select 'event', max(id) from events
-        union all select 'reminder', max(id) from reminders
-        union all select 'outgoing', max(id) from outbox
-        union all select 'card', max(id) from cards
+        select 'group' as kind, (select max(id) from groups) as last
+        union all select 'member', (select max(id) from members)
+        union all select 'chamber', (select max(id) from chambers)
+        union all select 'batch', (select max(id) from batches)
+        union all select 'event', (select max(id) from events)
+        union all select 'reminder', (select max(id) from reminders)
+        union all select 'outgoing', (select max(id) from outbox)
+        union all select 'card', (select max(id) from cards)
         union all select kind, last from numbers
     ) as known
     where last is not null
@@ -105,6 +108,10 @@ impl Numbers {
 
     pub(super) fn card(&self) -> CardId {
         CardId(next(&self.cards))
+    }
+
+    pub(super) fn claimant(&self) -> i64 {
+        next(&self.claimants)
     }
 }
 

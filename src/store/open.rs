@@ -7,7 +7,7 @@ use super::numbers::Numbers;
 use super::settings::Settings;
 use super::throwaway::Throwaway;
 use super::writer::Writer;
-use super::{Store, groups, members, reminders};
+use super::{Store, claims, groups, members};
 use sqlx::migrate::{MigrateError, Migrator};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection, SqlitePoolOptions};
 use sqlx::{ConnectOptions, SqlitePool};
@@ -97,7 +97,7 @@ async fn take_over(path: &Path, connection: &mut Connection) -> Result<Numbers, 
         tracing::info!(path = %path.display(), "the record was not closed properly; checking it");
         check(path, connection).await?;
     }
-    reminders::free_claims(connection).await.map_err(opening)?;
+    claims::free(connection).await.map_err(opening)?;
     Numbers::read(connection).await.map_err(opening)
 }
 

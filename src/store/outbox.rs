@@ -1,35 +1,47 @@
 //! Messages on their way out.
 
 use super::Store;
-use super::convert::{each, instant, ms, word};
-use super::engine::{Connection, Value};
+use super::convert::{count, each, instant, ms, word};
+use super::engine::Connection;
 use super::error::StoreError;
 use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, OutgoingId, OutgoingState};
-use chrono::{DateTime, Utc};
 use sqlx::FromRow;
 
 const fn state_word(state: OutgoingState) -> &'static str {
     match state {
         OutgoingState::Waiting => "waiting",
+        OutgoingState::Claimed => "claimed",
         OutgoingState::Sent => "sent",
         OutgoingState::GaveUp => "gave_up",
     }
 }
 
 fn state(word: &str) -> Option<OutgoingState> {
-    [OutgoingState::Waiting, OutgoingState::Sent, OutgoingState::GaveUp]
+    [OutgoingState::Waiting, OutgoingState::Claimed, OutgoingState::Sent, OutgoingState::GaveUp]
         .into_iter()
         .find(|state| state_word(*state) == word)
 }
 
+/// The columns of an [`OutgoingRow`].
+macro_rules! columns {
+    () => {
+        "id, member_id, batch_id, due_ms, text, state, tries, not_before_ms, failure,
+         place_id, answers_id, body, nonce"
+    };
+}
+pub(super) use columns;
+
 #[derive(FromRow)]
-struct OutgoingRow {
+pub(super) struct OutgoingRow {
     id: i64,
     member_id: i64,
     batch_id: Option<i64>,
     due_ms: i64,
     text: String,
     state: String,
+    tries: i64,
+    not_before_ms: Option<i64>,
+    failure: Option<String>,
     place_id: Option<i64>,
     answers_id: Option<i64>,
     body: Option<String>,
@@ -53,32 +65,15 @@ impl TryFrom<OutgoingRow> for Outgoing {
             due: instant(row.due_ms)?,
             text: row.text,
             state: word("message's state", &row.state, state)?,
+            tries: count("message's tries", row.tries)?,
+            not_before: row.not_before_ms.map(instant).transpose()?,
+            failure: row.failure,
             letter,
         })
     }
 }
 
 impl Store {
-    /// What waits to be sent and is due, oldest first.
-    pub async fn waiting_outgoing(&self, now: DateTime<Utc>) -> Result<Vec<Outgoing>, StoreError> {
-        self.outgoing(
-            "select id, member_id, batch_id, due_ms, text, state, place_id, answers_id, body, nonce from outbox
-             where state = 'waiting' and due_ms <= $1 order by due_ms, id",
-            [ms(now).into()],
-        )
-        .await
-    }
-
-    /// Every message that was ever meant for a member.
-    pub async fn outgoing_to(&self, member: MemberId) -> Result<Vec<Outgoing>, StoreError> {
-        self.outgoing(
-            "select id, member_id, batch_id, due_ms, text, state, place_id, answers_id, body, nonce from outbox
-             where member_id = $1 order by due_ms, id",
-            [member.0.into()],
-        )
-        .await
-    }
-
     /// Whether a letter of this nonce was ever kept.
     pub async fn has_letter(&self, nonce: &str) -> Result<bool, StoreError> {
         let row: Option<(i64,)> =
@@ -86,26 +81,29 @@ impl Store {
         Ok(row.is_some())
     }
 
-    async fn outgoing(
-        &self,
-        statement: &'static str,
-        values: impl IntoIterator<Item = Value>,
-    ) -> Result<Vec<Outgoing>, StoreError> {
-        let rows: Vec<OutgoingRow> = self.readers.all(statement, values).await?;
+    /// Every message that was ever meant for a member.
+    pub async fn outgoing_to(&self, member: MemberId) -> Result<Vec<Outgoing>, StoreError> {
+        let rows: Vec<OutgoingRow> = self
+            .readers
+            .all(
+                concat!("select ", columns!(), " from outbox where member_id = $1 order by due_ms, id"),
+                [member.0.into()],
+            )
+            .await?;
         each(rows)
     }
 }
 
-/// Keeps a message; a second letter of the same nonce is left out.
+/// Keeps a new message; a second letter of the same nonce is left out.
 pub(super) async fn keep(connection: &mut Connection, outgoing: &Outgoing) -> Result<(), StoreError> {
     let letter = outgoing.letter.as_ref();
     connection
         .run(
             "insert into outbox
-                 (id, member_id, batch_id, due_ms, text, state, place_id, answers_id, body, nonce)
-             select $1, $2, $3, $4, $5, $6, $7, $8, $9, $10
-             where not exists (select 1 from outbox where nonce = $10 and id <> $1)
-             on conflict (id) do update set due_ms = excluded.due_ms, text = excluded.text, state = excluded.state",
+                 (id, member_id, batch_id, due_ms, text, state, tries, not_before_ms, failure,
+                  place_id, answers_id, body, nonce)
+             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)
+             on conflict (nonce) where nonce is not null do nothing",
             [
                 outgoing.id.0.into(),
                 outgoing.member.0.into(),
@@ -113,26 +111,14 @@ pub(super) async fn keep(connection: &mut Connection, outgoing: &Outgoing) -> Re
                 ms(outgoing.due).into(),
                 outgoing.text.as_str().into(),
                 state_word(outgoing.state).into(),
+                i64::from(outgoing.tries).into(),
+                outgoing.not_before.map(ms).into(),
+                outgoing.failure.as_deref().into(),
                 letter.map(|letter| letter.place.0).into(),
                 letter.and_then(|letter| letter.answers).map(|message| message.0).into(),
                 letter.map(|letter| letter.body.as_str()).into(),
                 letter.map(|letter| letter.nonce.as_str()).into(),
             ],
-        )
-        .await?;
-    Ok(())
-}
-
-/// Marks one as sent.
-pub(super) async fn sent(
-    connection: &mut Connection,
-    id: OutgoingId,
-    at: DateTime<Utc>,
-) -> Result<(), StoreError> {
-    connection
-        .run(
-            "update outbox set state = 'sent', sent_ms = $2 where id = $1 and state = 'waiting'",
-            [id.0.into(), ms(at).into()],
         )
         .await?;
     Ok(())

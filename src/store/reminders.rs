@@ -36,6 +36,15 @@ fn state(word: &str) -> Option<ReminderState> {
     .find(|state| state_word(*state) == word)
 }
 
+/// The columns of a [`ReminderRow`].
+macro_rules! columns {
+    () => {
+        "id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, anchor_ms, state, tries,
+             not_before_ms, failure, sent_ms"
+    };
+}
+pub(super) use columns;
+
 #[derive(FromRow)]
 pub(super) struct ReminderRow {
     pub(super) id: i64,
@@ -46,8 +55,12 @@ pub(super) struct ReminderRow {
     pub(super) due_ms: i64,
     pub(super) text: String,
     every_days: Option<i64>,
+    anchor_ms: Option<i64>,
     pub(super) state: String,
     tries: i64,
+    not_before_ms: Option<i64>,
+    failure: Option<String>,
+    pub(super) sent_ms: Option<i64>,
 }
 
 impl TryFrom<ReminderRow> for Reminder {
@@ -64,8 +77,11 @@ impl TryFrom<ReminderRow> for Reminder {
             due: instant(row.due_ms)?,
             text: row.text,
             every_days,
+            anchor: row.anchor_ms.map(instant).transpose()?.map(|anchor| anchor.naive_utc()),
             state: word("reminder's state", &row.state, state)?,
             tries: count("reminder's tries", row.tries)?,
+            not_before: row.not_before_ms.map(instant).transpose()?,
+            failure: row.failure,
         })
     }
 }
@@ -74,11 +90,7 @@ impl TryFrom<ReminderRow> for Reminder {
 // otherwise SQLite does not see that the index serves them, and reads every reminder there ever was.
 macro_rules! reminders {
     ($rest:literal) => {
-        concat!(
-            "select id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, state, tries ",
-            "from reminders ",
-            $rest
-        )
+        concat!("select ", columns!(), " from reminders ", $rest)
     };
 }
 
@@ -103,34 +115,15 @@ impl Store {
         self.reminders(reminders!("where member_id = $1 order by due_ms, id"), [member.0.into()]).await
     }
 
-    /// The plan of a batch in whatever state each reminder is, soonest first; members' own are not in it.
-    pub async fn planned_reminders(&self, batch: BatchId) -> Result<Vec<Reminder>, StoreError> {
-        self.reminders(
-            reminders!("where batch_id = $1 and kind <> 'own' order by due_ms, id"),
-            [batch.0.into()],
-        )
-        .await
-    }
-
-    /// What is due and waits to be claimed, longest overdue first. Looking claims nothing.
-    pub async fn due_reminders(&self, now: DateTime<Utc>) -> Result<Vec<Reminder>, StoreError> {
-        self.reminders(
-            reminders!(
-                "where state in ('scheduled', 'claimed') and state = 'scheduled' and due_ms <= $1
-                 order by due_ms, id"
-            ),
-            [ms(now).into()],
-        )
-        .await
-    }
-
     /// When the next reminder falls due or message waits to go, so that a clock moved by hand can stop there.
     pub async fn next_due(&self) -> Result<Option<DateTime<Utc>>, StoreError> {
         let row: Option<(Option<i64>,)> = self
             .readers
             .one(
-                "select min(due_ms) from (select due_ms from reminders where state in ('scheduled', 'claimed')
-                 union all select due_ms from outbox where state = 'waiting')",
+                "select min(case when not_before_ms > due_ms then not_before_ms else due_ms end) from (
+                     select due_ms, not_before_ms from reminders where state in ('scheduled', 'claimed')
+                     union all
+                     select due_ms, not_before_ms from outbox where state in ('waiting', 'claimed'))",
                 [],
             )
             .await?;
@@ -147,18 +140,13 @@ impl Store {
     }
 }
 
-/// Keeps one reminder as it is. One that is withdrawn this way stays withdrawn whatever the plan says.
+/// Keeps a new reminder.
 pub(super) async fn keep(connection: &mut Connection, reminder: &Reminder) -> Result<(), StoreError> {
-    let state = match reminder.state {
-        ReminderState::Withdrawn => CANCELLED,
-        other => state_word(other),
-    };
     connection
         .run(
-            "insert into reminders (id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, state, tries)
-             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)
-             on conflict (id) do update set due_ms = excluded.due_ms, text = excluded.text,
-                 every_days = excluded.every_days, state = excluded.state, tries = excluded.tries, lease_ms = null",
+            "insert into reminders (id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, anchor_ms,
+                 state, tries, not_before_ms, failure)
+             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)",
             [
                 reminder.id.0.into(),
                 reminder.member.0.into(),
@@ -168,71 +156,28 @@ pub(super) async fn keep(connection: &mut Connection, reminder: &Reminder) -> Re
                 ms(reminder.due).into(),
                 reminder.text.as_str().into(),
                 reminder.every_days.map(i64::from).into(),
-                state.into(),
+                reminder.anchor.map(|anchor| ms(anchor.and_utc())).into(),
+                state_word(reminder.state).into(),
                 i64::from(reminder.tries).into(),
+                reminder.not_before.map(ms).into(),
+                reminder.failure.as_deref().into(),
             ],
         )
         .await?;
     Ok(())
 }
 
-/// Marks one as sent.
-pub(super) async fn sent(
-    connection: &mut Connection,
-    id: ReminderId,
-    at: DateTime<Utc>,
-) -> Result<(), StoreError> {
+/// Takes one back that still waits or is just being sent. It stays so whatever the plan says, and whatever becomes of
+/// a delivery that is under way.
+pub(super) async fn cancel(connection: &mut Connection, id: ReminderId) -> Result<(), StoreError> {
     connection
         .run(
-            "update reminders set state = 'sent', sent_ms = $2, lease_ms = null
+            "update reminders set state = 'cancelled', claimed_by = null, lease_ms = null
              where id = $1 and state in ('scheduled', 'claimed')",
-            [id.0.into(), ms(at).into()],
+            [id.0.into()],
         )
         .await?;
     Ok(())
-}
-
-/// Takes what is due, for as long as the lease lasts. A lease that ran out is taken again: whoever had it is gone.
-pub(super) async fn claim(
-    connection: &mut Connection,
-    now: DateTime<Utc>,
-    lease_until: DateTime<Utc>,
-    limit: u32,
-    only: Option<MemberId>,
-) -> Result<Vec<Reminder>, StoreError> {
-    let rows: Vec<ReminderRow> = connection
-        .all(
-            "update reminders set state = 'claimed', lease_ms = $2, tries = tries + 1
-             where id in (
-                 select id from reminders
-                 where state in ('scheduled', 'claimed') and due_ms <= $1
-                     and (state = 'scheduled' or lease_ms <= $1)
-                     and ($4 is null or member_id = $4)
-                 order by due_ms, id limit $3)
-             returning id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, state, tries",
-            [
-                ms(now).into(),
-                ms(lease_until).into(),
-                i64::from(limit).into(),
-                only.map(|member| member.0).into(),
-            ],
-        )
-        .await?;
-    let mut claimed: Vec<Reminder> = each(rows)?;
-    claimed.sort_by_key(|reminder| (reminder.due, reminder.id));
-    Ok(claimed)
-}
-
-/// Frees what a process that is gone had claimed.
-pub(super) async fn free_claims(connection: &mut Connection) -> Result<(), sqlx::Error> {
-    connection
-        .run(
-            "update reminders set state = 'scheduled', lease_ms = null
-             where state in ('scheduled', 'claimed') and state = 'claimed'",
-            [],
-        )
-        .await
-        .map(|_| ())
 }
 
 /// The plan of a batch as it is kept, for the writer.

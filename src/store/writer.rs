@@ -5,14 +5,13 @@
 
 use super::apply::apply;
 use super::change::Change;
+use super::claims::Claim;
 use super::engine::Connection;
 use super::error::StoreError;
 use super::lock::Hold;
 use super::numbers::Numbers;
-use super::reminders;
 use super::settings::Settings;
-use crate::record::{MemberId, Reminder};
-use chrono::{DateTime, Utc};
+use crate::record::{Outgoing, Reminder};
 use std::sync::Arc;
 use tokio::sync::{mpsc, oneshot};
 
@@ -27,13 +26,9 @@ pub(super) enum Work {
     /// Keep a change.
     Keep(Box<Change>),
     /// Take due reminders.
-    Claim {
-        now: DateTime<Utc>,
-        lease_until: DateTime<Utc>,
-        limit: u32,
-        /// Only this member's.
-        only: Option<MemberId>,
-    },
+    ClaimReminders(Claim),
+    /// Take due messages.
+    ClaimMessages(Claim),
     /// Finish: everything before it is kept, nothing after it.
     Close,
 }
@@ -43,8 +38,12 @@ pub(super) enum Work {
 pub(super) struct Done {
     /// The request was kept before.
     pub(super) duplicate: bool,
+    /// How many claims of the change had passed to somebody else.
+    pub(super) refused: usize,
     /// Reminders that were taken.
-    pub(super) claimed: Vec<Reminder>,
+    pub(super) reminders: Vec<Reminder>,
+    /// Messages that were taken.
+    pub(super) messages: Vec<Outgoing>,
 }
 
 type Answer = oneshot::Sender<Result<Done, StoreError>>;
@@ -176,13 +175,14 @@ impl Writer {
     async fn carry_out(&mut self, work: &Work) -> Result<Done, StoreError> {
         match work {
             Work::Keep(change) => {
-                let new = apply(&mut self.connection, &self.numbers, change).await?;
-                Ok(Done { duplicate: !new, claimed: Vec::new() })
+                let applied = apply(&mut self.connection, &self.numbers, change).await?;
+                Ok(Done { duplicate: applied.duplicate, refused: applied.refused, ..Done::default() })
             }
-            Work::Claim { now, lease_until, limit, only } => {
-                let claimed =
-                    reminders::claim(&mut self.connection, *now, *lease_until, *limit, *only).await?;
-                Ok(Done { duplicate: false, claimed })
+            Work::ClaimReminders(claim) => {
+                Ok(Done { reminders: claim.reminders(&mut self.connection).await?, ..Done::default() })
+            }
+            Work::ClaimMessages(claim) => {
+                Ok(Done { messages: claim.messages(&mut self.connection).await?, ..Done::default() })
             }
             Work::Close => Ok(Done::default()),
         }

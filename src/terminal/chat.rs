@@ -9,6 +9,7 @@ use crate::store::Store;
 use chrono::{DateTime, Utc};
 use rustyline::DefaultEditor;
 use rustyline::error::ReadlineError;
+use std::io::Write;
 
 /// Why the chat ended early.
 #[derive(Debug, thiserror::Error)]
@@ -19,6 +20,9 @@ pub enum ChatError {
     /// The record failed.
     #[error("the record failed: {0}")]
     Store(#[from] crate::store::StoreError),
+    /// The reminders could not be given.
+    #[error(transparent)]
+    Due(#[from] due::DueError),
 }
 
 /// Talks to a member until they leave.
@@ -34,10 +38,12 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
     println!("{}", wrapped(&say("terminal.hello", &[("member", member)]), &mut editor));
     let mut last: Option<Last> = None;
     loop {
-        for gone in due::tick(desk.store(), clock.now(), Some(member)).await? {
+        let columns = columns(&mut editor);
+        due::tick(desk.store(), clock.now(), Some(member), |gone| {
             let reminder = say("terminal.reminder", &[("text", &gone.due.text)]);
-            println!("{}", wrapped(&reminder, &mut editor));
-        }
+            writeln!(std::io::stdout(), "{}", wrapped_at(columns, &reminder))
+        })
+        .await?;
         match editor.readline("> ") {
             Ok(line) if line.trim().is_empty() => {}
             Ok(line) if matches!(line.trim(), "quit" | "exit") => break,
@@ -60,7 +66,14 @@ const COLUMNS: usize = 80;
 
 /// The text broken at words, so that a narrow window does not break it inside one.
 fn wrapped(text: &str, editor: &mut DefaultEditor) -> String {
-    let columns = editor.dimensions().map_or(COLUMNS, |(columns, _)| usize::from(columns));
+    wrapped_at(columns(editor), text)
+}
+
+fn columns(editor: &mut DefaultEditor) -> usize {
+    editor.dimensions().map_or(COLUMNS, |(columns, _)| usize::from(columns))
+}
+
+fn wrapped_at(columns: usize, text: &str) -> String {
     let options = textwrap::Options::new(columns).subsequent_indent("    ").break_words(false);
     text.lines().map(|line| textwrap::fill(line, &options)).collect::<Vec<_>>().join("\n")
 }

@@ -24,6 +24,9 @@ pub enum DialogueError {
     /// The store failed under it.
     #[error("the record failed: {0}")]
     Store(#[from] crate::store::StoreError),
+    /// The reminders could not be given.
+    #[error(transparent)]
+    Due(#[from] due::DueError),
 }
 
 /// Plays dialogues over one desk.
@@ -93,9 +96,14 @@ impl<'a> Player<'a> {
         let until = self.now + length;
         while let Some(next) = self.desk.store().next_due().await?.filter(|next| *next <= until) {
             self.now = self.now.max(next);
-            let gone = due::tick(self.desk.store(), self.now, None).await?;
-            for gone in &gone {
-                self.echo(&format!("bot~ {}: {}", gone.member, gone.due.text));
+            let mut gone = Vec::new();
+            due::tick(self.desk.store(), self.now, None, |reminder| {
+                gone.push(format!("bot~ {}: {}", reminder.member, reminder.due.text));
+                Ok(())
+            })
+            .await?;
+            for line in gone {
+                self.echo(&line);
             }
             if self.desk.store().next_due().await? == Some(next) {
                 break;

@@ -187,6 +187,7 @@ proptest! {
                     assert_eq!(kept(&desk).await, before, "{line:?}: {}", question.text);
                 }
                 Answered::Reply(reply) => assert!(!reply.headline.is_empty(), "{line:?}"),
+                Answered::NotForUs => panic!("{line:?} was said to the assistant"),
             }
         });
     }

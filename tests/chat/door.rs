@@ -270,3 +270,66 @@ fn a_file_that_is_no_record_is_refused_and_left_as_it_was() {
     assert_eq!(std::fs::read(&file).unwrap(), before);
     refused(&file.join("record.sqlite3"), "cannot be opened");
 }
+
+#[test]
+fn a_moment_past_the_calendar_is_refused_in_one_sentence() {
+    let door = Door::new();
+    for (verb, line) in [("ask", Some("help")), ("due", None)] {
+        for at in [
+            "+12026-01-01T00:00:00Z",
+            "9999-01-01T00:00:00Z",
+            "1969-12-31T23:59:59Z",
+            "-0001-01-01T00:00:00Z",
+        ] {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_tallyhook"));
+            command.arg(verb).arg(format!("--at={at}")).arg("--data").arg(door.file()).args(line);
+            let output = command.output().unwrap();
+            let said = String::from_utf8(output.stderr).unwrap();
+            assert_eq!(output.status.code(), Some(2), "{verb} {at}: {said}");
+            assert_eq!(said.lines().count(), 1, "{said}");
+            assert!(said.contains("1970") && said.contains("9998"), "{said}");
+        }
+    }
+    for at in ["1970-01-01T00:00:00Z", "9998-12-31T23:59:59Z"] {
+        assert_eq!(door.ask(at, "help").1, 0, "{at}");
+    }
+}
+
+/// One tick of the reminders.
+fn due(door: &Door, more: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tallyhook"));
+    command.args(["due", "--at", "2026-03-02T12:00:00Z", "--data"]).arg(door.file()).args(more);
+    command.stdout(Stdio::piped()).stderr(Stdio::piped());
+    command
+}
+
+#[test]
+fn reminders_that_nobody_could_read_are_printed_the_next_time() {
+    for json in [&["--json"][..], &[]] {
+        let door = Door::new();
+        door.answered(NOON, "remind set text:rinse the bung when:tomorrow 9am");
+        door.answered(NOON, "remind set text:soak the casings when:tomorrow 9am");
+        let mut unread = due(&door, json).spawn().unwrap();
+        drop(unread.stdout.take());
+        let ended = unread.wait_with_output().unwrap();
+        let said = String::from_utf8(ended.stderr).unwrap();
+        assert_eq!(ended.status.code(), Some(1), "{said}");
+        assert!(said.starts_with("tallyhook: the reminders could not be printed: "), "{said}");
+        assert_eq!(said.lines().count(), 1, "{said}");
+        let read = due(&door, json).output().unwrap();
+        let printed = String::from_utf8(read.stdout).unwrap();
+        assert_eq!(read.status.code(), Some(0));
+        for text in ["rinse the bung", "soak the casings"] {
+            assert_eq!(printed.matches(text).count(), 1, "{printed}");
+        }
+        let again = String::from_utf8(due(&door, json).output().unwrap().stdout).unwrap();
+        if json.is_empty() {
+            assert_eq!(again, "");
+        } else {
+            let both: Value = serde_json::from_str(&printed).unwrap();
+            assert_eq!((both["door"].as_i64(), both["due"].as_array().unwrap().len()), (Some(1), 2));
+            let none: Value = serde_json::from_str(&again).unwrap();
+            assert_eq!(none, serde_json::json!({ "door": 1, "due": [] }));
+        }
+    }
+}

@@ -4,14 +4,17 @@
 use crate::store_world::{self, ANNA, BEN, STICK, member, world};
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
+use std::collections::BTreeSet;
 use std::sync::Mutex;
+use std::time::Duration;
+use tallyhook::desk::{Answered, Desk, Incoming};
 use tallyhook::quantity::{Mass, Temperature};
 use tallyhook::record::climate::{Climate, RoomReading};
 use tallyhook::record::{
     BatchId, BatchStage, BatchState, Event, EventId, Happening, MemberId, Outgoing, OutgoingState, PieceHung,
     PieceNumber, PlannedReminder, Reminder, ReminderId, ReminderKind, ReminderState, Role, Subject,
 };
-use tallyhook::remind::courier::{Courier, Parcel, Undelivered};
+use tallyhook::remind::courier::{Courier, Delivery, Parcel};
 use tallyhook::remind::plan::{PlanInput, plan};
 use tallyhook::remind::quiet;
 use tallyhook::remind::worker::{TickReport, tick};
@@ -21,27 +24,27 @@ use tallyhook::store::{Change, ReminderPlan, Store};
 #[derive(Default)]
 struct Letterbox {
     arrived: Mutex<Vec<Parcel>>,
-    refuses: Mutex<Option<Undelivered>>,
+    refuses: Mutex<Option<Delivery>>,
 }
 
 impl Courier for Letterbox {
-    async fn deliver(&self, parcel: &Parcel) -> Result<(), Undelivered> {
+    async fn deliver(&self, parcel: &Parcel) -> Delivery {
         // Gives another worker its turn, as a network would.
         tokio::task::yield_now().await;
-        if let Some(refusal) = *self.refuses.lock().unwrap() {
-            return Err(refusal);
+        if let Some(refusal) = self.refuses.lock().unwrap().clone() {
+            return refusal;
         }
         self.arrived.lock().unwrap().push(parcel.clone());
-        Ok(())
+        Delivery::Delivered
     }
 }
 
 impl Letterbox {
     fn texts(&self) -> Vec<String> {
-        self.arrived.lock().unwrap().iter().map(|parcel| parcel.text.clone()).collect()
+        self.arrived.lock().unwrap().iter().map(Parcel::text).collect()
     }
 
-    fn refuse(&self, refusal: Option<Undelivered>) {
+    fn refuse(&self, refusal: Option<Delivery>) {
         *self.refuses.lock().unwrap() = refusal;
     }
 
@@ -67,24 +70,14 @@ async fn in_rome(at_night: bool) -> Store {
 /// One of Anna's own reminders.
 async fn own(store: &Store, due: &str, every_days: Option<u32>, text: &str) -> ReminderId {
     let id = store.next_reminder_id();
-    let reminder = Reminder {
-        id,
-        member: ANNA,
-        batch: None,
-        kind: ReminderKind::Own,
-        occurrence: 0,
-        due: utc(due),
-        text: text.to_owned(),
-        every_days,
-        state: ReminderState::Scheduled,
-        tries: 0,
-    };
+    let reminder = Reminder { every_days, ..Reminder::own(id, ANNA, utc(due), text.to_owned()) };
     store.commit(Change { reminders: vec![reminder], ..Change::default() }).await.unwrap();
     id
 }
 
 async fn keep_plan(store: &Store, member: MemberId, planned: Vec<PlannedReminder>) {
-    let plan = ReminderPlan { batch: STICK, member, planned };
+    let computed_from = store.batch(STICK).await.unwrap().map_or(0, |(_, version)| version);
+    let plan = ReminderPlan { batch: STICK, member, planned, computed_from, air: vec![] };
     store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
 }
 
@@ -123,7 +116,8 @@ async fn a_late_one_says_when_it_was_due() {
 async fn a_claim_that_was_never_marked_is_taken_again_after_its_lease() {
     let (store, letters) = (world().await, Letterbox::default());
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    let lost = store.claim_due(utc("2026-03-02T12:00:00Z"), 10, None).await.unwrap();
+    let lost =
+        store.claim_reminders(store.next_claimant(), utc("2026-03-02T12:00:00Z"), 10, None).await.unwrap();
     assert_eq!(lost.len(), 1);
     letters.tick(&store, "2026-03-02T12:00:30Z").await;
     assert_eq!(letters.texts(), [""; 0]);
@@ -138,7 +132,14 @@ async fn a_claim_of_a_process_that_died_is_free_when_the_record_is_opened_again(
     let (store, letters) = (Store::open(&path).await.unwrap(), Letterbox::default());
     store.commit(store_world::people()).await.unwrap();
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    assert_eq!(store.claim_due(utc("2026-03-02T12:00:00Z"), 10, None).await.unwrap().len(), 1);
+    assert_eq!(
+        store
+            .claim_reminders(store.next_claimant(), utc("2026-03-02T12:00:00Z"), 10, None)
+            .await
+            .unwrap()
+            .len(),
+        1
+    );
     store.close().await.unwrap();
     drop(store);
     let store = Store::open(&path).await.unwrap();
@@ -212,47 +213,133 @@ async fn a_members_own_goes_out_at_night_only_if_they_set_it_there() {
     let evening = own(&store, "2026-03-02T19:00:00Z", Some(1), "set for the evening").await;
     letters.tick(&store, "2026-03-02T22:45:00Z").await;
     assert_eq!(letters.texts(), ["set for the night"]);
-    assert_eq!(store.reminder(evening).await.unwrap().unwrap().due, utc("2026-03-03T19:00:00Z"));
+    assert_eq!(store.reminder(evening).await.unwrap().unwrap().goes_at(), utc("2026-03-03T06:00:00Z"));
     letters.tick(&store, "2026-03-03T06:00:00Z").await;
+    assert_eq!(store.reminder(evening).await.unwrap().unwrap().due, utc("2026-03-03T19:00:00Z"));
     letters.tick(&store, "2026-03-03T19:00:00Z").await;
     let late = "Late, was due Mon 2 Mar, 20:00. set for the evening";
     assert_eq!(letters.texts(), ["set for the night", late, "set for the evening"]);
 }
 
-#[tokio::test]
-async fn what_cannot_be_delivered_is_tried_five_times() {
-    let (store, letters) = (world().await, Letterbox::default());
-    letters.refuse(Some(Undelivered::TryAgain));
-    let once = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
-    let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
-    let mut reports = Vec::new();
-    for minutes in 0..5 {
-        let at = utc("2026-03-02T12:00:00Z") + TimeDelta::seconds(61 * minutes);
-        reports.push(tick(&store, &letters, at).await.unwrap());
-    }
-    let failed: Vec<_> = reports.iter().map(|report| (report.failed, report.gave_up)).collect();
-    assert_eq!(failed, [(2, 0), (2, 0), (2, 0), (2, 0), (0, 2)]);
-    assert_eq!(state_of(&store, once).await, ReminderState::GaveUp);
-    // The one that repeats has lost its turn, not its life.
-    letters.refuse(None);
-    letters.tick(&store, "2026-03-03T12:00:00Z").await;
-    assert_eq!(letters.texts(), ["look"]);
-    assert_eq!(state_of(&store, daily).await, ReminderState::Scheduled);
+fn later(after: Option<Duration>) -> Delivery {
+    Delivery::Later { after, reason: "the platform is away".to_owned() }
+}
+
+fn never() -> Delivery {
+    Delivery::Never { reason: "they take no messages".to_owned() }
 }
 
 #[tokio::test]
-async fn what_can_never_be_delivered_is_given_up_at_once() {
-    let (store, letters) = (world().await, Letterbox::default());
-    letters.refuse(Some(Undelivered::Never));
+async fn what_cannot_be_delivered_is_tried_at_growing_distances_for_about_a_day() {
+    let (store, letters) = (in_rome(true).await, Letterbox::default());
+    letters.refuse(Some(later(None)));
+    let once = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
     let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
-    assert_eq!(letters.tick(&store, "2026-03-02T12:00:00Z").await.gave_up, 1);
-    assert_eq!(state_of(&store, daily).await, ReminderState::GaveUp);
+    let (mut tried, mut gave_up) = (Vec::new(), None);
+    for half_minutes in 0..2 * 60 * 30 {
+        let at = utc("2026-03-02T12:00:00Z") + TimeDelta::seconds(30 * half_minutes);
+        let report = tick(&store, &letters, at).await.unwrap();
+        if report.failed > 0 {
+            tried.push(half_minutes);
+        }
+        if report.gave_up > 0 {
+            gave_up = Some(half_minutes);
+            break;
+        }
+    }
+    // After 30 s, then twice as long each time, then every hour: in half minutes.
+    assert_eq!(tried[..10], [0, 1, 3, 7, 15, 31, 63, 127, 247, 367]);
+    assert_eq!(tried.len(), 29);
+    let hours = gave_up.unwrap() / 120;
+    assert!((20..=26).contains(&hours), "{hours} h");
+    let kept = store.reminder(once).await.unwrap().unwrap();
+    assert_eq!((kept.state, kept.failure.as_deref()), (ReminderState::GaveUp, Some("the platform is away")));
+    // The one that repeats has lost its turn, not its life.
+    letters.refuse(None);
+    assert_eq!(state_of(&store, daily).await, ReminderState::Scheduled);
+    let next = store.reminder(daily).await.unwrap().unwrap().due;
+    tick(&store, &letters, next).await.unwrap();
+    assert_eq!(letters.texts(), ["look"]);
+    assert_eq!(store.reminder(daily).await.unwrap().unwrap().failure, None);
+}
+
+#[tokio::test]
+async fn a_wait_the_platform_asks_for_is_kept_and_counts_as_no_try() {
+    let (store, letters) = (world().await, Letterbox::default());
+    let id = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
+    letters.refuse(Some(later(Some(Duration::from_secs(90)))));
+    for minute in 0..80 {
+        let at = utc("2026-03-02T12:00:00Z") + TimeDelta::minutes(2 * minute);
+        assert_eq!(tick(&store, &letters, at).await.unwrap().failed, 1);
+        assert_eq!(tick(&store, &letters, at + TimeDelta::seconds(89)).await.unwrap(), TickReport::default());
+    }
+    let kept = store.reminder(id).await.unwrap().unwrap();
+    assert_eq!((kept.state, kept.tries), (ReminderState::Scheduled, 0));
+    letters.refuse(None);
+    letters.tick(&store, "2026-03-02T16:00:00Z").await;
+    assert_eq!(letters.texts().len(), 1);
+}
+
+#[tokio::test]
+async fn what_can_never_be_delivered_is_given_up_at_once_and_says_why() {
+    let (store, letters) = (world().await, Letterbox::default());
+    letters.refuse(Some(never()));
+    let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
+    send_to(&store, ANNA, "2026-03-02T12:00:00Z", "hello").await;
+    assert_eq!(letters.tick(&store, "2026-03-02T12:00:00Z").await.gave_up, 2);
+    let kept = store.reminder(daily).await.unwrap().unwrap();
+    assert_eq!((kept.state, kept.failure.as_deref()), (ReminderState::GaveUp, Some("they take no messages")));
+    let message = store.outgoing_to(ANNA).await.unwrap().remove(0);
+    let expected = (OutgoingState::GaveUp, Some("they take no messages"));
+    assert_eq!((message.state, message.failure.as_deref()), expected);
+}
+
+#[tokio::test]
+async fn a_courier_that_is_closed_is_not_asked_again_and_nothing_is_lost() {
+    let (store, letters) = (world().await, Letterbox::default());
+    letters.refuse(Some(Delivery::Closed { reason: "logged out".to_owned() }));
+    let id = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
+    own(&store, "2026-03-02T12:00:00Z", None, "soak").await;
+    send_to(&store, ANNA, "2026-03-02T12:00:00Z", "hello").await;
+    let report = letters.tick(&store, "2026-03-02T12:00:00Z").await;
+    assert_eq!(report, TickReport { closed: true, ..TickReport::default() });
+    assert_eq!(store.reminder(id).await.unwrap().unwrap().tries, 0);
+    letters.refuse(None);
+    letters.tick(&store, "2026-03-02T12:00:00Z").await;
+    assert_eq!(letters.texts(), ["rinse", "soak", "hello"]);
+}
+
+#[tokio::test]
+async fn every_try_of_a_message_has_the_same_nonce() {
+    let store = world().await;
+    own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
+    send_to(&store, ANNA, "2026-03-02T12:00:00Z", "hello").await;
+    let refusing = Refusing::default();
+    for minutes in [0, 5, 10, 20] {
+        tick(&store, &refusing, utc("2026-03-02T12:00:00Z") + TimeDelta::minutes(minutes)).await.unwrap();
+    }
+    let nonces = refusing.0.lock().unwrap().clone();
+    assert_eq!(nonces.len(), 8, "{nonces:?}");
+    let distinct: BTreeSet<_> = nonces.iter().collect();
+    assert_eq!(distinct.len(), 2);
+    assert!(nonces.iter().all(|nonce| nonce.len() <= 25 && nonce.is_ascii()));
+}
+
+/// Notes the nonces of what it refuses.
+#[derive(Default)]
+struct Refusing(Mutex<Vec<String>>);
+
+impl Courier for Refusing {
+    async fn deliver(&self, parcel: &Parcel) -> Delivery {
+        self.0.lock().unwrap().push(parcel.nonce.clone());
+        Delivery::Later { after: None, reason: "not now".to_owned() }
+    }
 }
 
 #[tokio::test]
 async fn a_failed_try_is_followed_by_one_message_not_two() {
     let (store, letters) = (world().await, Letterbox::default());
-    letters.refuse(Some(Undelivered::TryAgain));
+    letters.refuse(Some(later(None)));
     own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
     letters.tick(&store, "2026-03-02T12:00:00Z").await;
     letters.refuse(None);
@@ -267,11 +354,10 @@ async fn a_failed_try_is_followed_by_one_message_not_two() {
 struct Cancelling<'a>(&'a Store, ReminderId);
 
 impl Courier for Cancelling<'_> {
-    async fn deliver(&self, _: &Parcel) -> Result<(), Undelivered> {
-        let kept = self.0.reminder(self.1).await.unwrap().unwrap();
-        let cancelled = Reminder { state: ReminderState::Withdrawn, ..kept };
-        self.0.commit(Change { reminders: vec![cancelled], ..Change::default() }).await.unwrap();
-        Ok(())
+    async fn deliver(&self, _: &Parcel) -> Delivery {
+        let change = Change { reminders_cancelled: vec![self.1], ..Change::default() };
+        self.0.commit(change).await.unwrap();
+        Delivery::Delivered
     }
 }
 
@@ -299,21 +385,18 @@ async fn after_a_pause_what_repeats_is_said_once_and_every_piece_is_named() {
     assert_eq!(waiting, []);
 }
 
+/// A message in the outbox.
+async fn send_to(store: &Store, member: MemberId, due: &str, text: &str) {
+    let message = Outgoing::new(store.next_outgoing_id(), member, utc(due), text.to_owned());
+    store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
+}
+
 #[tokio::test]
 async fn the_outbox_is_emptied_once_by_day_and_waits_at_night() {
     let (store, letters) = (in_rome(false).await, Letterbox::default());
-    let message = Outgoing {
-        id: store.next_outgoing_id(),
-        member: ANNA,
-        batch: Some(STICK),
-        due: utc("2026-03-02T22:00:00Z"),
-        text: "Ben shared a batch.".to_owned(),
-        state: OutgoingState::Waiting,
-        letter: None,
-    };
-    store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
+    send_to(&store, ANNA, "2026-03-02T22:00:00Z", "Ben shared a batch.").await;
     assert_eq!(letters.tick(&store, "2026-03-02T22:00:00Z").await.held, 1);
-    letters.refuse(Some(Undelivered::TryAgain));
+    letters.refuse(Some(later(None)));
     assert_eq!(letters.tick(&store, "2026-03-03T06:00:00Z").await.failed, 1);
     letters.refuse(None);
     assert_eq!(letters.tick(&store, "2026-03-03T06:00:30Z").await.sent.len(), 1);
@@ -323,22 +406,30 @@ async fn the_outbox_is_emptied_once_by_day_and_waits_at_night() {
 
 #[tokio::test]
 async fn a_message_that_finds_nobody_for_a_day_is_given_up() {
-    let (store, letters) = (world().await, Letterbox::default());
-    letters.refuse(Some(Undelivered::TryAgain));
-    let message = Outgoing {
-        id: store.next_outgoing_id(),
-        member: BEN,
-        batch: None,
-        due: utc("2026-03-02T12:00:00Z"),
-        text: "hello".to_owned(),
-        state: OutgoingState::Waiting,
-        letter: None,
-    };
-    store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
-    assert_eq!(letters.tick(&store, "2026-03-03T11:59:00Z").await.failed, 1);
-    assert_eq!(letters.tick(&store, "2026-03-03T12:00:00Z").await.gave_up, 1);
+    let (store, letters) = (in_rome(true).await, Letterbox::default());
+    letters.refuse(Some(later(None)));
+    send_to(&store, ANNA, "2026-03-02T12:00:00Z", "hello").await;
+    let mut gave_up = 0;
+    for hours in 0..40 {
+        let at = utc("2026-03-02T12:00:00Z") + TimeDelta::hours(hours);
+        gave_up += tick(&store, &letters, at).await.unwrap().gave_up;
+    }
+    assert_eq!(gave_up, 1);
     letters.refuse(None);
-    assert_eq!(letters.tick(&store, "2026-03-03T12:01:00Z").await, TickReport::default());
+    assert_eq!(letters.tick(&store, "2026-03-09T12:00:00Z").await, TickReport::default());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn two_workers_never_send_the_same_message() {
+    let (store, letters) = (world().await, Letterbox::default());
+    for number in 0..250 {
+        send_to(&store, BEN, "2026-03-02T12:00:00Z", &format!("number {number}")).await;
+    }
+    let now = utc("2026-03-02T12:00:10Z");
+    let (one, other) = tokio::join!(tick(&store, &letters, now), tick(&store, &letters, now));
+    assert_eq!(one.unwrap().sent.len() + other.unwrap().sent.len(), 250);
+    let texts: BTreeSet<String> = letters.texts().into_iter().collect();
+    assert_eq!((texts.len(), letters.texts().len()), (250, 250));
 }
 
 /// A batch with its entries, in a member's kitchen in Rome. Invented.
@@ -439,4 +530,132 @@ async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_
     assert_eq!(distinct.len(), texts.len(), "{texts:?}");
     assert!(texts.iter().any(|text| text.contains("all pieces together reached the target weight")));
     assert!(sent.iter().all(|moment| !quiet::is_quiet(*moment, Tz::Europe__Rome)));
+}
+
+async fn asked(desk: &Desk, at: &str, text: &str) -> Answered {
+    let incoming = Incoming {
+        id: Some(format!("anna at {at}")),
+        group: "Home".to_owned(),
+        author: "Anna".to_owned(),
+        text: text.to_owned(),
+        at: utc(at),
+        confirmed: true,
+    };
+    desk.answer(&incoming).await
+}
+
+#[tokio::test]
+async fn one_that_waits_for_the_morning_stands_in_the_list_and_can_be_cancelled() {
+    let (desk, letters) = (Desk::new(in_rome(false).await), Letterbox::default());
+    // 20:00 in Rome; the assistant is back at 23:45.
+    let id = own(desk.store(), "2026-03-02T19:00:00Z", None, "salt the pork").await;
+    assert_eq!(letters.tick(desk.store(), "2026-03-02T22:45:00Z").await.held, 1);
+    let listed = asked(&desk, "2026-03-02T23:00:00Z", "remind list").await.text();
+    assert!(listed.contains("Tue 3 Mar 07:00, in 7 h. salt the pork"), "{listed}");
+    let cancelled = asked(&desk, "2026-03-02T23:05:00Z", &format!("remind cancel {id}")).await;
+    assert_eq!(cancelled.exit_status(), 0, "{}", cancelled.text());
+    letters.tick(desk.store(), "2026-03-03T07:00:00Z").await;
+    assert_eq!(letters.texts(), [""; 0]);
+}
+
+#[tokio::test]
+async fn one_that_is_cancelled_while_its_delivery_fails_stays_cancelled() {
+    let own_and_batchs = [ReminderKind::Own, ReminderKind::Weigh];
+    let failures = [later(None), never()];
+    for (kind, failure) in own_and_batchs.iter().flat_map(|kind| failures.iter().map(move |how| (*kind, how)))
+    {
+        let (desk, letters) = (Desk::new(world().await), Letterbox::default());
+        let id = if kind == ReminderKind::Own {
+            own(desk.store(), "2026-03-02T12:00:00Z", None, "rinse").await
+        } else {
+            let weigh = of_batch(kind, 3, "2026-03-02T12:00:00Z", "B1: weigh.");
+            keep_plan(desk.store(), ANNA, vec![weigh]).await;
+            ReminderId(1)
+        };
+        let cancelling = CancellingAndFailing(&desk, id, failure.clone());
+        for minute in 0..8 {
+            let at = utc("2026-03-02T12:00:00Z") + TimeDelta::minutes(minute * 3);
+            tick(desk.store(), &cancelling, at).await.unwrap();
+        }
+        assert_eq!(state_of(desk.store(), id).await, ReminderState::Withdrawn, "{kind:?}");
+        letters.tick(desk.store(), "2026-03-03T12:00:00Z").await;
+        assert_eq!(letters.texts(), [""; 0]);
+    }
+}
+
+#[tokio::test]
+async fn a_skipped_hour_moves_one_time_and_not_those_after_it() {
+    // Europe/Rome 2026: 02:00 to 03:00 on 29 March (IANA time zone database). 02:30 is 01:30 UTC before, 03:30 of
+    // the clocks that day (01:30 UTC), and 00:30 UTC from then on.
+    let (desk, letters) = (Desk::new(in_rome(true).await), Letterbox::default());
+    asked(&desk, "2026-03-27T12:00:00Z", "remind set text:look when:tomorrow 2:30am every:1 day").await;
+    for due in
+        ["2026-03-28T01:30:00Z", "2026-03-29T01:30:00Z", "2026-03-30T00:30:00Z", "2026-03-31T00:30:00Z"]
+    {
+        let kept = desk.store().reminder(ReminderId(1)).await.unwrap().unwrap();
+        assert_eq!(kept.due, utc(due));
+        letters.tick(desk.store(), due).await;
+    }
+    assert_eq!(letters.texts().len(), 4);
+}
+
+#[tokio::test]
+async fn what_was_sent_comes_again_when_it_turns_out_to_be_due_later() {
+    let (store, letters) = (in_rome(true).await, Letterbox::default());
+    let reached = |due: &str| vec![of_batch(ReminderKind::TargetReached, 1, due, "B1: #1 is there.")];
+    keep_plan(&store, ANNA, reached("2026-03-05T08:00:00Z")).await;
+    letters.tick(&store, "2026-03-05T08:00:00Z").await;
+    // The weighing was misread and is corrected: nothing is reached. Days later it is.
+    keep_plan(&store, ANNA, vec![]).await;
+    keep_plan(&store, ANNA, reached("2026-03-12T08:00:00Z")).await;
+    letters.tick(&store, "2026-03-11T08:00:00Z").await;
+    assert_eq!(letters.texts().len(), 1);
+    letters.tick(&store, "2026-03-12T08:00:00Z").await;
+    assert_eq!(letters.texts().len(), 2);
+    // The correction is taken back before the second time came: what was said the first time is not said again.
+    keep_plan(&store, ANNA, reached("2026-03-13T08:00:00Z")).await;
+    keep_plan(&store, ANNA, reached("2026-03-05T08:00:00Z")).await;
+    letters.tick(&store, "2026-03-13T08:00:00Z").await;
+    assert_eq!(letters.texts().len(), 2);
+    // Sent late, it is not sent again for a time that was over by then, nor for one that is hardly later.
+    keep_plan(&store, ANNA, reached("2026-03-14T08:00:00Z")).await;
+    letters.tick(&store, "2026-03-20T08:00:00Z").await;
+    assert_eq!(letters.texts().len(), 3);
+    for due in ["2026-03-13T08:00:00Z", "2026-03-17T08:00:00Z", "2026-03-20T19:00:00Z"] {
+        keep_plan(&store, ANNA, reached(due)).await;
+        letters.tick(&store, "2026-03-25T08:00:00Z").await;
+        assert_eq!(letters.texts().len(), 3, "{due}");
+    }
+}
+
+/// A member who cancels a reminder while its delivery fails.
+struct CancellingAndFailing<'a>(&'a Desk, ReminderId, Delivery);
+
+impl Courier for CancellingAndFailing<'_> {
+    async fn deliver(&self, _: &Parcel) -> Delivery {
+        let answered = asked(self.0, "2026-03-02T12:00:00Z", &format!("remind cancel {}", self.1)).await;
+        assert_eq!(answered.exit_status(), 0, "{}", answered.text());
+        self.2.clone()
+    }
+}
+
+#[tokio::test]
+async fn a_members_requests_are_forgotten_with_them() {
+    let desk = Desk::new(world().await);
+    for (minute, line) in
+        ["remind set text:soak when:in 3 h", "me set country:IT", "chamber add name:Loft"].iter().enumerate()
+    {
+        let answered = asked(&desk, &format!("2026-03-02T12:0{minute}:00Z"), line).await;
+        assert_eq!(answered.exit_status(), 0, "{}", answered.text());
+    }
+    assert_eq!(asked(&desk, "2026-03-02T13:00:00Z", "me erase").await.exit_status(), 0);
+    let bytes = std::fs::read(desk.store().path()).unwrap();
+    let log = std::fs::read(desk.store().path().with_extension("sqlite3-wal")).unwrap_or_default();
+    let trace = b"anna at 2026-03-02";
+    for file in [&bytes, &log] {
+        assert!(
+            !file.windows(trace.len()).any(|part| part == trace),
+            "a request's id still stands in the file"
+        );
+    }
 }

@@ -15,6 +15,9 @@ use tallyhook::store::{BatchWrite, Change, ReminderPlan, Store, StoreError};
 use tokio::sync::Barrier;
 use tokio::task::JoinSet;
 
+/// Bytes of a page where none are asked for (<https://sqlite.org/pragma.html#pragma_page_size>).
+const PAGE: usize = 4096;
+
 /// A connection past the store, as another program has it.
 async fn raw(path: &Path) -> SqliteConnection {
     SqliteConnectOptions::new().filename(path).create_if_missing(true).connect().await.unwrap()
@@ -185,14 +188,19 @@ async fn a_claim_dies_with_its_process() {
             due: minute(10),
             text: "weigh".to_owned(),
         }],
+        computed_from: 1,
+        air: vec![],
     };
     store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
-    assert_eq!(store.claim_due(minute(100_000), 5, None).await.unwrap().len(), 1);
+    assert_eq!(
+        store.claim_reminders(store.next_claimant(), minute(100_000), 5, None).await.unwrap().len(),
+        1
+    );
     let folder = tempfile::tempdir().unwrap();
     let copy = folder.path().join("copy.sqlite3");
     cut_off(&store, &copy);
     let found = Store::open(&copy).await.unwrap();
-    let again = found.claim_due(minute(20), 5, None).await.unwrap();
+    let again = found.claim_reminders(found.next_claimant(), minute(20), 5, None).await.unwrap();
     assert_eq!((again.len(), again[0].tries), (1, 2));
 }
 
@@ -215,9 +223,9 @@ async fn a_damaged_record_is_found_out() {
     store.close().await.unwrap();
     drop(store);
     let mut bytes = std::fs::read(&path).unwrap();
-    // The middle holds entries and their indexes; the newest entries, which opening reads, stand at the end.
-    let middle = bytes.len() / 2;
-    bytes[middle..middle + 8192].fill(0xa5);
+    // The page of an entry that is not among the newest, which opening reads.
+    let old = bytes.windows(8).position(|part| part == b"line 200").unwrap() / PAGE * PAGE;
+    bytes[old..old + PAGE].fill(0xa5);
     std::fs::write(&path, &bytes).unwrap();
 
     let closed_properly = Store::open(&path).await.unwrap();
@@ -335,15 +343,21 @@ async fn two_ticks_never_take_the_same_reminder() {
         due: minute(i64::from(occurrence)),
         text: "weigh".to_owned(),
     });
-    let plan = ReminderPlan { batch: STICK, member: ANNA, planned: planned.collect() };
+    let plan = ReminderPlan {
+        batch: STICK,
+        member: ANNA,
+        planned: planned.collect(),
+        computed_from: 1,
+        air: vec![],
+    };
     store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
     let mut ticks = JoinSet::new();
     for _ in 0..4 {
         let store = Arc::clone(&store);
         ticks.spawn(async move {
-            let mut taken = Vec::new();
+            let (by, mut taken) = (store.next_claimant(), Vec::new());
             loop {
-                let claimed = store.claim_due(minute(500), 7, None).await.unwrap();
+                let claimed = store.claim_reminders(by, minute(500), 7, None).await.unwrap();
                 if claimed.is_empty() {
                     return taken;
                 }

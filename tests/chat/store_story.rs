@@ -13,7 +13,10 @@ use tallyhook::record::{
     OutgoingState, PieceNumber, PlannedReminder, Reminder, ReminderId, ReminderKind, ReminderState, Role,
     Subject,
 };
-use tallyhook::store::{BatchWrite, Change, Found, ReminderPlan, ShareWrite, Store, StoreError};
+use tallyhook::store::{
+    BatchWrite, Change, Claimant, Claimed, Found, ReminderPlan, Settled, Settlement, ShareWrite, Store,
+    StoreError,
+};
 
 #[tokio::test]
 async fn a_record_from_first_opening_to_erasing() {
@@ -203,14 +206,20 @@ fn planned(kind: ReminderKind, occurrence: u32, due: i64, text: &str) -> Planned
     PlannedReminder { kind, occurrence, due: minute(due), text: text.to_owned() }
 }
 
+async fn plan_of(store: &Store, planned: Vec<PlannedReminder>) -> ReminderPlan {
+    let (_, computed_from) = store.batch(STICK).await.unwrap().unwrap();
+    ReminderPlan { batch: STICK, member: ANNA, planned, computed_from, air: vec![] }
+}
+
 async fn plan_is(store: &Store, planned: Vec<PlannedReminder>) {
-    let plan = ReminderPlan { batch: STICK, member: ANNA, planned };
+    let plan = plan_of(store, planned).await;
     store.commit(Change { reminder_plans: vec![plan], ..Change::default() }).await.unwrap();
 }
 
 async fn kept_plan(store: &Store) -> Vec<(i64, i64, ReminderState)> {
-    let kept = store.planned_reminders(STICK).await.unwrap();
+    let kept = store.all_reminders_of(ANNA).await.unwrap();
     kept.iter()
+        .filter(|reminder| reminder.kind != ReminderKind::Own)
         .map(|reminder| (reminder.id.0, (reminder.due - minute(0)).num_minutes(), reminder.state))
         .collect()
 }
@@ -229,85 +238,106 @@ async fn step_8_the_plan_of_reminders_moves_and_withdraws(store: &Store) {
     plan_is(store, vec![earlier, second]).await;
     assert_eq!(kept_plan(store).await, [(1, 600, Scheduled), (2, 1440, Scheduled)]);
     let own = planned(ReminderKind::Own, 0, 1, "mine");
-    let refused = ReminderPlan { batch: STICK, member: ANNA, planned: vec![own] };
+    let refused = plan_of(store, vec![own]).await;
     let refused = store.commit(Change { reminder_plans: vec![refused], ..Change::default() }).await;
     assert!(matches!(refused, Err(StoreError::Unfit { .. })));
 }
 
 async fn step_9_what_is_due_is_claimed_once_and_again_when_the_lease_ran_out(store: &Store) {
-    assert_eq!(store.claim_due(minute(599), 10, None).await, Ok(vec![]));
-    assert_eq!(store.due_reminders(minute(600)).await.unwrap().len(), 1);
-    let claimed = store.claim_due(minute(600), 10, None).await.unwrap();
+    let (first, second) = (store.next_claimant(), store.next_claimant());
+    assert_eq!(store.claim_reminders(first, minute(599), 10, None).await, Ok(vec![]));
+    let claimed = store.claim_reminders(first, minute(600), 10, None).await.unwrap();
     assert_eq!(claimed.len(), 1);
     assert_eq!(
         (claimed[0].id, claimed[0].tries, claimed[0].state),
         (ReminderId(1), 1, ReminderState::Claimed)
     );
-    assert_eq!(store.claim_due(minute(600), 10, None).await, Ok(vec![]), "nobody claims it as well");
-    let again = store.claim_due(minute(602), 10, None).await.unwrap();
-    assert_eq!((again.len(), again[0].tries), (1, 2));
-    let both = store.claim_due(minute(1440), 1, None).await.unwrap();
+    assert_eq!(
+        store.claim_reminders(second, minute(600), 10, None).await,
+        Ok(vec![]),
+        "nobody claims it too"
+    );
+    let again = store.claim_reminders(second, minute(601), 10, None).await.unwrap();
+    assert_eq!((again.len(), again[0].tries), (1, 2), "the lease of a minute ran out");
+    let late = settle(store, first, ReminderId(1), Settlement::Sent { at: minute(602) }).await;
+    assert_eq!(late, 1, "it is no longer the first one's to settle");
+    assert_eq!(kept_plan(store).await[0].2, ReminderState::Claimed);
+    let failure = "away".to_owned();
+    let retry = Settlement::Retry { not_before: minute(700), failure };
+    assert_eq!(settle(store, second, ReminderId(1), retry).await, 0);
+    assert_eq!(
+        store.claim_reminders(first, minute(699), 10, None).await,
+        Ok(vec![]),
+        "not before it is told"
+    );
+    let both = store.claim_reminders(first, minute(1440), 1, None).await.unwrap();
     assert_eq!(both.len(), 1, "no more than the limit");
-    assert_eq!(both[0].id, ReminderId(1), "longest overdue first");
-    assert_eq!(store.claim_due(minute(1440), 10, None).await.unwrap()[0].id, ReminderId(2));
+    assert_eq!((both[0].id, both[0].tries), (ReminderId(1), 3), "longest overdue first");
+    assert_eq!(both[0].failure.as_deref(), Some("away"));
+    assert_eq!(store.claim_reminders(first, minute(1440), 10, None).await.unwrap()[0].id, ReminderId(2));
+    let sent = settle(store, first, ReminderId(1), Settlement::Sent { at: minute(1441) }).await;
+    assert_eq!(sent, 0);
+}
+
+/// How many claims were refused.
+async fn settle(store: &Store, by: Claimant, id: ReminderId, how: Settlement) -> usize {
+    let settled = vec![Settled { by, what: Claimed::Reminder(id), how }];
+    store.commit(Change { settled, ..Change::default() }).await.unwrap().refused
 }
 
 async fn step_10_what_was_sent_or_cancelled_never_comes_back(store: &Store) {
-    use ReminderState::{Scheduled, Sent, Withdrawn};
-    let sent = Change { reminders_sent: vec![(ReminderId(1), minute(1441))], ..Change::default() };
-    store.commit(sent).await.unwrap();
+    use ReminderState::{Sent, Withdrawn};
     let mut own = Reminder {
-        id: store.next_reminder_id(),
-        member: ANNA,
         batch: Some(STICK),
-        kind: ReminderKind::Own,
-        occurrence: 0,
-        due: minute(2000),
-        text: "wash the box".to_owned(),
         every_days: Some(7),
-        state: Scheduled,
-        tries: 0,
+        anchor: Some(minute(2000).naive_utc()),
+        ..Reminder::own(store.next_reminder_id(), ANNA, minute(2000), "wash the box".to_owned())
     };
-    let mut cancelled = store.reminder(ReminderId(2)).await.unwrap().unwrap();
-    cancelled.state = Withdrawn;
-    let change = Change { reminders: vec![own.clone(), cancelled], ..Change::default() };
+    let change = Change {
+        reminders: vec![own.clone()],
+        reminders_cancelled: vec![ReminderId(2)],
+        ..Change::default()
+    };
     store.commit(change).await.unwrap();
-    let later = planned(ReminderKind::PhCheck, 0, 5000, "measure the pH");
+    let same = planned(ReminderKind::PhCheck, 0, 1500, "measure the pH");
     let second = planned(ReminderKind::PhCheck, 1, 5001, "measure the pH again");
-    plan_is(store, vec![later, second]).await;
+    plan_is(store, vec![same, second]).await;
     assert_eq!(kept_plan(store).await, [(1, 600, Sent), (2, 1440, Withdrawn)]);
     assert_eq!(
         store.reminders_of(ANNA).await,
         Ok(vec![own.clone()]),
         "a member's own is no part of the plan"
     );
-    // One that comes again is marked as sent and set for its next time in one change.
+    // One that comes again goes on to its next time.
+    let by = store.next_claimant();
+    assert_eq!(store.claim_reminders(by, minute(2000), 10, None).await.unwrap().len(), 1);
     own.due = minute(2000 + 7 * 24 * 60);
-    let next = Change {
-        reminders_sent: vec![(own.id, minute(2000))],
-        reminders: vec![own.clone()],
-        ..Change::default()
-    };
-    store.commit(next).await.unwrap();
+    assert_eq!(settle(store, by, own.id, Settlement::Again { due: own.due, failure: None }).await, 0);
     assert_eq!(store.reminder(own.id).await, Ok(Some(own)));
 }
 
 async fn step_11_messages_wait_until_they_are_sent(store: &Store) {
-    let message = Outgoing {
-        id: store.next_outgoing_id(),
-        member: ANNA,
-        batch: Some(STICK),
-        due: minute(100),
-        text: "Juniper stick: measure the pH.".to_owned(),
-        state: OutgoingState::Waiting,
-        letter: None,
-    };
+    let id = store.next_outgoing_id();
+    let text = "Juniper stick: measure the pH.".to_owned();
+    let message = Outgoing { batch: Some(STICK), ..Outgoing::new(id, ANNA, minute(100), text) };
     store.commit(Change { outgoing: vec![message.clone()], ..Change::default() }).await.unwrap();
-    assert_eq!(store.waiting_outgoing(minute(99)).await, Ok(vec![]));
-    assert_eq!(store.waiting_outgoing(minute(100)).await, Ok(vec![message.clone()]));
-    let sent = Change { outgoing_sent: vec![(message.id, minute(101))], ..Change::default() };
-    store.commit(sent).await.unwrap();
-    assert_eq!(store.waiting_outgoing(minute(200)).await, Ok(vec![]));
+    assert_eq!(store.outgoing_to(ANNA).await, Ok(vec![message.clone()]));
+    let (first, second) = (store.next_claimant(), store.next_claimant());
+    assert_eq!(store.claim_messages(first, minute(99), 10, None).await, Ok(vec![]));
+    let claimed = Outgoing { state: OutgoingState::Claimed, tries: 1, ..message.clone() };
+    assert_eq!(store.claim_messages(first, minute(100), 10, None).await, Ok(vec![claimed]));
+    assert_eq!(store.claim_messages(second, minute(100), 10, None).await, Ok(vec![]));
+    assert_eq!(store.claim_messages(second, minute(102), 10, None).await.unwrap()[0].tries, 2);
+    let sent = |by| {
+        let how = Settlement::Sent { at: minute(101) };
+        store.commit(Change {
+            settled: vec![Settled { by, what: Claimed::Message(id), how }],
+            ..Change::default()
+        })
+    };
+    assert_eq!(sent(first).await.unwrap().refused, 1);
+    assert_eq!(sent(second).await.unwrap().refused, 0);
+    assert_eq!(store.claim_messages(first, minute(200), 10, None).await, Ok(vec![]));
     assert_eq!(store.outgoing_to(ANNA).await.unwrap()[0].state, OutgoingState::Sent);
 }
 

@@ -4,15 +4,16 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A layer and what it may use.
-const MAY_USE: [(&str, &[&str]); 11] = [
+const MAY_USE: [(&str, &[&str]); 12] = [
     ("quantity", &[]),
     ("record", &["quantity"]),
     ("curing", &["quantity", "record"]),
     ("reply", &["quantity", "record", "curing"]),
     ("clock", &[]),
+    ("wall", &[]),
     ("store", &["quantity", "record"]),
-    ("remind", &["quantity", "record", "curing", "reply", "store", "clock"]),
-    ("command", &["quantity", "record", "curing", "reply", "store", "clock", "remind::plan"]),
+    ("remind", &["quantity", "record", "curing", "reply", "store", "clock", "wall"]),
+    ("command", &["quantity", "record", "curing", "reply", "store", "clock", "wall", "remind::plan"]),
     ("desk", &["command", "reply", "record", "store", "clock", "remind"]),
     ("discord", &["desk", "reply", "record", "clock", "store", "remind::courier", "remind::worker"]),
     ("terminal", &["desk", "reply", "record", "clock", "store", "remind"]),
@@ -28,7 +29,7 @@ const LIVES_IN: [(&str, &[&str]); 10] = [
     ("anyhow", &["main"]),
     ("tokio", &["store", "remind", "desk", "discord", "terminal", "main"]),
     ("regex", &["command"]),
-    ("chrono_tz", &["reply", "command", "remind", "desk", "terminal"]),
+    ("chrono_tz", &["wall", "reply", "command", "remind", "desk", "terminal"]),
     ("toml", &["curing", "reply", "terminal"]),
 ];
 

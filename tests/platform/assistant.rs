@@ -107,7 +107,7 @@ impl Cellar {
         let running = self.running.take().unwrap();
         running.stop.send(()).unwrap();
         let ended = tokio::time::timeout(Duration::from_secs(10), running.task).await;
-        assert_eq!(ended.expect("it stops within ten seconds").unwrap().unwrap(), Ended::Stopped);
+        assert_eq!(ended.unwrap().unwrap().unwrap(), Ended::Stopped);
     }
 
     /// Ends it in the middle of whatever it does.

@@ -101,7 +101,7 @@ impl ChamberMove {
             let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", reached.word())];
             return Err(UserError::new(Code::DoesNotFit, say("chamber.move.over", &holes), example));
         }
-        let Some(before) = chamber_at(state, self.at) else {
+        let Some(before) = state.chamber_at(self.at) else {
             let sentence = say("chamber.move.before_start", &[("batch", &batch), ("name", &state.plan.name)]);
             return Err(UserError::new(Code::TimeUnclear, sentence, example));
         };
@@ -115,11 +115,6 @@ impl ChamberMove {
         }
         Ok(before)
     }
-}
-
-/// The chamber a batch was in at a moment; `None` before it was started.
-fn chamber_at(state: &BatchState, moment: DateTime<Utc>) -> Option<ChamberId> {
-    state.stays.iter().rev().find(|(_, since)| *since <= moment).map(|(chamber, _)| *chamber)
 }
 
 /// Degree-hours and drying need the air: asked for where nothing says how warm it is there.

@@ -131,6 +131,7 @@ mod tests {
             confirmed: false,
             place: None,
             typed: String::new(),
+            seen: crate::command::Seen::default(),
         }
     }
 

@@ -40,9 +40,8 @@ impl RemindCancel {
         if let Some(batch) = reminder.batch.filter(|_| reminder.kind != ReminderKind::Own) {
             reply.lines.push(say("remind_command.cancel.others_stay", &[("batch", &batch.to_string())]));
         }
-        let withdrawn = Reminder { state: ReminderState::Withdrawn, ..reminder };
         reply.next = Some(say("remind_command.cancel.next", &[]));
-        Ok(Done::keeping(Change { reminders: vec![withdrawn], ..Change::default() }, reply))
+        Ok(Done::keeping(Change { reminders_cancelled: vec![reminder.id], ..Change::default() }, reply))
     }
 
     /// The reminder, if it is the member's and still waits.

@@ -53,7 +53,7 @@ impl RemindList {
 
 fn line(reminder: &Reminder, asking: &Asking) -> String {
     let id = reminder.id.to_string();
-    let when = time::shown(reminder.due, asking.now, asking.zone());
+    let when = time::shown(reminder.goes_at(), asking.now, asking.zone());
     let holes = [("id", &*id), ("when", &when), ("text", &reminder.text)];
     let mut line = say("remind_command.list.line", &holes);
     line.push_str(&match reminder.every_days {

@@ -7,9 +7,10 @@ use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::time;
-use crate::record::{BatchState, Reminder, ReminderKind, ReminderState};
+use crate::record::{BatchState, Reminder};
 use crate::reply::{Reply, say};
 use crate::store::Change;
+use crate::wall;
 use chrono::{DateTime, Utc};
 
 /// `/remind set`
@@ -67,17 +68,12 @@ impl RemindSet {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let batch = self.batch_of(services, asking).await?;
+        let id = services.store.next_reminder_id();
         let reminder = Reminder {
-            id: services.store.next_reminder_id(),
-            member: asking.member.id,
             batch: batch.as_ref().map(|state| state.id),
-            kind: ReminderKind::Own,
-            occurrence: 0,
-            due: self.due,
-            text: self.text.clone(),
             every_days: self.every_days,
-            state: ReminderState::Scheduled,
-            tries: 0,
+            anchor: self.every_days.map(|_| wall::shown(self.due, asking.zone())),
+            ..Reminder::own(id, asking.member.id, self.due, self.text.clone())
         };
         let when = time::shown(self.due, asking.now, asking.zone());
         let holes = [("when", &*when), ("text", &self.text)];

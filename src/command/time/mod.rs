@@ -7,7 +7,6 @@
 //! - A time that the clocks skip moves forward by what they skip; one that comes twice is the first.
 //! - A day without a time of day is noon for a reading (today: now) and 9:00 for a reminder.
 
-mod calendar;
 mod clock;
 mod day;
 mod error;
@@ -52,12 +51,6 @@ pub fn future(text: &str, now: DateTime<Utc>, zone: Tz) -> Result<DateTime<Utc>,
     let tokens = prepared(text)?;
     let found = whole_phrase(text, &tokens, Direction::Future)?;
     resolve::resolve_future(&found, text.trim(), now, zone)
-}
-
-/// The same time of day some days later, for what recurs: 9:00 stays 9:00 over a change of the clocks. Count from
-/// the first occurrence, not from the last, so that nothing drifts.
-pub fn days_later(first: DateTime<Utc>, days: u32, zone: Tz) -> Option<DateTime<Utc>> {
-    calendar::shifted(first, i64::from(days), zone)
 }
 
 fn prepared(text: &str) -> Result<Vec<Token>, TimeError> {

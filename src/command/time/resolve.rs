@@ -1,11 +1,11 @@
 //! From a time in words to a moment.
 
-use crate::command::time::calendar::{day_after, moment};
 use crate::command::time::day::{Day, Part};
 use crate::command::time::error::{TimeError, echo};
 use crate::command::time::phrase::{Direction, Phrase, TimeOfDay};
 use crate::command::time::span::Span;
-use chrono::{DateTime, Datelike, Duration, Months, NaiveDate, NaiveTime, Utc};
+use crate::wall;
+use chrono::{DateTime, Datelike, Days, Duration, Months, NaiveDate, NaiveTime, Utc};
 use chrono_tz::Tz;
 
 /// How far ahead of our clock a reading may be: two clocks never agree.
@@ -133,7 +133,7 @@ impl Asked<'_> {
     }
 
     fn moment(&self, day: NaiveDate, time: NaiveTime) -> Result<DateTime<Utc>, TimeError> {
-        moment(day, time, self.zone).ok_or_else(|| self.too_far())
+        wall::instant(self.zone, day, time).ok_or_else(|| self.too_far())
     }
 
     fn resolve(&self, phrase: &Phrase) -> Result<DateTime<Utc>, TimeError> {
@@ -189,7 +189,7 @@ impl Asked<'_> {
                 let first = i64::from(said.is_some());
                 let found = (first..=7).find_map(|away| {
                     let day = day_after(self.today(), away * sign)?;
-                    let at = moment(day, time, self.zone)?;
+                    let at = wall::instant(self.zone, day, time)?;
                     (day.weekday() == weekday && (said.is_some() || self.fits(at))).then_some(at)
                 });
                 found.ok_or_else(|| self.too_far())
@@ -209,7 +209,7 @@ impl Asked<'_> {
             .find_map(|away| {
                 let day =
                     NaiveDate::from_ymd_opt(this_year + away * self.direction.sign() as i32, month, day)?;
-                moment(day, time, self.zone).filter(|at| self.fits(*at))
+                wall::instant(self.zone, day, time).filter(|at| self.fits(*at))
             })
             .ok_or_else(|| self.no_such_time())
     }
@@ -228,6 +228,12 @@ impl Asked<'_> {
         }
         Ok(at)
     }
+}
+
+/// The day some days later or earlier.
+fn day_after(day: NaiveDate, days: i64) -> Option<NaiveDate> {
+    let count = Days::new(days.unsigned_abs());
+    if days < 0 { day.checked_sub_days(count) } else { day.checked_add_days(count) }
 }
 
 /// A full hour; midnight for one that the clock does not have.

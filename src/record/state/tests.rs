@@ -109,3 +109,19 @@ fn an_undone_undo_has_no_effect_and_the_last_change_counts() {
     events.push(of_piece(7, Happening::Undone { of: EventId(6) }));
     assert!((last_grams(&events) - 880.0).abs() < 1e-9);
 }
+
+#[test]
+fn a_piece_that_left_and_was_hung_again_hangs() {
+    let left = event(
+        3,
+        2,
+        Subject::Piece(BATCH, PieceNumber(1)),
+        Happening::PieceLeft { fate: PieceFate::Packed, reason: String::new() },
+    );
+    let mut events = vec![started(), hung(2, 1, 1000.0), left];
+    assert_eq!(BatchState::rebuild(&events).unwrap().hanging().count(), 0);
+    events.push(hung(4, 3, 700.0));
+    let state = BatchState::rebuild(&events).unwrap();
+    assert_eq!(state.pieces[0].left, None);
+    assert_eq!(state.hanging().count(), 1);
+}

@@ -20,6 +20,9 @@ const HALF: f64 = 0.5;
 const NEARLY_ALL: f64 = 0.8;
 /// The whole limit.
 const ALL: f64 = 1.0;
+/// A part that is spent only after so many hours is never spent: nobody ferments for that long. In a room a hair
+/// above the base of the sum it would lie past the end of the calendar.
+const NEVER_HOURS: f64 = 40.0 * 24.0;
 
 /// Where a fermentation stands.
 pub(super) struct Budget {
@@ -89,8 +92,8 @@ fn reached(
     let elapsed = hours_between(since, known);
     let unknown = (elapsed - report.hours_counted).max(0.0);
     let left = sum.limit_upper * part - sum.upper_of_known - unknown * rate;
-    let hours = (left / rate).max(-elapsed);
-    Some(known + whole_minutes(hours)?)
+    let hours = Some((left / rate).max(-elapsed)).filter(|hours| *hours < NEVER_HOURS)?;
+    known.checked_add_signed(whole_minutes(hours)?)
 }
 
 /// Cut to the minute, so that the reminder is never late by its rounding.

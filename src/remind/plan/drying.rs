@@ -6,8 +6,8 @@ use crate::quantity::compare;
 use crate::quantity::{Fraction, Length, Mass};
 use crate::record::state::{Piece, Weighing};
 use crate::record::{PlannedReminder, ReminderKind};
-use crate::remind::wall;
 use crate::reply::say;
+use crate::wall;
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// Below this thickness a piece dries fast and is weighed often. Common practice, no source.
@@ -69,11 +69,11 @@ fn targets(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     };
     let of_piece = |piece: &Piece| {
         let number = piece.hung.number;
-        let at = reached_at(piece.since_hung(), target(piece, loss)?)?;
+        let at = reached_at(input, piece.since_hung(), target(piece, loss)?)?;
         Some(flagged(number.0, &number.to_string(), at))
     };
     let of_whole = || {
-        let at = reached_at(&input.state.total_weighings, whole(input)?.target(loss).ok()?)?;
+        let at = reached_at(input, &input.state.total_weighings, whole(input)?.target(loss).ok()?)?;
         Some(flagged(0, &say("remind.all_pieces", &[]), at))
     };
     input.state.hanging().filter_map(of_piece).chain(of_whole()).collect()
@@ -94,10 +94,14 @@ fn whole(input: &PlanInput<'_>) -> Option<Green> {
     Green::from_scale(gross, tare).ok()
 }
 
-/// The first of the last weighings that all show the target reached: one that shows more again starts it anew.
-fn reached_at(weighings: &[Weighing], target: Target) -> Option<DateTime<Utc>> {
-    let reached = weighings.iter().rev().take_while(|weighing| is_reached(target, weighing.gross));
-    reached.last().map(|weighing| weighing.at)
+/// The first of the last weighings that all show the target reached: one that shows more again starts it anew. So does
+/// a batch that is put to dry once more: what it had reached before is no news.
+fn reached_at(input: &PlanInput<'_>, weighings: &[Weighing], target: Target) -> Option<DateTime<Utc>> {
+    let dries_again = (input.stays_before() > 0).then(|| input.since());
+    let counts = |weighing: &&Weighing| {
+        is_reached(target, weighing.gross) && dries_again.is_none_or(|since| weighing.at >= since)
+    };
+    weighings.iter().rev().take_while(counts).last().map(|weighing| weighing.at)
 }
 
 fn is_reached(target: Target, on_scale: Mass) -> bool {
@@ -110,7 +114,7 @@ fn everything_reached(input: &PlanInput<'_>) -> bool {
     };
     let mut hanging = input.state.hanging().peekable();
     let reached = |piece: &Piece| {
-        target(piece, loss).is_some_and(|target| reached_at(piece.since_hung(), target).is_some())
+        target(piece, loss).is_some_and(|target| reached_at(input, piece.since_hung(), target).is_some())
     };
     hanging.peek().is_some() && hanging.all(reached)
 }

@@ -4,7 +4,8 @@ use super::PlanInput;
 use super::budget::{self, Budget};
 use crate::quantity::compare;
 use crate::record::{PlannedReminder, ReminderKind};
-use crate::remind::{quiet, wall};
+use crate::remind::quiet;
+use crate::wall;
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// From this room temperature on a fermentation is fast. Common practice, no source.

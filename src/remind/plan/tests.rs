@@ -6,7 +6,7 @@ use super::*;
 use crate::quantity::{Fraction, Length, Mass, Ph};
 use crate::record::{Event, Happening, Instrument, PieceFate};
 use crate::remind::quiet;
-use crate::remind::wall;
+use crate::wall;
 use chrono::TimeDelta;
 use proptest::prelude::*;
 use scenario::{Scenario, calibrated, utc};
@@ -296,6 +296,65 @@ fn the_rest_is_as_long_again() {
         scenario.stage(BatchStage::Curing, 0.0).stage(BatchStage::Resting, 336.0).plan(Tz::UTC, false);
     assert_eq!(due(&planned, ReminderKind::RestDone), shown(&[(0, "30 09:00")]));
     assert_eq!(planned.len(), 1);
+}
+
+#[test]
+fn a_limit_that_is_spent_after_longer_than_anybody_ferments_is_not_warned_of() {
+    // Degree-hours in °F count from 60 °F, which is 15.555… °C: at 15.6 °C four fifths of 1200 last 12,000 h, and in
+    // a room a hair above the base they last for longer than the calendar does.
+    for celsius in [15.555_555_555_6, 15.6, 15.555_6, 15.555_555_6, 15.555_555_555_6, 15.555_555_555_555_6] {
+        let mut scenario = Scenario::fermenting("2026-03-02T08:00:00Z");
+        let planned = scenario.room(0.0, celsius).plan(Tz::UTC, false);
+        assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), vec![], "{celsius} °C");
+    }
+}
+
+/// The keys of a batch that goes through stages of a day each.
+fn keys_after(stages: &[BatchStage]) -> Vec<(ReminderKind, u32)> {
+    let mut scenario = Scenario::new(BatchKind::WholeMuscle, "2026-03-02T08:00:00Z");
+    for (day, stage) in (0_u32..).zip(stages) {
+        scenario.stage(*stage, f64::from(day * 24));
+    }
+    keys(&scenario.plan(Tz::UTC, false))
+}
+
+#[test]
+fn a_stage_that_is_entered_again_has_reminders_of_its_own() {
+    use BatchStage::{Curing, Drying, Resting};
+    for stage in [Curing, Drying] {
+        let first = keys_after(&[stage]);
+        let again = keys_after(&[stage, Resting, stage]);
+        let third = keys_after(&[stage, Resting, stage, Resting, stage]);
+        assert!(!first.is_empty() && first.len() == again.len(), "{stage:?}");
+        assert!(first.iter().all(|key| !again.contains(key) && !third.contains(key)), "{stage:?}");
+        assert!(again.iter().all(|key| !third.contains(key)), "{stage:?}");
+        assert_eq!(keys_after(&[stage, stage]), first, "said twice, entered once: {stage:?}");
+    }
+    let ferments = |times: usize| {
+        let mut scenario = Scenario::new(BatchKind::FermentedSausage, "2026-03-02T08:00:00Z");
+        for time in 0..times {
+            scenario.stage(BatchStage::Fermenting, time as f64 * 48.0);
+            scenario.stage(BatchStage::Equalising, time as f64 * 48.0 + 24.0);
+        }
+        scenario.stage(BatchStage::Fermenting, times as f64 * 48.0);
+        keys(&scenario.room(times as f64 * 48.0, 24.0).plan(Tz::UTC, true))
+    };
+    let (once, twice) = (ferments(0), ferments(1));
+    assert!(once.len() > 5 && once.iter().all(|key| !twice.contains(key)), "{once:?} {twice:?}");
+}
+
+#[test]
+fn a_target_that_was_reached_before_the_batch_dried_again_is_not_news() {
+    let mut scenario = Scenario::drying("2026-03-02T08:00:00Z");
+    scenario.weigh(1, 20.0, 600.0).stage(BatchStage::Equalising, 21.0 * 24.0);
+    scenario.stage(BatchStage::Drying, 28.0 * 24.0);
+    let planned = scenario.plan(Tz::UTC, false);
+    assert_eq!(due(&planned, ReminderKind::TargetReached), vec![]);
+    assert!(!due(&planned, ReminderKind::Weigh).is_empty(), "it dries on, so it is weighed");
+    let planned = scenario.weigh(1, 30.0, 580.0).plan(Tz::UTC, false);
+    let reached = due(&planned, ReminderKind::TargetReached);
+    assert_eq!((reached.len(), reached[0].1.as_str()), (1, "02 09:00"));
+    assert_eq!(due(&planned, ReminderKind::Weigh), vec![]);
 }
 
 fn keys(planned: &[PlannedReminder]) -> Vec<(ReminderKind, u32)> {

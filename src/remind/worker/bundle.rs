@@ -1,7 +1,7 @@
 //! Reminders that are due together and become one message.
 
 use crate::record::{MemberId, Reminder, ReminderKind};
-use crate::remind::courier::Parcel;
+use crate::remind::courier::{Parcel, Part};
 use crate::remind::quiet;
 use chrono_tz::Tz;
 
@@ -55,15 +55,80 @@ impl Bundle {
         self.first.kind == ReminderKind::Own && quiet::is_quiet(self.first.due, zone)
     }
 
-    /// The message. A reminder that repeats keeps its number, so its time is part of the nonce.
+    /// The message.
     pub(super) fn parcel(&self, text_of: impl Fn(&Reminder) -> String) -> Parcel {
-        let lines: Vec<String> = self.speaking().map(text_of).collect();
+        let part = |reminder: &Reminder| Part {
+            reminder: Some((reminder.id, reminder.kind)),
+            due: reminder.due,
+            text: text_of(reminder),
+        };
         Parcel {
-            nonce: format!("r{}.{}", self.first.id.0, self.first.due.timestamp()),
+            nonce: self.nonce(),
             member: self.first.member,
-            letter: None,
             batch: self.first.batch,
-            text: lines.join("\n"),
+            parts: self.speaking().map(part).collect(),
+            letter: None,
         }
+    }
+
+    /// Made from everything the message settles and when it was due. A reminder keeps its number when it comes again,
+    /// and at the next try others may have joined it: were the nonce the same then, a platform would take the new
+    /// message for the old one, and what is new in it would be lost.
+    fn nonce(&self) -> String {
+        let numbers = self.all().flat_map(|reminder| [reminder.id.0, reminder.due.timestamp_millis()]);
+        format!("r{:016x}", fingerprint(numbers.flat_map(i64::to_le_bytes)))
+    }
+}
+
+/// FNV-1a with 64 bits (Fowler, Noll and Vo): short, and the same in every version of the program.
+fn fingerprint(bytes: impl Iterator<Item = u8>) -> u64 {
+    const OFFSET_BASIS: u64 = 0xcbf2_9ce4_8422_2325;
+    const PRIME: u64 = 0x0000_0100_0000_01b3;
+    bytes.fold(OFFSET_BASIS, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(PRIME))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::ReminderId;
+    use chrono::DateTime;
+
+    fn weigh(id: i64, day: i64) -> Reminder {
+        let due = DateTime::from_timestamp(1_790_000_000 + day * 86_400, 0).expect("a moment");
+        let own = Reminder::own(ReminderId(id), MemberId(1), due, "weigh".to_owned());
+        Reminder { kind: ReminderKind::Weigh, ..own }
+    }
+
+    fn nonces(claimed: Vec<Reminder>) -> Vec<String> {
+        bundles(claimed).iter().map(|bundle| bundle.parcel(|reminder| reminder.text.clone()).nonce).collect()
+    }
+
+    #[test]
+    fn the_fingerprint_is_the_published_one() {
+        // The authors' test vectors for 64-bit FNV-1a, from memory.
+        for (text, sum) in
+            [("", 0xcbf2_9ce4_8422_2325), ("a", 0xaf63_dc4c_8601_ec8c), ("foobar", 0x8594_4171_f739_67e8)]
+        {
+            assert_eq!(fingerprint(text.bytes()), sum, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_nonce_is_the_messages_own_and_stays_with_it() {
+        let once = nonces(vec![weigh(1, 0)]);
+        let later_try = Reminder { tries: 7, not_before: Some(weigh(1, 1).due), ..weigh(1, 0) };
+        assert_eq!(nonces(vec![later_try]), once);
+        let mut different = [
+            once,
+            nonces(vec![weigh(2, 0)]),
+            nonces(vec![weigh(1, 1)]),
+            nonces(vec![weigh(1, 0), weigh(2, 0)]),
+            nonces(vec![weigh(i64::MAX, 2_000_000)]),
+        ]
+        .concat();
+        assert!(different.iter().all(|nonce| nonce.len() <= 25 && nonce.is_ascii()), "{different:?}");
+        different.sort();
+        different.dedup();
+        assert_eq!(different.len(), 5);
     }
 }

@@ -1,59 +1,60 @@
 //! Messages of the outbox: everything that is sent without being a reminder or the answer to a line.
 
-use super::{Round, Sent};
-use crate::record::{Outgoing, OutgoingState};
-use crate::remind::courier::{Courier, Parcel, Undelivered};
-use crate::store::{Change, StoreError};
-use chrono::TimeDelta;
-
-/// A message that could not be delivered for so long is given up. Our choice.
-const PATIENCE: TimeDelta = TimeDelta::days(1);
+use super::{CLAIM, Ended, Round};
+use crate::record::{Outgoing, OutgoingId};
+use crate::remind::courier::{Courier, Parcel, Part};
+use crate::remind::quiet;
+use crate::store::{Claimed, Settlement, StoreError};
 
 impl<C: Courier> Round<'_, C> {
-    /// Sends every message that waits.
-    pub(super) async fn empty_outbox(&mut self) -> Result<(), StoreError> {
-        let only = self.only;
-        let waiting = self.store.waiting_outgoing(self.now).await?;
-        for message in waiting.into_iter().filter(|message| only.is_none_or(|only| only == message.member)) {
-            let hours = self.hours(message.member);
-            // An answer goes out at once, also at night: somebody is awake.
-            if message.letter.is_none() && self.is_night(hours) {
-                self.report.held += 1;
-                continue;
-            }
+    /// Sends the messages that wait; answers whether there may be more.
+    pub(super) async fn empty_outbox(&mut self) -> Result<bool, StoreError> {
+        let claimed = self.store.claim_messages(self.by, self.now, CLAIM, self.only).await?;
+        let may_be_more = claimed.len() == CLAIM as usize;
+        for message in claimed {
+            self.send_message(message).await?;
+        }
+        Ok(may_be_more)
+    }
+
+    /// Sends one message that was just kept, unless another worker took it already.
+    pub(super) async fn send_only(&mut self, message: OutgoingId) -> Result<(), StoreError> {
+        if let Some(message) = self.store.claim_message(self.by, self.now, message).await? {
             self.send_message(message).await?;
         }
         Ok(())
     }
 
     async fn send_message(&mut self, message: Outgoing) -> Result<(), StoreError> {
+        let what = Claimed::Message(message.id);
+        let hours = self.hours(message.member);
+        // An answer goes out at once, also at night: somebody is awake.
+        if message.letter.is_none() && self.is_night(hours) {
+            self.report.held += 1;
+            let not_before = Some(quiet::later(self.now, hours.zone));
+            return self.settle(vec![(what, Settlement::Wait { not_before })]).await;
+        }
         let parcel = Parcel {
-            nonce: format!("m{}", message.id.0),
+            nonce: message
+                .letter
+                .as_ref()
+                .map_or_else(|| format!("o{}", message.id.0), |letter| letter.nonce.clone()),
             member: message.member,
             batch: message.batch,
-            text: message.text.clone(),
-            letter: message.letter.clone(),
+            parts: vec![Part { reminder: None, due: message.due, text: message.text }],
+            letter: message.letter,
         };
-        let mut change = Change::default();
-        match self.courier.deliver(&parcel).await {
-            Ok(()) => {
-                change.outgoing_sent.push((message.id, self.now));
-                self.report.sent.push(Sent {
-                    reminder: None,
-                    member: message.member,
-                    batch: message.batch,
-                    due: message.due,
-                    text: message.text,
-                });
-            }
-            Err(Undelivered::TryAgain) if self.now - message.due < PATIENCE => self.report.failed += 1,
-            Err(why) => {
-                tracing::warn!(message = message.id.0, %why, "a message was given up");
-                self.report.gave_up += 1;
-                change.outgoing.push(Outgoing { state: OutgoingState::GaveUp, ..message });
-            }
+        let how = match self.deliver(&parcel).await {
+            Ended::Arrived => Settlement::Sent { at: self.now },
+            Ended::PutBack => Settlement::Wait { not_before: None },
+            Ended::AskedToWait { until } => Settlement::Wait { not_before: Some(until) },
+            Ended::Failed { reason, for_good } => self.failed(message.tries, for_good, reason),
+        };
+        let arrived = matches!(how, Settlement::Sent { .. });
+        self.settle(vec![(what, how)]).await?;
+        if arrived {
+            self.report_sent(parcel);
         }
-        self.store.commit(change).await?;
         Ok(())
     }
 }
