@@ -1,6 +1,5 @@
 //! A minimal client of the chat library, started against a stand-in and nothing else.
 
-use std::collections::VecDeque;
 use std::sync::{Arc, Mutex};
 
 use serenity::all::{
@@ -10,7 +9,7 @@ use serenity::all::{
 use serenity::async_trait;
 use tokio::task::JoinHandle;
 
-use crate::support::stand_in::StandIn;
+use crate::support::stand_in::{SOON, StandIn};
 
 /// What the client does with an interaction.
 pub(crate) type OnInteraction =
@@ -21,7 +20,9 @@ pub(crate) type OnInteraction =
 pub(crate) struct Log {
     pub(crate) readies: usize,
     pub(crate) resumed: usize,
-    pub(crate) messages: VecDeque<Message>,
+    pub(crate) messages: Vec<Message>,
+    /// As the library writes what it read.
+    pub(crate) interactions: Vec<serde_json::Value>,
 }
 
 struct Handler {
@@ -40,10 +41,11 @@ impl EventHandler for Handler {
     }
 
     async fn message(&self, _: Context, message: Message) {
-        self.log.lock().unwrap().messages.push_back(message);
+        self.log.lock().unwrap().messages.push(message);
     }
 
     async fn interaction_create(&self, context: Context, interaction: Interaction) {
+        self.log.lock().unwrap().interactions.push(serde_json::to_value(&interaction).unwrap());
         if let Some(act) = self.on_interaction {
             act(context, interaction).await;
         }
@@ -55,6 +57,29 @@ pub(crate) struct Running {
     pub(crate) http: Arc<Http>,
     pub(crate) log: Arc<Mutex<Log>>,
     pub(crate) task: JoinHandle<Result<(), serenity::Error>>,
+}
+
+impl Running {
+    /// Waits until the log fits; panics with what was read.
+    pub(crate) async fn until(&self, fits: impl Fn(&Log) -> bool) {
+        let waited = tokio::time::timeout(4 * SOON, async {
+            while !fits(&self.log.lock().unwrap()) {
+                tokio::task::yield_now().await;
+            }
+        });
+        assert!(waited.await.is_ok(), "the client did not come to that; it read {:?}", self.texts());
+    }
+
+    /// The texts of all messages so far.
+    pub(crate) fn texts(&self) -> Vec<String> {
+        self.log.lock().unwrap().messages.iter().map(|message| message.content.clone()).collect()
+    }
+
+    /// Waits until these texts, and no others, were read, in this order.
+    pub(crate) async fn reads(&self, texts: &[&str]) {
+        self.until(|log| log.messages.len() >= texts.len()).await;
+        assert_eq!(self.texts(), texts);
+    }
 }
 
 impl Drop for Running {

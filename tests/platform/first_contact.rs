@@ -64,11 +64,8 @@ async fn members_write_in_channels_threads_and_directly() {
     let reply = stand_in.reply_after(direct, SOON).await;
     assert_eq!((reply.content.as_str(), reply.reply_to), ("hello Anna", Some(direct)));
     assert!(reply.pings.contains(&anna));
-    let mut texts: Vec<String> = Vec::new();
-    while texts.len() < 4 {
-        tokio::task::yield_now().await;
-        texts.extend(running.log.lock().unwrap().messages.drain(..).map(|message| message.content));
-    }
+    running.until(|log| log.messages.len() == 4).await;
+    let mut texts = running.texts();
     texts.sort();
     assert_eq!(texts, ["812 g", "hello", "hello Anna", "ph 5.08"]);
 }

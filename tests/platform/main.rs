@@ -5,4 +5,11 @@
 mod support;
 
 mod client;
+mod commands;
+mod content;
+mod deadlines;
 mod first_contact;
+mod gateway;
+mod http_faults;
+mod members;
+mod refusals;

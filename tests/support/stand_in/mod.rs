@@ -25,11 +25,13 @@
 //! - `fault(Fault { method, path, times, action })` strikes the next matching requests.
 //! - Gateway: `close`, `drop_tcp`, `reconnect`, `invalidate`, `ignore_heartbeats`, `raw`, `repeat_on_resume`, `hold` and
 //!   `release`, `offline`, `zlib`; `connections`, `identifies`, `resumes` count.
-//! - Members' actions are in `member.rs` and `press.rs`, what a member sees in `seen.rs`, the world in `build.rs`.
+//! - Members' actions are in `member.rs` and `press.rs`, what a member sees in `seen.rs`, the world in `build.rs`, the
+//!   gateway's faults in `control.rs`.
 
 pub mod build;
 pub mod clock;
 pub mod commands;
+pub mod control;
 pub mod describe;
 pub mod draft;
 pub mod faults;
@@ -43,6 +45,7 @@ pub mod multipart;
 pub mod payload;
 pub mod permissions;
 pub mod press;
+pub mod reactions;
 pub mod record;
 pub mod refusal;
 pub mod routes;

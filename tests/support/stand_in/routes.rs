@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::clock::Id;
 use super::http::{Call, Outcome};
 use super::refusal::{Refusal, refuse};
-use super::{Inner, State, commands, interactions, messages, threads};
+use super::{Inner, State, commands, interactions, messages, reactions, threads};
 
 /// The bytes of an attachment, where the path names one.
 pub fn attachment(state: &State, path: &str) -> Option<Vec<u8>> {
@@ -114,7 +114,7 @@ fn channels(state: &mut State, call: &Call, channel: Id, rest: &[&str]) -> Outco
         ("PATCH", ["messages", id]) => messages::edit(state, channel, Id::read(id), call),
         ("DELETE", ["messages", id]) => messages::delete(state, channel, Id::read(id)),
         ("PUT" | "DELETE", ["messages", id, "reactions", emoji, "@me"]) => {
-            messages::react(state, channel, Id::read(id), emoji, call.method == "PUT")
+            reactions::react(state, channel, Id::read(id), emoji, call.method == "PUT")
         }
         ("POST", ["messages", id, "threads"]) => {
             threads::on_message(state, channel, Id::read(id), &call.body)

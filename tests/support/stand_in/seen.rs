@@ -137,6 +137,11 @@ impl Handle {
         })
     }
 
+    /// The interaction's token, which a test that answers by itself needs.
+    pub fn token(&self) -> String {
+        self.inner.with(|state| state.world.interactions[&self.id].token.clone())
+    }
+
     /// Whether anything was answered at all.
     pub fn acknowledged(&self) -> bool {
         self.inner.with(|state| state.world.interactions[&self.id].callback.is_some())
