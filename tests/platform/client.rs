@@ -1,12 +1,13 @@
 //! A minimal client of the chat library, started against a stand-in and nothing else.
 
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, MutexGuard};
 
 use serenity::all::{
     Client, Context, EventHandler, GatewayIntents, Http, HttpBuilder, Interaction, Message, Ready,
     ResumedEvent,
 };
 use serenity::async_trait;
+use tokio::sync::watch;
 use tokio::task::JoinHandle;
 
 use crate::support::stand_in::{SOON, StandIn};
@@ -27,25 +28,34 @@ pub(crate) struct Log {
 
 struct Handler {
     log: Arc<Mutex<Log>>,
+    changed: watch::Sender<()>,
     on_interaction: Option<OnInteraction>,
+}
+
+impl Handler {
+    fn note(&self, note: impl FnOnce(MutexGuard<'_, Log>)) {
+        note(self.log.lock().unwrap());
+        self.changed.send_replace(());
+    }
 }
 
 #[async_trait]
 impl EventHandler for Handler {
     async fn ready(&self, _: Context, _: Ready) {
-        self.log.lock().unwrap().readies += 1;
+        self.note(|mut log| log.readies += 1);
     }
 
     async fn resume(&self, _: Context, _: ResumedEvent) {
-        self.log.lock().unwrap().resumed += 1;
+        self.note(|mut log| log.resumed += 1);
     }
 
     async fn message(&self, _: Context, message: Message) {
-        self.log.lock().unwrap().messages.push(message);
+        self.note(|mut log| log.messages.push(message));
     }
 
     async fn interaction_create(&self, context: Context, interaction: Interaction) {
-        self.log.lock().unwrap().interactions.push(serde_json::to_value(&interaction).unwrap());
+        let written = serde_json::to_value(&interaction).unwrap();
+        self.note(|mut log| log.interactions.push(written));
         if let Some(act) = self.on_interaction {
             act(context, interaction).await;
         }
@@ -56,18 +66,20 @@ impl EventHandler for Handler {
 pub(crate) struct Running {
     pub(crate) http: Arc<Http>,
     pub(crate) log: Arc<Mutex<Log>>,
+    changed: watch::Receiver<()>,
     pub(crate) task: JoinHandle<Result<(), serenity::Error>>,
 }
 
 impl Running {
     /// Waits until the log fits; panics with what was read.
     pub(crate) async fn until(&self, fits: impl Fn(&Log) -> bool) {
-        let waited = tokio::time::timeout(4 * SOON, async {
-            while !fits(&self.log.lock().unwrap()) {
-                tokio::task::yield_now().await;
-            }
-        });
-        assert!(waited.await.is_ok(), "the client did not come to that; it read {:?}", self.texts());
+        let mut changed = self.changed.clone();
+        let waited = tokio::time::timeout(4 * SOON, changed.wait_for(|()| fits(&self.log.lock().unwrap())));
+        assert!(
+            matches!(waited.await, Ok(Ok(_))),
+            "the client did not come to that; it read {:?}",
+            self.texts()
+        );
     }
 
     /// The texts of all messages so far.
@@ -107,7 +119,8 @@ pub(crate) async fn start_with(
     on_interaction: Option<OnInteraction>,
 ) -> Running {
     let log = Arc::new(Mutex::new(Log::default()));
-    let handler = Handler { log: log.clone(), on_interaction };
+    let (sender, changed) = watch::channel(());
+    let handler = Handler { log: log.clone(), changed: sender, on_interaction };
     let builder = serenity::client::ClientBuilder::new_with_http(http(stand_in, token), intents);
     let mut client: Client = builder.event_handler(handler).await.unwrap();
     let url = stand_in.gateway_url();
@@ -115,7 +128,7 @@ pub(crate) async fn start_with(
     *client.ws_url.lock().await = url;
     let http = client.http.clone();
     let task = tokio::spawn(async move { client.start().await });
-    Running { http, log, task }
+    Running { http, log, changed, task }
 }
 
 /// Starts a client that may read everything, and waits until it is there.

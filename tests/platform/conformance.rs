@@ -3,6 +3,7 @@
 //! A test program of its own (`harness = false`): whether the description is at hand is known only when it runs, and
 //! what was not run must show as ignored.
 #![expect(clippy::print_stdout, reason = "this is its own test runner")]
+#![expect(clippy::expect_used, reason = "a test that cannot get its material fails by panicking")]
 
 #[path = "../support/mod.rs"]
 mod support;

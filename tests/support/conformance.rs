@@ -1,6 +1,6 @@
 //! What was sent, held against the platform's own published description of its HTTP interface.
 //!
-//! The description (OpenAPI 3.1, published by the platform as `discord-api-spec`, MIT) is not part of the project; the
+//! The description (`OpenAPI` 3.1, published by the platform as `discord-api-spec`, MIT) is not part of the project; the
 //! environment variable `CHAT_API_DESCRIPTION` names the file. Without it only the rules written down here are checked,
 //! and the test program `conformance` shows one ignored test that says so.
 

@@ -21,7 +21,7 @@ impl StandIn {
 
     /// The application's own user; the application has the same id.
     pub fn bot(&self) -> Id {
-        self.inner.with(|state| state.world.bot)
+        self.inner.with_quietly(|state| state.world.bot)
     }
 
     /// A server with its owner and the application in it.
@@ -126,7 +126,7 @@ impl StandIn {
 
     /// The messages of a channel, oldest first, with everything kept about them.
     pub fn messages(&self, channel: Id) -> Vec<Message> {
-        self.inner.with(|state| {
+        self.inner.with_quietly(|state| {
             state
                 .world
                 .channels
@@ -137,13 +137,34 @@ impl StandIn {
         })
     }
 
+    /// Every message anywhere, oldest first.
+    pub fn all_messages(&self) -> Vec<Message> {
+        let mut all: Vec<Message> = self.inner.with_quietly(|state| {
+            state.world.channels.values().flat_map(|channel| channel.messages.values().cloned()).collect()
+        });
+        all.sort_by_key(|message| message.id);
+        all
+    }
+
+    /// Who wrote a message and where, by name.
+    pub fn names(&self, message: &Message) -> (String, String) {
+        self.inner.with_quietly(|state| {
+            let author = state.world.users[&message.author].display_name.clone();
+            let channel = &state.world.channels[&message.channel];
+            let other = channel.owner.filter(|_| channel.kind == Kind::Direct);
+            let other =
+                other.map(|user| format!("the direct line with {}", state.world.users[&user].display_name));
+            (author, other.unwrap_or_else(|| format!("#{}", channel.name)))
+        })
+    }
+
     pub fn message(&self, id: Id) -> Option<Message> {
-        self.inner.with(|state| state.world.message(id).cloned())
+        self.inner.with_quietly(|state| state.world.message(id).cloned())
     }
 
     /// The bytes of an attachment.
     pub fn file(&self, attachment: Id) -> Vec<u8> {
-        self.inner.with(|state| state.world.files.get(&attachment).cloned().unwrap_or_default())
+        self.inner.with_quietly(|state| state.world.files.get(&attachment).cloned().unwrap_or_default())
     }
 
     /// The server a channel belongs to.
@@ -154,7 +175,7 @@ impl StandIn {
 
     /// The names of the channels and threads of a server, with their ids.
     pub fn channels(&self, guild: Id) -> Vec<(String, Id)> {
-        self.inner.with(|state| {
+        self.inner.with_quietly(|state| {
             let of_guild = state.world.channels.values().filter(|channel| channel.guild == Some(guild));
             of_guild.map(|channel| (channel.name.clone(), channel.id)).collect()
         })

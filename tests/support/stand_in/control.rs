@@ -12,6 +12,12 @@ impl StandIn {
         assert!(ready.is_some(), "the application did not identify or resume in time");
     }
 
+    /// Waits for the application without an end.
+    pub async fn connected(&self) {
+        let forever = std::time::Duration::MAX;
+        self.inner.until(forever, |state| state.gateway.ready().then_some(())).await;
+    }
+
     /// Waits until something about the gateway holds: `|gateway| gateway.resumes.len() == 1`.
     pub async fn gateway_until(&self, fits: impl Fn(&Gateway) -> bool) {
         let found = self.inner.until(4 * SOON, |state| fits(&state.gateway).then_some(())).await;
@@ -131,16 +137,16 @@ impl StandIn {
 
     /// How many connections the gateway has seen.
     pub fn connections(&self) -> u64 {
-        self.inner.with(|state| state.gateway.connections)
+        self.inner.with_quietly(|state| state.gateway.connections)
     }
 
     /// The data of every IDENTIFY.
     pub fn identifies(&self) -> Vec<Value> {
-        self.inner.with(|state| state.gateway.identifies.clone())
+        self.inner.with_quietly(|state| state.gateway.identifies.clone())
     }
 
     /// The data of every RESUME.
     pub fn resumes(&self) -> Vec<Value> {
-        self.inner.with(|state| state.gateway.resumes.clone())
+        self.inner.with_quietly(|state| state.gateway.resumes.clone())
     }
 }

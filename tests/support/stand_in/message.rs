@@ -1,8 +1,10 @@
 //! A message: what is kept of it, who it pings, and how it reads with and without the content intent.
 
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 use chrono::{DateTime, Utc};
+use regex::Regex;
 use serde_json::{Value, json};
 
 use super::clock::{Id, stamp};
@@ -65,10 +67,11 @@ impl Message {
     }
 }
 
+static NAMED: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"<@!?(\d+)>").unwrap());
+
 /// `<@id>` and `<@!id>` in a text.
 fn named(content: &str) -> BTreeSet<Id> {
-    let pattern = regex::Regex::new(r"<@!?(\d+)>").unwrap();
-    pattern.captures_iter(content).map(|found| Id::read(&found[1])).collect()
+    NAMED.captures_iter(content).map(|found| Id::read(&found[1])).collect()
 }
 
 /// Whether a kind of mention is parsed out of the text.

@@ -93,6 +93,8 @@ pub struct Options {
     pub token: String,
     /// Compresses the gateway's payloads where the client allows it.
     pub zlib: bool,
+    /// The port of the plain interface; 0 takes a free one.
+    pub port: u16,
     /// Stands the clock at this moment; without it the clock runs with the machine's time.
     pub now: Option<DateTime<Utc>>,
 }
@@ -105,6 +107,7 @@ impl Default for Options {
             privileged_content_intent_enabled: true,
             token: "invented-token-of-the-stand-in".to_owned(),
             zlib: false,
+            port: 0,
             now: None,
         }
     }
@@ -133,12 +136,14 @@ pub struct Inner {
 impl Inner {
     /// Looks at or changes the state, and wakes whoever waits.
     pub fn with<T>(&self, act: impl FnOnce(&mut State) -> T) -> T {
-        let result = {
-            let mut state = self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-            act(&mut state)
-        };
+        let result = self.with_quietly(act);
         self.changed.send_modify(|count| *count += 1);
         result
+    }
+
+    /// Looks at the state, which is no change. A panic of an earlier wrong use leaves the state as it was.
+    pub fn with_quietly<T>(&self, look: impl FnOnce(&mut State) -> T) -> T {
+        look(&mut self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner))
     }
 
     /// Waits until `look` finds something; `None` when the time is over.
@@ -151,9 +156,7 @@ impl Inner {
         let search = async {
             loop {
                 changes.mark_unchanged();
-                // Not through `with`: looking is no change.
-                let found = look(&mut self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner));
-                if let Some(found) = found {
+                if let Some(found) = self.with_quietly(&mut look) {
                     return found;
                 }
                 changes.changed().await.expect("the sender lives as long as the stand-in");
@@ -182,7 +185,7 @@ pub struct StandIn {
 impl StandIn {
     /// Starts on free ports of 127.0.0.1.
     pub async fn start(options: Options) -> Self {
-        let plain = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let plain = TcpListener::bind(("127.0.0.1", options.port)).await.unwrap();
         let address = plain.local_addr().unwrap();
         let clock = options.now.map_or_else(Clock::running, Clock::standing);
         let world = World::new(clock, format!("http://{address}"));
@@ -234,7 +237,7 @@ impl StandIn {
 
     /// What time it is in the stand-in.
     pub fn now(&self) -> DateTime<Utc> {
-        self.inner.with(|state| state.world.clock.now())
+        self.inner.with_quietly(|state| state.world.clock.now())
     }
 
     pub fn set_now(&self, now: DateTime<Utc>) {
@@ -248,9 +251,14 @@ impl StandIn {
         });
     }
 
+    /// Counts changes: for a program that shows what happens.
+    pub fn changes(&self) -> watch::Receiver<u64> {
+        self.inner.changed.subscribe()
+    }
+
     /// Every request so far.
     pub fn records(&self) -> Vec<Recorded> {
-        self.inner.with(|state| state.records.clone())
+        self.inner.with_quietly(|state| state.records.clone())
     }
 
     /// Forgets the requests so far, so that `wait` finds only later ones.
@@ -275,7 +283,7 @@ impl StandIn {
 
     /// The registered commands.
     pub fn commands(&self) -> Vec<serde_json::Value> {
-        self.inner.with(|state| state.world.commands.clone())
+        self.inner.with_quietly(|state| state.world.commands.clone())
     }
 }
 
