@@ -3,6 +3,7 @@
 use serde_json::Value;
 
 use crate::Trial;
+use crate::support::stand_in::message::Message;
 use crate::support::stand_in::{Handle, Id, Seen};
 
 impl Trial {
@@ -10,7 +11,8 @@ impl Trial {
     pub(crate) fn print_new(&mut self) {
         for message in self.stand_in.all_messages() {
             let seen = Seen::of(&message);
-            let look = format!("{}{}{:?}", seen.text(), seen.components, seen.attachments);
+            let look =
+                format!("{}{}{:?}{:?}", seen.text(), seen.components, seen.attachments, message.reactions);
             let old = self.printed.insert(message.id, look.clone());
             if old.as_ref() == Some(&look) || seen.thinking {
                 continue;
@@ -22,15 +24,23 @@ impl Trial {
             let (author, place) = self.stand_in.names(&message);
             let how = if seen.ephemeral { ", only for you" } else { "" };
             let changed = if old.is_some() { ", changed" } else { "" };
-            println!("#{number} {author} in {place}{how}{changed}:");
-            for line in seen.text().lines() {
+            println!(
+                "#{number} {author} in {place}{}{how}{changed}{}:",
+                self.reply(&message),
+                self.pings(&message)
+            );
+            for line in self.stand_in.readable(&seen.text()).lines() {
                 println!("  | {line}");
             }
             for name in &seen.attachments {
                 println!("  | file {name}");
             }
+            for (emoji, user) in &message.reactions {
+                println!("  | {emoji} by {}", self.stand_in.name(*user));
+            }
             self.print_parts(message.id, &seen.components);
         }
+        self.print_deleted();
         let opened: Vec<Handle> = self.open.iter().filter(|handle| handle.acknowledged()).cloned().collect();
         self.open.retain(|handle| !handle.acknowledged());
         for handle in opened {
@@ -40,6 +50,24 @@ impl Trial {
                 println!("  | {id}: {label} [{value}]");
             }
             self.form = Some(handle);
+        }
+    }
+
+    fn reply(&self, message: &Message) -> String {
+        let replied = message.reply_to.and_then(|to| self.numbers.iter().position(|id| *id == to));
+        replied.map(|place| format!(", to #{}", place + 1)).unwrap_or_default()
+    }
+
+    fn pings(&self, message: &Message) -> String {
+        let names: Vec<String> = message.pings.iter().map(|user| self.stand_in.name(*user)).collect();
+        if names.is_empty() { String::new() } else { format!(", pings {}", names.join(", ")) }
+    }
+
+    fn print_deleted(&mut self) {
+        for (place, id) in self.numbers.iter().enumerate() {
+            if self.stand_in.message(*id).is_none() && self.printed.remove(id).is_some() {
+                println!("#{} is deleted", place + 1);
+            }
         }
     }
 

@@ -25,7 +25,7 @@ use tokio::io::{AsyncBufReadExt, BufReader};
 const HELP: &str = "\
 /cure check method:dry …   a command, its options by name (a text without a name is the first option's)
 ? /log batch:cop           what is suggested for the last option
-any text                   a message in the channel
+any text                   a message in the channel (`say text` if it begins with one of these words)
 @ text                     a message that names the assistant
 dm text                    a direct message
 re N text                  a reply to message N, with a ping
@@ -147,6 +147,7 @@ impl Trial {
                 self.open.push(handle);
             }
             "@" => self.post(&format!("<@{}> {rest}", self.stand_in.bot()), Reply::None),
+            "say" => self.post(rest, Reply::None),
             "dm" => {
                 self.stand_in.direct(self.speaker, rest);
             }

@@ -3,13 +3,14 @@
 use std::sync::{Arc, Mutex, MutexGuard};
 
 use serenity::all::{
-    Client, Context, EventHandler, GatewayIntents, Http, HttpBuilder, Interaction, Message, Ready,
+    CacheHttp, Client, Context, EventHandler, GatewayIntents, Http, HttpBuilder, Interaction, Message, Ready,
     ResumedEvent,
 };
 use serenity::async_trait;
 use tokio::sync::watch;
 use tokio::task::JoinHandle;
 
+use crate::support::guard::{Guard, assert_loopback};
 use crate::support::stand_in::{SOON, StandIn};
 
 /// What the client does with an interaction.
@@ -68,6 +69,7 @@ pub(crate) struct Running {
     pub(crate) log: Arc<Mutex<Log>>,
     changed: watch::Receiver<()>,
     pub(crate) task: JoinHandle<Result<(), serenity::Error>>,
+    _guard: Guard,
 }
 
 impl Running {
@@ -100,13 +102,42 @@ impl Drop for Running {
     }
 }
 
-/// HTTP against the stand-in; the platform's real name leads to a closed port of this machine.
-pub(crate) fn http(stand_in: &StandIn, token: &str) -> Http {
-    let nowhere = "127.0.0.1:1".parse().unwrap();
-    let reqwest = reqwest::Client::builder().resolve("discord.com", nowhere).build().unwrap();
-    let builder =
-        HttpBuilder::new(token).client(reqwest).proxy(stand_in.api_url()).ratelimiter_disabled(true);
-    let http = builder.build();
+/// The library's HTTP side against the stand-in; any other host is refused, and fails the test at its end.
+pub(crate) struct Guarded {
+    http: Http,
+    _guard: Guard,
+}
+
+impl std::ops::Deref for Guarded {
+    type Target = Http;
+
+    fn deref(&self) -> &Http {
+        &self.http
+    }
+}
+
+impl AsRef<Http> for Guarded {
+    fn as_ref(&self) -> &Http {
+        &self.http
+    }
+}
+
+impl CacheHttp for Guarded {
+    fn http(&self) -> &Http {
+        &self.http
+    }
+}
+
+/// A client without a gateway.
+pub(crate) fn http(stand_in: &StandIn, token: &str) -> Guarded {
+    let guard = Guard::default();
+    Guarded { http: bare_http(stand_in, token, &guard), _guard: guard }
+}
+
+fn bare_http(stand_in: &StandIn, token: &str, guard: &Guard) -> Http {
+    let reqwest = guard.client_builder().build().unwrap();
+    let builder = HttpBuilder::new(token).client(reqwest).proxy(stand_in.api_url());
+    let http = builder.ratelimiter_disabled(true).build();
     http.set_application_id(stand_in.bot().0.into());
     http
 }
@@ -120,15 +151,16 @@ pub(crate) async fn start_with(
 ) -> Running {
     let log = Arc::new(Mutex::new(Log::default()));
     let (sender, changed) = watch::channel(());
+    let guard = Guard::default();
     let handler = Handler { log: log.clone(), changed: sender, on_interaction };
-    let builder = serenity::client::ClientBuilder::new_with_http(http(stand_in, token), intents);
+    let builder = serenity::client::ClientBuilder::new_with_http(bare_http(stand_in, token, &guard), intents);
     let mut client: Client = builder.event_handler(handler).await.unwrap();
     let url = stand_in.gateway_url();
-    assert!(url.starts_with("ws://127.0.0.1:"), "a test would reach {url}");
+    assert_loopback(&url);
     *client.ws_url.lock().await = url;
     let http = client.http.clone();
     let task = tokio::spawn(async move { client.start().await });
-    Running { http, log, changed, task }
+    Running { http, log, changed, task, _guard: guard }
 }
 
 /// Starts a client that may read everything, and waits until it is there.

@@ -8,6 +8,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod conformance_builders;
 mod conformance_cases;
 
 use std::process::ExitCode;

@@ -9,6 +9,7 @@ use crate::support::stand_in::{Options, Recorded, Reply, StandIn};
 pub(crate) const CASES: &[crate::Case] = &[
     ("good_bodies_pass", good_bodies_pass),
     ("each_broken_body_is_caught", each_broken_body_is_caught),
+    ("the_librarys_own_bodies_pass", crate::conformance_builders::the_librarys_own_bodies_pass),
     ("the_stand_in_answers_as_described", the_stand_in_answers_as_described),
     ("a_broken_answer_is_caught", a_broken_answer_is_caught),
 ];
@@ -110,6 +111,11 @@ fn each_broken_body_is_caught() {
         ("an option without description", option(json!({ "type": 3, "name": "method" }))),
         ("upper case in a command", commands(json!([{ "name": "Cure", "description": "d" }]))),
         ("a blank in an option", option(json!({ "type": 3, "name": "the method", "description": "d" }))),
+        (
+            "permissions that are no bit set",
+            commands(json!([
+            { "name": "cure", "description": "d", "default_member_permissions": "admin" }])),
+        ),
         ("a file that was not sent", message(json!({ "content": "x", "attachments": [{ "id": 0 }] }))),
         ("an unknown path", recorded("POST", "/channels/1/messages/now", json!({}))),
         ("a body where none belongs", recorded("POST", "/channels/1/typing", json!({ "now": true }))),
@@ -138,7 +144,7 @@ fn a_broken_answer_is_caught() {
     }
 }
 
-fn run<T>(work: impl Future<Output = T>) -> T {
+pub(crate) fn run<T>(work: impl Future<Output = T>) -> T {
     tokio::runtime::Builder::new_multi_thread().enable_all().build().expect("a runtime").block_on(work)
 }
 
@@ -151,7 +157,14 @@ async fn every_answer() -> Vec<Recorded> {
     let first = stand_in.post_with(anna, log, "look", Reply::None, &[("scale.png", &[0; 24])]);
     let bot = stand_in.bot();
     let client = Asker { stand_in: &stand_in, client: reqwest::Client::new() };
-    for path in ["/gateway", "/gateway/bot", "/users/@me", "/applications/@me", "/oauth2/applications/@me"] {
+    for path in [
+        "/gateway",
+        "/gateway/bot",
+        "/users/@me",
+        "/users/@me/guilds",
+        "/applications/@me",
+        "/oauth2/applications/@me",
+    ] {
         client.ask("GET", path, Value::Null).await;
     }
     client.ask("GET", &format!("/users/{anna}"), Value::Null).await;
@@ -194,6 +207,7 @@ async fn every_answer() -> Vec<Recorded> {
         .await;
     client.ask("PATCH", &format!("/channels/{first}"), json!({ "archived": true })).await;
     client.ask("GET", &format!("/guilds/{cellar}/threads/active"), Value::Null).await;
+    client.ask("GET", &format!("/channels/{log}/threads/archived/public"), Value::Null).await;
     client.ask("POST", "/users/@me/channels", json!({ "recipient_id": anna.to_string() })).await;
     client.ask("POST", &format!("/channels/{log}/typing"), Value::Null).await;
     client.ask("GET", "/channels/7", Value::Null).await;

@@ -2,14 +2,14 @@
 
 use chrono::TimeDelta;
 use serde_json::{Value, json};
-use serenity::all::{Http, HttpError};
+use serenity::all::HttpError;
 
 use crate::client;
 use crate::support::stand_in::{Form, Handle, Id, Options, SOON, StandIn};
 
 struct Place {
     stand_in: StandIn,
-    http: Http,
+    http: client::Guarded,
     anna: Id,
     log: Id,
 }

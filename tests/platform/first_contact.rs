@@ -7,6 +7,7 @@ use serenity::all::{
 };
 
 use crate::client;
+use crate::support::conformance::assert_conforming;
 use crate::support::stand_in::{Options, Reply, SOON, StandIn, permissions};
 
 fn answer(context: Context, interaction: Interaction) -> std::pin::Pin<Box<dyn Future<Output = ()> + Send>> {
@@ -44,6 +45,7 @@ async fn a_command_is_answered_at_once_and_later() {
     assert_eq!((seen.content.as_str(), seen.ephemeral, seen.deferred), ("heard salt", false, false));
     let seen = stand_in.slash(anna, log, "/later", &[]).answer(SOON).await;
     assert_eq!((seen.content.as_str(), seen.ephemeral, seen.deferred), ("came later", true, true));
+    assert_conforming(&stand_in.records());
 }
 
 #[tokio::test]

@@ -3,9 +3,10 @@
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
-use serenity::all::{ChannelId, CreateMessage, HttpBuilder, Nonce};
+use serenity::all::{ChannelId, CreateMessage, Http, HttpBuilder, Nonce};
 
 use crate::client;
+use crate::support::guard::{Guard, assert_loopback};
 use crate::support::stand_in::{Action, Fault, Id, Options, StandIn};
 
 const MESSAGES: &str = r"^/channels/\d+/messages$";
@@ -20,6 +21,14 @@ async fn place(options: Options) -> (StandIn, Id) {
 
 fn strike(stand_in: &StandIn, action: Action) {
     stand_in.fault(Fault { method: "POST", path: MESSAGES.to_owned(), times: 1, action });
+}
+
+/// The library as it runs in earnest, limiter and all; only the name leads here.
+fn over_tls(stand_in: &StandIn, guard: &Guard) -> Http {
+    let certificate = reqwest::Certificate::from_pem(stand_in.certificate_pem().as_bytes()).unwrap();
+    let builder = guard.client_builder().use_rustls_tls().add_root_certificate(certificate);
+    let client = builder.resolve("discord.com", stand_in.tls_address()).build().unwrap();
+    HttpBuilder::new(stand_in.token()).client(client).build()
 }
 
 #[tokio::test]
@@ -79,10 +88,8 @@ async fn server_errors_and_late_answers_come_as_told() {
 #[tokio::test]
 async fn over_tls_the_librarys_own_rate_limiter_waits_and_tries_again() {
     let (stand_in, log) = place(Options { tls: true, ..Options::default() }).await;
-    let certificate = reqwest::Certificate::from_pem(stand_in.certificate_pem().as_bytes()).unwrap();
-    let builder = reqwest::Client::builder().use_rustls_tls().add_root_certificate(certificate);
-    let client = builder.resolve("discord.com", stand_in.tls_address()).build().unwrap();
-    let http = HttpBuilder::new(stand_in.token()).client(client).build();
+    let guard = Guard::default();
+    let http = over_tls(&stand_in, &guard);
     let channel = ChannelId::new(log.0);
     for global in [false, true] {
         strike(&stand_in, Action::TooMany { retry_after_seconds: 0.3, global });
@@ -96,16 +103,49 @@ async fn over_tls_the_librarys_own_rate_limiter_waits_and_tries_again() {
 }
 
 #[tokio::test]
+async fn the_counters_of_a_rate_limit_make_the_librarys_limiter_wait() {
+    let (stand_in, log) = place(Options { tls: true, ..Options::default() }).await;
+    let guard = Guard::default();
+    let http = over_tls(&stand_in, &guard);
+    let counters =
+        [("x-ratelimit-limit", "1"), ("x-ratelimit-remaining", "0"), ("x-ratelimit-reset-after", "0.4")];
+    let counters = counters.map(|(name, value)| (name.to_owned(), value.to_owned())).to_vec();
+    strike(&stand_in, Action::Headers(counters));
+    let before = Instant::now();
+    ChannelId::new(log.0).say(&http, "one").await.unwrap();
+    ChannelId::new(log.0).say(&http, "two").await.unwrap();
+    assert!(before.elapsed() >= Duration::from_millis(380));
+    assert_eq!(stand_in.messages(log).len(), 2);
+}
+
+#[tokio::test]
 async fn the_real_host_is_out_of_reach() {
     let (stand_in, _) = place(Options::default()).await;
-    let http = client::http(&stand_in, stand_in.token());
-    // The address the library would use without the stand-in: a closed port of this machine.
-    let nowhere = "127.0.0.1:1".parse().unwrap();
-    let guarded = reqwest::Client::builder().resolve("discord.com", nowhere).build().unwrap();
-    let strayed = HttpBuilder::new(stand_in.token()).client(guarded).build();
+    let guard = Guard::default();
+    // With its limiter on, the library forgets about a proxy and goes for the real host.
+    let client = guard.client_builder().build().unwrap();
+    let strayed = HttpBuilder::new(stand_in.token()).client(client).proxy(stand_in.api_url()).build();
     assert!(strayed.get_current_user().await.is_err());
+    assert_eq!(guard.strays(), ["discord.com"]);
     assert!(stand_in.records().is_empty());
+    let http = client::http(&stand_in, stand_in.token());
     assert_eq!(http.get_current_user().await.unwrap().id.get(), stand_in.bot().0);
     let record = stand_in.records().pop().unwrap();
     assert_eq!((record.path.as_str(), record.body), ("/users/@me", Value::Null));
+}
+
+#[test]
+fn an_address_elsewhere_fails_the_test() {
+    assert_loopback("ws://127.0.0.1:4000/");
+    for elsewhere in ["wss://gateway.example.org", "ws://10.0.0.1:4000", "ws://127.0.0.1.example.org:1", ""] {
+        assert!(std::panic::catch_unwind(|| assert_loopback(elsewhere)).is_err(), "{elsewhere}");
+    }
+}
+
+#[tokio::test]
+#[should_panic(expected = "would have reached")]
+async fn a_guard_that_saw_a_stray_fails_the_test() {
+    let guard = Guard::default();
+    let client = guard.client_builder().build().unwrap();
+    let _ = client.get("https://elsewhere.example.org/").send().await;
 }

@@ -4,10 +4,12 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod catching_up;
 mod client;
 mod commands;
 mod content;
 mod deadlines;
+mod files;
 mod first_contact;
 mod gateway;
 mod http_faults;

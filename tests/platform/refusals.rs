@@ -1,14 +1,14 @@
 //! The platform's error bodies, one by one (its reference, "Opcodes and Status Codes").
 
 use serde_json::{Value, json};
-use serenity::all::{ChannelId, CreateMessage, Http, HttpError, UserId};
+use serenity::all::{ChannelId, CreateMessage, HttpError, UserId};
 
 use crate::client;
 use crate::support::stand_in::{Id, Options, Reply, StandIn, permissions};
 
 struct Place {
     stand_in: StandIn,
-    http: Http,
+    http: client::Guarded,
     anna: Id,
     log: Id,
 }

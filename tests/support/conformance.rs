@@ -113,8 +113,14 @@ fn schema_faults(name: &str, schema: &Value, body: &Value) -> Vec<String> {
 /// The body with known deviations put right; each is accepted by the platform:
 /// - `attachments[].id` refers to `files[n]`: the description says text, the chat library sends a whole number
 ///   (the description's own read-me: numbers are accepted where it says text).
+/// - `default_member_permissions` of a command: the description says a whole number, the reference ("Application
+///   Command Object") and the library write the bit set as text.
 fn allowed(body: &Value) -> Value {
     let mut body = body.clone();
+    if let Some(commands) = body.as_array_mut() {
+        commands.iter_mut().for_each(permissions_as_number);
+    }
+    permissions_as_number(&mut body);
     let in_place = |body: &mut Value| {
         for entry in body["attachments"].as_array_mut().into_iter().flatten() {
             if let Some(number) = entry["id"].as_u64() {
@@ -131,6 +137,14 @@ fn allowed(body: &Value) -> Value {
         }
     }
     body
+}
+
+fn permissions_as_number(command: &mut Value) {
+    let Some(given) = command.get_mut("default_member_permissions") else { return };
+    // Text that is no number stays, and is a fault.
+    if let Some(bits) = given.as_str().and_then(|text| text.parse::<u64>().ok()) {
+        *given = json!(bits);
+    }
 }
 
 /// Limits of the platform's reference that its description does not carry.

@@ -13,4 +13,5 @@
 #![allow(clippy::missing_panics_doc, reason = "in a test's helper every wrong use panics with a sentence")]
 
 pub mod conformance;
+pub mod guard;
 pub mod stand_in;

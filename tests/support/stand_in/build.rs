@@ -146,6 +146,21 @@ impl StandIn {
         all
     }
 
+    /// A user's display name.
+    pub fn name(&self, user: Id) -> String {
+        self.inner.with_quietly(|state| state.world.users[&user].display_name.clone())
+    }
+
+    /// A text with names in place of `<@id>`, as the app shows it.
+    pub fn readable(&self, text: &str) -> String {
+        self.inner.with_quietly(|state| {
+            let named = |text: String, user: &User| {
+                text.replace(&format!("<@{}>", user.id), &format!("@{}", user.display_name))
+            };
+            state.world.users.values().fold(text.to_owned(), named)
+        })
+    }
+
     /// Who wrote a message and where, by name.
     pub fn names(&self, message: &Message) -> (String, String) {
         self.inner.with_quietly(|state| {
