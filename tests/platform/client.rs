@@ -3,8 +3,8 @@
 use std::sync::{Arc, Mutex, MutexGuard};
 
 use serenity::all::{
-    CacheHttp, Client, Context, EventHandler, GatewayIntents, Http, HttpBuilder, Interaction, Message, Ready,
-    ResumedEvent,
+    Cache, CacheHttp, Client, Context, EventHandler, GatewayIntents, Guild, GuildChannel, Http, HttpBuilder,
+    Interaction, Message, Ready, ResumedEvent,
 };
 use serenity::async_trait;
 use tokio::sync::watch;
@@ -22,6 +22,8 @@ pub(crate) type OnInteraction =
 pub(crate) struct Log {
     pub(crate) readies: usize,
     pub(crate) resumed: usize,
+    pub(crate) guilds: usize,
+    pub(crate) channel_updates: usize,
     pub(crate) messages: Vec<Message>,
     /// As the library writes what it read.
     pub(crate) interactions: Vec<serde_json::Value>,
@@ -50,6 +52,14 @@ impl EventHandler for Handler {
         self.note(|mut log| log.resumed += 1);
     }
 
+    async fn guild_create(&self, _: Context, _: Guild, _: Option<bool>) {
+        self.note(|mut log| log.guilds += 1);
+    }
+
+    async fn channel_update(&self, _: Context, _: Option<GuildChannel>, _: GuildChannel) {
+        self.note(|mut log| log.channel_updates += 1);
+    }
+
     async fn message(&self, _: Context, message: Message) {
         self.note(|mut log| log.messages.push(message));
     }
@@ -66,6 +76,7 @@ impl EventHandler for Handler {
 /// A running client; dropping it ends it.
 pub(crate) struct Running {
     pub(crate) http: Arc<Http>,
+    pub(crate) cache: Arc<Cache>,
     pub(crate) log: Arc<Mutex<Log>>,
     changed: watch::Receiver<()>,
     pub(crate) task: JoinHandle<Result<(), serenity::Error>>,
@@ -158,9 +169,9 @@ pub(crate) async fn start_with(
     let url = stand_in.gateway_url();
     assert_loopback(&url);
     *client.ws_url.lock().await = url;
-    let http = client.http.clone();
+    let (http, cache) = (client.http.clone(), client.cache.clone());
     let task = tokio::spawn(async move { client.start().await });
-    Running { http, log, changed, task, _guard: guard }
+    Running { http, cache, log, changed, task, _guard: guard }
 }
 
 /// Starts a client that may read everything, and waits until it is there.

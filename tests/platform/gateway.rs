@@ -43,6 +43,36 @@ async fn a_broken_connection_is_resumed_and_what_was_missed_is_replayed() {
 }
 
 #[tokio::test]
+async fn while_the_gateway_is_shut_the_http_interface_goes_on() {
+    let place = place(Options::default()).await;
+    let running = start(&place.stand_in, None).await;
+    place.stand_in.shut(true);
+    serenity::all::ChannelId::new(place.log.0).say(&running.http, "reminder").await.unwrap();
+    place.says("answer");
+    assert!(running.texts().is_empty());
+    place.stand_in.open();
+    running.reads(&["reminder", "answer"]).await;
+}
+
+#[tokio::test]
+async fn the_cache_knows_the_applications_rights_and_no_other_members() {
+    let place = place(Options::default()).await;
+    let running = start(&place.stand_in, None).await;
+    let guild = place.stand_in.guild_of(place.log);
+    running.until(|log| log.guilds == 1).await;
+    let ben = place.stand_in.user("ben", "Ben");
+    place.stand_in.member(guild, ben, crate::support::stand_in::permissions::MEMBER);
+    place.stand_in.deny_bot(place.log, crate::support::stand_in::permissions::SEND_MESSAGES);
+    running.until(|log| log.channel_updates == 1).await;
+    let known = running.cache.guild(guild.0).unwrap();
+    assert_eq!((known.members.len(), known.roles.len()), (1, 4));
+    let (me, channel) =
+        (&known.members[&place.stand_in.bot().0.into()], &known.channels[&place.log.0.into()]);
+    let rights = known.user_permissions_in(channel, me);
+    assert!(rights.view_channel() && rights.attach_files() && !rights.send_messages(), "{rights}");
+}
+
+#[tokio::test]
 async fn what_happened_before_a_fresh_identify_is_only_in_the_http_interface() {
     let place = place(Options::default()).await;
     let running = start(&place.stand_in, None).await;

@@ -6,7 +6,7 @@ use super::clock::Id;
 use super::message::Message;
 use super::sessions::GUILDS;
 use super::world::{Kind, User};
-use super::{StandIn, messages, reactions, threads};
+use super::{StandIn, describe, messages, reactions, threads};
 
 impl StandIn {
     /// A person with a user name and a display name.
@@ -37,10 +37,12 @@ impl StandIn {
     /// Puts a person (or the application) into a server with permission bits, or changes the bits.
     pub fn member(&self, guild: Id, user: Id, bits: u64) {
         self.inner.with(|state| {
+            let known = state.world.guilds[&guild].members.contains_key(&user);
             state.world.member(guild, user, bits);
-            // A new member brings a role; the application's cache learns both by the whole server.
-            let described = state.world.describe_guild_create(&state.world.guilds[&guild]);
-            state.emit("GUILD_CREATE", GUILDS, described);
+            // Who comes and goes is told only with a privileged intent; the role that is made or changed always is.
+            let role = describe::role(&state.world.guilds[&guild].members[&user], 1);
+            let name = if known { "GUILD_ROLE_UPDATE" } else { "GUILD_ROLE_CREATE" };
+            state.emit(name, GUILDS, json!({ "guild_id": guild.json(), "role": role }));
         });
     }
 

@@ -126,12 +126,22 @@ impl StandIn {
     /// Keeps the application off the gateway while `happens` runs. What happened is replayed on RESUME if
     /// `resumable`; otherwise it can only be fetched over HTTP after a fresh IDENTIFY.
     pub fn offline(&self, resumable: bool, happens: impl FnOnce(&Self)) {
+        self.shut(resumable);
+        happens(self);
+        self.open();
+    }
+
+    /// Breaks the connection and keeps the application off the gateway until [`Self::open`]; HTTP goes on.
+    pub fn shut(&self, resumable: bool) {
         self.inner.open.send_replace(false);
         self.drop_tcp();
         if !resumable {
             self.inner.with(|state| state.gateway.forget_sessions());
         }
-        happens(self);
+    }
+
+    /// Lets the application back onto the gateway.
+    pub fn open(&self) {
         self.inner.open.send_replace(true);
     }
 

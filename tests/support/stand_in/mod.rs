@@ -24,7 +24,7 @@
 //! - `records()` holds every request with its answer; `wait` waits for one and panics with all of them.
 //! - `fault(Fault { method, path, times, action })` strikes the next matching requests.
 //! - Gateway: `close`, `drop_tcp`, `reconnect`, `invalidate`, `ignore_heartbeats`, `raw`, `repeat_on_resume`, `hold` and
-//!   `release`, `offline`, `zlib`; `connections`, `identifies`, `resumes` count.
+//!   `release`, `offline` (or `shut` and `open`), `zlib`; `connections`, `identifies`, `resumes` count.
 //! - Members' actions are in `member.rs` and `press.rs`, what a member sees in `seen.rs`, the world in `build.rs`, the
 //!   gateway's faults in `control.rs`.
 
