@@ -34,6 +34,23 @@ async fn messages_come_newest_first_within_their_bounds() {
 }
 
 #[tokio::test]
+async fn reactions_stand_on_the_message_and_arrive_as_events() {
+    let stand_in = StandIn::start(Options::default()).await;
+    let anna = stand_in.user("anna", "Anna");
+    let line = stand_in.direct_line(anna);
+    let running = client::start(&stand_in, None).await;
+    let asked = stand_in.direct(anna, "ph 5.08");
+    let channel = ChannelId::new(line.0);
+    channel.create_reaction(&running.http, asked.0, '✅').await.unwrap();
+    stand_in.react(anna, asked, "✅", true);
+    let read = channel.message(&running.http, asked.0).await.unwrap();
+    assert_eq!((read.reactions[0].count, read.reactions[0].me), (2, true));
+    running.until(|log| log.reactions == ["✅", "✅"]).await;
+    channel.delete_reaction(&running.http, asked.0, None, '✅').await.unwrap();
+    assert_eq!(stand_in.message(asked).unwrap().reactions, [("✅".to_owned(), anna)]);
+}
+
+#[tokio::test]
 async fn threads_are_found_active_or_archived() {
     let stand_in = StandIn::start(Options::default()).await;
     let anna = stand_in.user("anna", "Anna");

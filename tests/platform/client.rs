@@ -4,7 +4,7 @@ use std::sync::{Arc, Mutex, MutexGuard};
 
 use serenity::all::{
     Cache, CacheHttp, Client, Context, EventHandler, GatewayIntents, Guild, GuildChannel, Http, HttpBuilder,
-    Interaction, Message, Ready, ResumedEvent,
+    Interaction, Message, Reaction, Ready, ResumedEvent,
 };
 use serenity::async_trait;
 use tokio::sync::watch;
@@ -24,6 +24,7 @@ pub(crate) struct Log {
     pub(crate) resumed: usize,
     pub(crate) guilds: usize,
     pub(crate) channel_updates: usize,
+    pub(crate) reactions: Vec<String>,
     pub(crate) messages: Vec<Message>,
     /// As the library writes what it read.
     pub(crate) interactions: Vec<serde_json::Value>,
@@ -54,6 +55,10 @@ impl EventHandler for Handler {
 
     async fn guild_create(&self, _: Context, _: Guild, _: Option<bool>) {
         self.note(|mut log| log.guilds += 1);
+    }
+
+    async fn reaction_add(&self, _: Context, reaction: Reaction) {
+        self.note(|mut log| log.reactions.push(reaction.emoji.to_string()));
     }
 
     async fn channel_update(&self, _: Context, _: Option<GuildChannel>, _: GuildChannel) {

@@ -121,7 +121,6 @@ impl World {
         body["guild_id"] = channel.guild.unwrap().json();
         body["name"] = json!(channel.name);
         body["parent_id"] = json!(channel.parent.map(Id::json));
-        body["permissions"] = json!(self.permissions(self.bot, channel).to_string());
         body["rate_limit_per_user"] = json!(0);
         if channel.kind == Kind::Thread {
             describe_thread(channel, &mut body);
@@ -224,7 +223,6 @@ fn one_role(id: Id, name: &str, bits: u64, position: usize) -> Value {
     json!({
         "id": id.json(),
         "name": name,
-        "description": null,
         "permissions": bits.to_string(),
         "position": position,
         "color": 0,

@@ -187,7 +187,6 @@ impl World {
         });
         if interaction.kind == 2 {
             origin["name"] = json!(interaction.name);
-            origin["command_type"] = json!(1);
         }
         if interaction.kind == 3 {
             origin["interacted_message_id"] = json!(interaction.source.map(Id::json));
@@ -196,7 +195,7 @@ impl World {
             origin["triggering_interaction_metadata"] = json!({
                 "id": id.json(), "type": 2, "user": self.describe_user(interaction.user),
                 "authorizing_integration_owners": self.owners(interaction.channel),
-                "name": interaction.name, "command_type": 1,
+                "name": interaction.name,
             });
         }
         if interaction.original.is_some_and(|original| original != message.id) {
@@ -222,8 +221,6 @@ impl World {
                 "count_details": { "burst": 0, "normal": count },
                 "burst_colors": [],
                 "me_burst": false,
-                "burst_me": false,
-                "burst_count": 0,
                 "me": of_kind().any(|(_, user)| *user == self.bot),
             })
         });
