@@ -22,7 +22,7 @@ fn start() -> DateTime<Utc> {
 }
 
 fn incoming(text: &str, at: DateTime<Utc>) -> Incoming {
-    Incoming { id: None, group: "home".into(), author: "mara".into(), text: text.into(), at, confirmed: true }
+    Incoming { confirmed: true, ..Incoming::line("home", "mara", text, at) }
 }
 
 async fn ask(desk: &Desk, text: &str, at: DateTime<Utc>) {

@@ -10,6 +10,7 @@
 //! - `command`: typed requests, what they compute and what they keep.
 //! - `remind`: what a batch asks to be reminded of (pure), and the worker that sends it.
 //! - `desk`: takes a line from any front end, finds the member, calls `command`.
+//! - `discord`: the front end on Discord; the only place that knows its library.
 //! - `terminal`: the chat in a shell, the door for scripts, the demonstration.
 //!
 //! `tests/core/layering.rs` holds these arrows. Without the feature `app` only the pure part builds.
@@ -26,6 +27,8 @@ pub mod clock;
 pub mod command;
 #[cfg(feature = "app")]
 pub mod desk;
+#[cfg(feature = "app")]
+pub mod discord;
 #[cfg(feature = "app")]
 pub mod remind;
 #[cfg(feature = "app")]

@@ -206,10 +206,16 @@ mod tests {
             name: "mara".to_owned(),
             role: Role::Member,
             settings,
+            chat: None,
         };
         Asking {
             member,
-            group: Group { id: GroupId(1), name: "home".to_owned(), settings: GroupSettings::default() },
+            group: Group {
+                id: GroupId(1),
+                name: "home".to_owned(),
+                settings: GroupSettings::default(),
+                chat: None,
+            },
             now: "2026-11-10T08:00:00Z".parse().unwrap(),
             request: None,
             confirmed: false,

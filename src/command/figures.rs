@@ -15,6 +15,12 @@ pub fn meat(id: &'static str, mass: Mass, asking: &Asking) -> Figure {
     Figure::number(id, label(id), mass.as_grams(), unit::GRAM, shown)
 }
 
+/// A weight to dry to: what is shown is rounded down, so that it is not reached a gram early.
+pub fn target(id: &'static str, mass: Mass, asking: &Asking) -> Figure {
+    let shown = format::mass_rounded_down(mass, asking.member.settings.mass);
+    Figure::number(id, label(id), mass.as_grams(), unit::GRAM, shown)
+}
+
 /// A weight of cure or salt, shown to the step of the member's scale.
 pub fn cure(id: &'static str, mass: Mass, scale_step: Mass) -> Figure {
     Figure::number(id, label(id), mass.as_grams(), unit::GRAM, format::dose_mass(mass, scale_step))

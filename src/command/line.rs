@@ -4,7 +4,7 @@
 //! follows; the first option may stand without its name.
 
 use super::error::{Code, UserError};
-use super::spec::{OptionKind, Spec};
+use super::spec::{OptionKind, OptionSpec, Spec};
 use super::table;
 use crate::reply::say;
 use std::collections::BTreeMap;
@@ -31,6 +31,19 @@ impl Line {
                 self.values.get(option.name).map(String::as_str)
             };
             text.map(|text| format!("{}:{}", option.name, shown(text)))
+        });
+        std::iter::once(self.spec.name()).chain(typed).collect::<Vec<_>>().join(" ")
+    }
+
+    /// The line as it could have been typed.
+    pub fn typed(&self) -> String {
+        let quoted = |option: &OptionSpec, text: &str| {
+            let bare = option.kind == OptionKind::Rest || !text.contains(':');
+            if bare { text.to_owned() } else { format!("\"{}\"", text.replace('"', "'")) }
+        };
+        let typed = self.spec.options.iter().filter_map(|option| {
+            let text = self.values.get(option.name).filter(|text| !text.is_empty())?;
+            Some(format!("{}:{}", option.name, quoted(option, text)))
         });
         std::iter::once(self.spec.name()).chain(typed).collect::<Vec<_>>().join(" ")
     }
@@ -62,12 +75,24 @@ pub fn read(text: &str) -> Result<Option<Line>, UserError> {
     options_of(spec, options).map(Some)
 }
 
+/// A command and its options as a form gives them: nothing has to be taken apart.
+pub fn of_options(root: &str, verb: &str, options: &[(String, String)]) -> Result<Line, UserError> {
+    let spec = table::find(root, verb).ok_or_else(|| unknown_verb(root, verb))?;
+    let mut line = Line { spec, values: BTreeMap::new() };
+    for (name, value) in options {
+        check(value)?;
+        let option = spec.option(name).ok_or_else(|| unknown_option(spec, name))?;
+        line.values.insert(option.name, value.trim().to_owned());
+    }
+    Ok(line)
+}
+
 fn check(text: &str) -> Result<(), UserError> {
     let refuse = |key: &str| Err(UserError::new(Code::OutOfRange, say(key, &[]), "batch list"));
     if text.chars().count() > LONGEST_LINE {
         return refuse("error.line_too_long");
     }
-    if text.chars().any(|letter| (letter.is_control() && letter != '\t') || turns_text_around(letter)) {
+    if text.chars().any(|letter| (letter.is_control() && letter != '\t') || is_hidden(letter)) {
         return refuse("error.control_characters");
     }
     Ok(())
@@ -75,7 +100,7 @@ fn check(text: &str) -> Result<(), UserError> {
 
 /// Letters nobody sees that break a line or turn what follows around: they would make one member's words look like
 /// another's. The joiner of composed emoji is not among them.
-const fn turns_text_around(letter: char) -> bool {
+pub const fn is_hidden(letter: char) -> bool {
     matches!(letter, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 

@@ -5,7 +5,7 @@ use super::error::{Code, CommandError, UserError};
 use super::line::shown;
 use crate::record::{BatchId, BatchState, Chamber};
 use crate::reply::{Question, say};
-use crate::store::Found as FoundByName;
+use crate::store::{BatchSummary, Found as FoundByName};
 
 /// Choices of a question, at most.
 const CHOICES: usize = 5;
@@ -42,11 +42,13 @@ pub async fn batch(
             let choices: Vec<String> =
                 several.iter().take(CHOICES).map(|batch| format!("{} {}", batch.id, batch.name)).collect();
             let first = several.first().map_or_else(String::new, |batch| batch.id.to_string());
+            let answer = |batch: &BatchSummary| line.replace("{batch}", &batch.id.to_string());
             Ok(Found::Ask(Question {
                 code: "which_batch",
                 text: say("question.which_batch", &[]),
                 example: line.replace("{batch}", &first),
                 choices,
+                answers: several.iter().take(CHOICES).map(answer).collect(),
                 line: String::new(),
             }))
         }
@@ -83,7 +85,10 @@ pub async fn named_batch(
 
 async fn by_id(services: &Services, asking: &Asking, id: BatchId) -> Result<BatchState, CommandError> {
     let found = as_of_now(services, asking, id).await?;
-    found.filter(|state| state.plan.group == asking.group.id).ok_or_else(|| no_such_batch(&id.to_string()))
+    // Their own batches are theirs wherever they ask.
+    let may_see =
+        |state: &BatchState| state.plan.group == asking.group.id || state.plan.owner == asking.member.id;
+    found.filter(may_see).ok_or_else(|| no_such_batch(&id.to_string()))
 }
 
 /// A batch as it stood at the moment of asking, which may lie before its last entries; as it stands where it had not
@@ -207,6 +212,7 @@ pub fn one_of(mut candidates: Vec<Chamber>, line: &str) -> FoundChamber {
         code: "which_chamber",
         text: say("question.which_chamber", &[]),
         example: line.replace("{chamber}", &typable(first)),
+        answers: names.iter().map(|name| line.replace("{chamber}", &typable(name))).collect(),
         choices: names,
         line: String::new(),
     })

@@ -16,6 +16,7 @@ pub mod lookup;
 pub mod sharing;
 pub mod spec;
 pub mod status;
+pub mod suggest;
 pub mod summary;
 pub mod table;
 pub mod time;
@@ -76,6 +77,17 @@ pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
             log::reading::from_free_text(text).map(|reading| Request::Log(log::LogRequest::Reading(reading)))
         }
     }
+}
+
+/// Reads a command whose options a form gave.
+pub fn read_options(line: &Line, asking: &Asking) -> Result<Request, UserError> {
+    read_line(line, asking)
+}
+
+/// Whether a line that nobody addressed to the assistant is plainly meant for it: a command, or readings and no word
+/// beside them.
+pub fn is_plainly_meant(text: &str, asking: &Asking) -> bool {
+    log::reading::is_nothing_but_readings(text, asking) || matches!(line::read(text), Ok(Some(_)))
 }
 
 fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {

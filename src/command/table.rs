@@ -1,6 +1,6 @@
 //! The one table of commands.
 
-pub use super::spec::{OptionSpec, Spec};
+pub use super::spec::{OptionKind, OptionSpec, Spec};
 use super::{batch, chamber, cure, ferment, group, help, log, me, remind, target};
 
 /// A first word and the commands under it.

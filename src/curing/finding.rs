@@ -40,7 +40,16 @@ pub enum Level {
     Danger,
 }
 
+/// Over this many times a maximum the signal word is DANGER. This project's choice, no source.
+const DANGER_FACTOR: f64 = 2.0;
+
 impl Level {
+    /// How loud it is to be over a maximum: DANGER over twice of it.
+    pub fn over(measured: f64, maximum: f64) -> Self {
+        let is_far_over = compare::with_tolerance(measured, maximum * DANGER_FACTOR) == Ordering::Greater;
+        if is_far_over { Self::Danger } else { Self::Warning }
+    }
+
     /// The signal word, or nothing.
     pub const fn word(self) -> &'static str {
         match self {
@@ -53,7 +62,13 @@ impl Level {
     }
 }
 
-/// What one rule says about one figure. Made only from a [`Limit`].
+/// What one rule says about one figure. Made only from a [`Limit`]: the last field cannot be written elsewhere.
+///
+/// ```compile_fail,E0451
+/// use tallyhook::curing::{Finding, Level, Outcome, rulebook};
+/// let judged = Finding::judge(rulebook::by_id("us.comminuted").unwrap(), 300.0);
+/// let _ = Finding { outcome: Outcome::Within, level: Level::None, ..judged };
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
     /// The row that was looked at, whole: id, limit, basis, standing, source.
@@ -66,7 +81,13 @@ pub struct Finding {
     pub measured: Option<f64>,
     /// The wording key of what to do, or of why it was not judged; with the holes it needs.
     pub advice: Option<Advice>,
+    /// Keeps a finding from being put together anywhere but from a limit.
+    pub(super) from_limit: FromLimit,
 }
+
+/// A mark that only the rules can set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct FromLimit;
 
 /// A sentence to say, by wording key, with its named holes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -96,7 +117,14 @@ impl Finding {
             Outcome::Over | Outcome::BelowRequired => Level::Warning,
             _ => Level::None,
         };
-        Self { limit: limit.clone(), outcome, level, measured: Some(measured), advice: None }
+        Self {
+            limit: limit.clone(),
+            outcome,
+            level,
+            measured: Some(measured),
+            advice: None,
+            from_limit: FromLimit,
+        }
     }
 
     /// A row that was looked at and could not be judged, with the reason.
@@ -107,7 +135,15 @@ impl Finding {
             level: Level::None,
             measured: None,
             advice: Some(reason),
+            from_limit: FromLimit,
         }
+    }
+
+    /// The same finding beside a figure that is named and not judged.
+    #[must_use]
+    pub fn beside(mut self, measured: f64) -> Self {
+        self.measured = Some(measured);
+        self
     }
 
     /// The same finding, at least this loud.

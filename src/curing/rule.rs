@@ -3,6 +3,7 @@
 use crate::quantity::{AmountBasis, Stage, WeightBasis};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
+use std::ops::Deref;
 
 /// How well a figure is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -98,6 +99,12 @@ impl Country {
         Some(Self { code, rulebook })
     }
 
+    /// Every code that can be said.
+    pub fn codes() -> Vec<String> {
+        let own = ["US", "EU", "GB", "CA", "AU", "NZ", "Codex"];
+        own.iter().chain(&MEMBER_STATES).map(|code| (*code).to_owned()).collect()
+    }
+
     /// The letters as shown.
     pub fn code(&self) -> &str {
         &self.code
@@ -156,21 +163,27 @@ pub enum Kind {
     Information,
 }
 
-/// Whether nitrite and nitrate are judged apart or by their sum.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Combine {
-    /// Each against its own row.
-    #[default]
-    Separate,
-    /// Their sum against one row.
-    Sum,
+/// One row of a rulebook, as it was loaded: to be read, never made or changed. Only the loader in
+/// [`super::rulebook`] turns a [`Row`] into one, so what a verdict leans on always stands in a file.
+///
+/// ```compile_fail,E0594
+/// let mut looser = tallyhook::curing::rulebook::by_id("us.comminuted").unwrap().clone();
+/// looser.value = Some(1000.0);
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit(Row);
+
+impl Deref for Limit {
+    type Target = Row;
+    fn deref(&self) -> &Row {
+        &self.0
+    }
 }
 
-/// One row of a rulebook. Made only by the loader in [`super::rulebook`]: the private field sees to it.
+/// What a row of a rulebook file says. It judges nothing by itself: that takes a [`Limit`].
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Limit {
+pub struct Row {
     /// Stable name, e.g. `us.comminuted`.
     pub id: String,
     /// The figure it speaks of: `nitrite`, `nitrate`, `nitrite_and_nitrate`, `salt`, `cure_time`,
@@ -196,9 +209,6 @@ pub struct Limit {
     pub weight: Option<WeightBasis>,
     /// Which salt or ion the figure counts; absent where it counts the weight of whichever salt was added.
     pub counted_as: Option<AmountBasis>,
-    /// Nitrite and nitrate apart or together.
-    #[serde(default)]
-    pub combine: Combine,
     /// Products the row is for (`sausage`, `muscle`, `bacon`, `ham`); empty: all.
     #[serde(default)]
     pub products: Vec<String>,
@@ -237,20 +247,18 @@ pub struct Limit {
     /// The rulebook it stands in; filled in by the loader from the file.
     #[serde(skip, default = "trade")]
     pub rulebook: Rulebook,
-    /// Keeps a limit from being made anywhere but from a rulebook file.
-    #[serde(skip)]
-    pub(super) _from_loader: FromLoader,
 }
-
-/// A mark that nothing outside this module tree can write down.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct FromLoader;
 
 const fn trade() -> Rulebook {
     Rulebook::Trade
 }
 
 impl Limit {
+    /// A row of a file that is built into the program.
+    pub(super) fn loaded(rulebook: Rulebook, row: Row) -> Self {
+        Self(Row { rulebook, ..row })
+    }
+
     /// Whether the row is in force on a day.
     pub fn applies_on(&self, day: NaiveDate) -> bool {
         self.valid_from.is_none_or(|from| from <= day) && self.valid_to.is_none_or(|to| day <= to)

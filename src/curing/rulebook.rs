@@ -1,6 +1,6 @@
 //! Reads the rulebook files that are built into the program. The only maker of a [`Limit`].
 
-use super::rule::{Limit, Rulebook};
+use super::rule::{Limit, Row, Rulebook};
 use chrono::NaiveDate;
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -18,7 +18,7 @@ const FILES: [(Rulebook, &str); 7] = [
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
-    limit: Vec<Limit>,
+    limit: Vec<Row>,
 }
 
 static LIMITS: LazyLock<Vec<Limit>> =
@@ -29,7 +29,7 @@ static LIMITS: LazyLock<Vec<Limit>> =
 fn read(rulebook: Rulebook, text: &str) -> Vec<Limit> {
     toml::from_str::<File>(text).map_or_else(
         |_| Vec::new(),
-        |file| file.limit.into_iter().map(|limit| Limit { rulebook, ..limit }).collect(),
+        |file| file.limit.into_iter().map(|row| Limit::loaded(rulebook, row)).collect(),
     )
 }
 
@@ -56,7 +56,7 @@ pub fn bands(id: &str) -> impl Iterator<Item = &'static Limit> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::curing::rule::{Comparator, Kind};
+    use crate::curing::rule::{Comparator, Kind, Standing};
 
     #[test]
     fn every_file_parses() {
@@ -95,6 +95,15 @@ mod tests {
             if let Some((from, to)) = limit.valid_from.zip(limit.valid_to) {
                 assert!(from <= to, "{id}");
             }
+        }
+    }
+
+    /// What is held from memory was not looked up, and says so.
+    #[test]
+    fn what_is_held_from_memory_was_never_checked() {
+        for limit in all() {
+            let never = limit.checked_on == "never";
+            assert_eq!(limit.standing == Standing::FromMemory, never, "{}", limit.id);
         }
     }
 

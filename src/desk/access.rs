@@ -1,41 +1,139 @@
-//! Who writes: found by name, or made a member on the first line. The first member of a group is its steward.
+//! Who writes: found by name or by their number on a chat platform, or made a member on the first line.
 
+use super::incoming::{ChatSender, Sender};
 use crate::command::CommandError;
 use crate::command::lookup::HOME_CHAMBER;
 use crate::record::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
 use crate::store::{Change, Store};
 
-/// The group and the member, where both are known.
-pub(super) fn known(store: &Store, group: &str, author: &str) -> Option<(Group, Member)> {
-    let group = store.group_by_name(group)?;
-    let member = store.member_by_name(group.id, author)?;
-    Some((group, member))
-}
+/// The longest name of a member or a group that is kept.
+const LONGEST_NAME: usize = 60;
 
-/// The group and the member a line comes from; made on the first line.
-pub(super) async fn enter(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
-    match known(store, group, author) {
-        Some(known) => Ok(known),
-        None => join(store, group, author).await,
+/// A direct conversation's group.
+const DIRECT_GROUP: &str = "direct";
+
+/// The group and the member, where both are known and nothing about them is new.
+pub(super) fn known(store: &Store, sender: &Sender) -> Option<(Group, Member)> {
+    match sender {
+        Sender::Named { group, member } => {
+            let group = store.group_by_name(group)?;
+            let member = store.member_by_name(group.id, member)?;
+            Some((group, member))
+        }
+        Sender::Chat(sender) => {
+            let (group, member) = known_by_chat(store, sender)?;
+            (updated(&member, sender).is_none()).then_some((group, member))
+        }
     }
 }
 
-async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member), CommandError> {
+/// The group and the member, where both are known, whatever may be new about them.
+pub(super) fn known_at_all(store: &Store, sender: &Sender) -> Option<(Group, Member)> {
+    match sender {
+        Sender::Named { .. } => known(store, sender),
+        Sender::Chat(sender) => known_by_chat(store, sender),
+    }
+}
+
+/// The group and the member a line comes from, and whether the member is new; made on the first line.
+pub(super) async fn enter(store: &Store, sender: &Sender) -> Result<(Group, Member, bool), CommandError> {
+    if let Some((group, member)) = known(store, sender) {
+        return Ok((group, member, false));
+    }
+    match sender {
+        Sender::Named { group, member } => join_by_name(store, group, member).await,
+        Sender::Chat(sender) => join_by_chat(store, sender).await,
+    }
+}
+
+async fn join_by_name(
+    store: &Store,
+    group: &str,
+    author: &str,
+) -> Result<(Group, Member, bool), CommandError> {
     let mut change = Change::default();
     let found = store.group_by_name(group);
+    // The first member of a group looks after it.
     let role = if found.is_none() { Role::Steward } else { Role::Member };
-    let group = found.unwrap_or_else(|| {
-        let group =
-            Group { id: store.next_group_id(), name: group.to_owned(), settings: GroupSettings::default() };
-        change.groups.push(group.clone());
+    let group = found.unwrap_or_else(|| new_group(store, &mut change, group));
+    let member = new_member(store, &mut change, &group, author, role);
+    store.commit(change).await?;
+    Ok((group, member, true))
+}
+
+/// In a direct conversation a member stands in the first group they joined, else in one of their own.
+fn known_by_chat(store: &Store, sender: &ChatSender) -> Option<(Group, Member)> {
+    let member = store.member_by_chat(sender.user)?;
+    let group = match &sender.group {
+        Some((guild, _)) => store.group_by_chat(*guild)?,
+        None => store.group(member.group)?,
+    };
+    let member = store.member(member.id, group.id)?;
+    Some((group, member))
+}
+
+async fn join_by_chat(store: &Store, sender: &ChatSender) -> Result<(Group, Member, bool), CommandError> {
+    let mut change = Change::default();
+    if let Some((group, member)) = known_by_chat(store, sender) {
+        let member = updated(&member, sender).unwrap_or(member);
+        change.members.push(member.clone());
+        store.commit(change).await?;
+        return Ok((group, member, false));
+    }
+    let (chat, name) = sender.group.as_ref().map_or((sender.user, DIRECT_GROUP), |(id, name)| (*id, name));
+    let group = store.group_by_chat(chat).unwrap_or_else(|| {
+        let group = Group { chat: Some(chat), ..new_group(store, &mut change, name) };
+        change.groups = vec![group.clone()];
         group
     });
+    // In their own conversation everybody is their own steward; elsewhere the platform says who is.
+    let manages = sender.manages.unwrap_or(sender.group.is_none());
+    let role = if manages { Role::Steward } else { Role::Member };
+    let before = store.member_by_chat(sender.user);
+    let is_new = before.is_none();
+    let member = match before {
+        Some(before) => Member { group: group.id, role, name: short(&sender.name), ..before },
+        None => Member {
+            chat: Some(sender.user),
+            ..new_member(store, &mut change, &group, &short(&sender.name), role)
+        },
+    };
+    change.members = vec![member.clone()];
+    store.commit(change).await?;
+    Ok((group, member, is_new))
+}
+
+/// The member with the name and the role the platform gives them now, if either is new.
+fn updated(member: &Member, sender: &ChatSender) -> Option<Member> {
+    let role = match sender.manages {
+        Some(true) => Role::Steward,
+        Some(false) => Role::Member,
+        None => member.role,
+    };
+    let name = short(&sender.name);
+    let new = Member { name, role, ..member.clone() };
+    (new != *member).then_some(new)
+}
+
+fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {
+    let group = Group {
+        id: store.next_group_id(),
+        name: short(name),
+        settings: GroupSettings::default(),
+        chat: None,
+    };
+    change.groups.push(group.clone());
+    group
+}
+
+fn new_member(store: &Store, change: &mut Change, group: &Group, name: &str, role: Role) -> Member {
     let member = Member {
         id: store.next_member_id(),
         group: group.id,
-        name: author.to_owned(),
+        name: name.to_owned(),
         role,
         settings: MemberSettings::default(),
+        chat: None,
     };
     change.members.push(member.clone());
     change.chambers.push(Chamber {
@@ -43,6 +141,14 @@ async fn join(store: &Store, group: &str, author: &str) -> Result<(Group, Member
         owner: member.id,
         name: HOME_CHAMBER.to_owned(),
     });
-    store.commit(change).await?;
-    Ok((group, member))
+    member
+}
+
+/// A name as it is kept: what cannot be seen is left out, and it ends somewhere.
+fn short(name: &str) -> String {
+    let seen =
+        name.chars().filter(|letter| !letter.is_control() && !crate::command::line::is_hidden(*letter));
+    let name: String = seen.take(LONGEST_NAME).collect();
+    let name = name.trim();
+    if name.is_empty() { "member".to_owned() } else { name.to_owned() }
 }

@@ -50,6 +50,8 @@ pub enum Answered {
     Question(Question),
     /// An error; nothing was kept.
     Error(DeskError),
+    /// It was said between people: there is nothing to answer.
+    NotForUs,
 }
 
 impl Answered {
@@ -58,6 +60,7 @@ impl Answered {
         match self {
             Self::Reply(reply) => plain::text(reply),
             Self::Question(question) => plain::question(question),
+            Self::NotForUs => String::new(),
             Self::Error(error) if error.example.is_empty() => error.message.clone(),
             Self::Error(error) => {
                 format!("{}\n{}", error.message, say("layout.example", &[("example", &error.example)]))
@@ -71,13 +74,14 @@ impl Answered {
             Self::Reply(reply) => json::reply(reply),
             Self::Question(question) => json::question(question),
             Self::Error(error) => json::error(error.code, &error.message, &error.example),
+            Self::NotForUs => Value::Null,
         }
     }
 
     /// The exit status of the door: 0 answered, 2 the member must mend the line, 3 a question, 1 our fault.
     pub const fn exit_status(&self) -> u8 {
         match self {
-            Self::Reply(_) => 0,
+            Self::Reply(_) | Self::NotForUs => 0,
             Self::Question(_) => 3,
             Self::Error(error) if error.ours => 1,
             Self::Error(_) => 2,

@@ -3,36 +3,22 @@
 
 mod access;
 mod answer;
+mod incoming;
+pub mod suggestions;
 
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
+pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
 
 use crate::clock::to_milliseconds;
 use crate::command;
-use crate::command::{Answer, Asking, CommandError, Request, Services};
+use crate::command::line;
+use crate::command::{Answer, Asking, Code, CommandError, Request, Services, UserError};
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
-use chrono::{DateTime, Utc};
 use std::sync::atomic::{AtomicU64, Ordering};
 use tokio::sync::Mutex;
-
-/// A line as a front end hands it over.
-#[derive(Debug, Clone)]
-pub struct Incoming {
-    /// The front end's own id for it, so that a repeated delivery is kept once.
-    pub id: Option<String>,
-    /// Name of the group it was written in.
-    pub group: String,
-    /// Name of who wrote it.
-    pub author: String,
-    /// The line.
-    pub text: String,
-    /// The moment it is judged at.
-    pub at: DateTime<Utc>,
-    /// The question it would raise is already answered with yes.
-    pub confirmed: bool,
-}
 
 /// Where lines arrive.
 #[derive(Debug)]
@@ -57,9 +43,10 @@ impl Desk {
     /// Answers a line.
     pub async fn answer(&self, incoming: &Incoming) -> Answered {
         match self.carry_out(incoming).await {
-            Ok(Answer::Reply(reply)) => Answered::Reply(reply),
-            Ok(Answer::Question(question)) => {
-                Answered::Question(Question { line: incoming.text.clone(), ..question })
+            Ok(None) => Answered::NotForUs,
+            Ok(Some(Answer::Reply(reply))) => Answered::Reply(reply),
+            Ok(Some(Answer::Question(question))) => {
+                Answered::Question(Question { line: incoming.typed(), ..question })
             }
             Err(CommandError::User(error)) => Answered::Error(DeskError::of_member(&error)),
             Err(CommandError::Store(cause @ (StoreError::NotSaved { .. } | StoreError::Closed))) => {
@@ -70,37 +57,55 @@ impl Desk {
         }
     }
 
-    async fn carry_out(&self, incoming: &Incoming) -> Result<Answer, CommandError> {
-        let (group, member, is_new) = self.enter(incoming).await?;
+    /// What could be typed for an option of a command, by what was typed of it so far.
+    pub async fn suggest(
+        &self,
+        sender: &Sender,
+        root: &str,
+        verb: &str,
+        option: &str,
+        typed: &str,
+    ) -> Vec<suggestions::Suggestion> {
+        suggestions::of(self.store(), sender, (root, verb), option, typed).await
+    }
+
+    /// `None`: it was said between people.
+    async fn carry_out(&self, incoming: &Incoming) -> Result<Option<Answer>, CommandError> {
+        let (group, member, is_new) = self.enter(&incoming.sender).await?;
         let asking = Asking {
             member,
             group,
             now: to_milliseconds(incoming.at),
             request: incoming.id.clone(),
             confirmed: incoming.confirmed,
-            place: None,
-            typed: incoming.text.trim().to_owned(),
+            place: incoming.place,
+            typed: incoming.typed(),
         };
-        let request = command::read(&incoming.text, &asking).map_err(CommandError::User)?;
-        let mut answer = command::perform(&request, &self.services, &asking).await?;
+        if incoming.attention == Attention::Overheard && !command::is_plainly_meant(&asking.typed, &asking) {
+            return Ok(None);
+        }
+        let request = read(incoming, &asking).map_err(CommandError::User)?;
+        let mut answer = match command::perform(&request, &self.services, &asking).await {
+            Err(CommandError::User(error)) if is_between_people(incoming, &error) => return Ok(None),
+            answered => answered?,
+        };
         if let Answer::Reply(reply) = &mut answer
             && is_new
             && !matches!(request, Request::Me(_))
         {
             reply.welcome = Some(say("desk.welcome", &[]));
         }
-        Ok(answer)
+        Ok(Some(answer))
     }
 
     /// Who writes, and whether this is their first line.
-    async fn enter(&self, incoming: &Incoming) -> Result<(Group, Member, bool), CommandError> {
+    async fn enter(&self, sender: &Sender) -> Result<(Group, Member, bool), CommandError> {
         let store = &self.services.store;
-        if let Some((group, member)) = access::known(store, &incoming.group, &incoming.author) {
+        if let Some((group, member)) = access::known(store, sender) {
             return Ok((group, member, false));
         }
         let _alone = self.door.lock().await;
-        let (group, member) = access::enter(store, &incoming.group, &incoming.author).await?;
-        Ok((group, member, true))
+        access::enter(store, sender).await
     }
 
     fn log(&self, error: &CommandError) -> DeskError {
@@ -108,6 +113,20 @@ impl Desk {
         tracing::error!(number, cause = %error, "a request failed on our side");
         DeskError::ours(&say("error.internal", &[("id", &number.to_string())]))
     }
+}
+
+fn read(incoming: &Incoming, asking: &Asking) -> Result<Request, UserError> {
+    match &incoming.said {
+        Said::Line(text) => command::read(text, asking),
+        Said::Options { root, verb, options } => {
+            command::read_options(&line::of_options(root, verb, options)?, asking)
+        }
+    }
+}
+
+/// In a batch's thread, what is neither a reading nor a command is not ours to comment on.
+fn is_between_people(incoming: &Incoming, error: &UserError) -> bool {
+    incoming.attention == Attention::InThread && error.code == Code::UnknownCommand
 }
 
 /// A length of time in hours, for front ends that move a clock.

@@ -46,6 +46,14 @@ id! {
     /// A message on its way out.
     OutgoingId, ""
 }
+id! {
+    /// The buttons under one answer.
+    CardId, ""
+}
+id! {
+    /// A chat platform's own number for a group, a person, a place or a message.
+    ChatId, ""
+}
 
 /// A piece of a batch, shown as `#2`. Counted from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -1,6 +1,6 @@
 //! Members, groups, chambers and their settings.
 
-use super::ids::{ChamberId, GroupId, MemberId};
+use super::ids::{ChamberId, ChatId, GroupId, MemberId};
 use crate::quantity::{Mass, MassUnit, TemperatureScale};
 use serde::{Deserialize, Serialize};
 
@@ -61,6 +61,9 @@ pub struct Member {
     pub role: Role,
     /// How they want to be spoken to.
     pub settings: MemberSettings,
+    /// Their number on a chat platform; `None` for who only used the terminal.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub chat: Option<ChatId>,
 }
 
 /// What a group agreed on; a member's own settings come first.
@@ -82,6 +85,8 @@ pub struct Group {
     pub name: String,
     /// What they agreed on.
     pub settings: GroupSettings,
+    /// Its number on a chat platform; that of the member where it is one member's direct conversation.
+    pub chat: Option<ChatId>,
 }
 
 /// A chamber of a member's.

@@ -5,6 +5,7 @@
 //! so late, back-dated and corrected entries give the same record in whatever order they arrive.
 
 pub mod batch;
+pub mod chat;
 pub mod climate;
 pub mod correction;
 pub mod event;
@@ -17,8 +18,11 @@ pub mod span;
 pub mod state;
 
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
+pub use chat::{Card, Letter, Place, PlaceKind};
 pub use event::{Event, Happening, Subject};
-pub use ids::{BatchId, ChamberId, EventId, GroupId, MemberId, OutgoingId, PieceNumber, ReminderId};
+pub use ids::{
+    BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, OutgoingId, PieceNumber, ReminderId,
+};
 pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};

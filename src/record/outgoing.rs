@@ -1,5 +1,6 @@
 //! Messages on their way out: everything that is sent without being the answer to a line.
 
+use super::chat::Letter;
 use super::ids::{BatchId, MemberId, OutgoingId};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -31,4 +32,7 @@ pub struct Outgoing {
     pub text: String,
     /// Where it stands.
     pub state: OutgoingState,
+    /// Where it goes and how it looks, if that is settled; else the front end chooses.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub letter: Option<Letter>,
 }

@@ -238,6 +238,15 @@ impl BatchState {
         self.pieces.iter().filter(|piece| piece.left.is_none())
     }
 
+    /// Raw weight of the heaviest piece. Where a piece's weight before the cure is not known, that one may be the
+    /// heaviest: then all of the meat.
+    pub fn heaviest_raw_piece(&self) -> Mass {
+        let raw: Option<Vec<Mass>> = self.pieces.iter().map(|piece| piece.hung.before_cure).collect();
+        let heaviest =
+            raw.unwrap_or_default().into_iter().max_by(|a, b| a.as_grams().total_cmp(&b.as_grams()));
+        heaviest.unwrap_or(self.plan.meat())
+    }
+
     /// Where it stands and since when.
     pub fn stage(&self) -> (BatchStage, DateTime<Utc>) {
         self.stages.last().copied().unwrap_or((BatchStage::Planned, self.last_at))

@@ -1,6 +1,6 @@
 //! How a message leaves: a front end brings its own courier.
 
-use crate::record::{BatchId, MemberId};
+use crate::record::{BatchId, Letter, MemberId};
 use std::future::Future;
 
 /// One message on its way.
@@ -15,6 +15,8 @@ pub struct Parcel {
     pub batch: Option<BatchId>,
     /// What it says; several lines where several things came due together.
     pub text: String,
+    /// Where it goes and how it looks, if that is settled.
+    pub letter: Option<Letter>,
 }
 
 /// Why a message did not arrive.

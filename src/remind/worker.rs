@@ -234,6 +234,7 @@ impl<C: Courier> Round<'_, C> {
             due,
             text,
             state: OutgoingState::Waiting,
+            letter: None,
         }
     }
 }

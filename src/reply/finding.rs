@@ -48,9 +48,8 @@ pub fn advice(finding: &Finding) -> Option<String> {
 /// What was measured, the limit and the source.
 pub fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured = finding
-        .measured
-        .map_or_else(String::new, |value| with_unit(&measured(value, &limit.unit), &limit.unit));
+    let measured =
+        finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, limit), &limit.unit));
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
@@ -78,9 +77,13 @@ pub fn full_source(finding: &Finding) -> String {
     )
 }
 
-/// Degree-hours to one decimal, everything else to two.
-fn measured(value: f64, unit: &str) -> String {
-    format::trimmed(value, if unit.ends_with("_h") { 1 } else { 2 })
+/// Degree-hours to one decimal, everything else to two; more where it would print as the limit and is not at it.
+fn measured(value: f64, limit: &Limit) -> String {
+    let most_decimals = if limit.unit.ends_with("_h") { 1 } else { 2 };
+    match limit.value {
+        Some(figure) => format::beside(value, figure, most_decimals),
+        None => format::trimmed(value, most_decimals),
+    }
 }
 
 /// A sentence begins with a capital letter, except where it begins with pH.
@@ -186,6 +189,14 @@ mod tests {
         assert!(enough.contains("150 mg/kg is above the 120 mg/kg asked for"), "{enough}");
         let just = said("trade.salt.sausage", 2.5);
         assert_eq!(just, "Salt 2.5 % is just the 2.5 % asked for (common practice, no source).");
+    }
+
+    #[test]
+    fn a_figure_a_hair_from_its_limit_does_not_print_as_the_limit() {
+        let over = said("us.comminuted", 156.2501);
+        assert!(over.contains("ingoing nitrite 156.251 mg/kg is over"), "{over}");
+        let under = said("us.pickle", 199.999);
+        assert!(under.contains("ingoing nitrite 199.999 mg/kg is within"), "{under}");
     }
 
     #[test]

@@ -35,7 +35,7 @@ pub fn reply(reply: &Reply) -> Value {
         findings: reply.findings.iter().map(finding).collect(),
         stored: &reply.stored,
         due: &reply.due,
-        next: reply.next.as_deref(),
+        next: reply.next.as_deref().or(reply.undo.as_deref()),
         working: &reply.working,
         text: plain::text(reply),
     };

@@ -6,6 +6,7 @@
 mod figure;
 pub mod finding;
 pub mod json;
+pub mod lines;
 pub mod plain;
 mod stored;
 pub mod wording;
@@ -15,9 +16,10 @@ pub use stored::{Stored, figure_of};
 pub use wording::say;
 
 use crate::curing::Finding;
-use crate::curing::Level;
+pub use crate::curing::Level;
+use crate::record::BatchId;
 use chrono::{DateTime, Utc};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The answer to one request.
 #[derive(Debug, Clone, Default)]
@@ -40,6 +42,12 @@ pub struct Reply {
     pub due: Vec<Due>,
     /// The next thing to do and when.
     pub next: Option<String>,
+    /// How to take back what was just kept; said where nothing else comes next.
+    pub undo: Option<String>,
+    /// What one tap could do next, beside undoing.
+    pub taps: Vec<Tap>,
+    /// The batch it is about.
+    pub batch: Option<BatchId>,
     /// How it was worked out: formulas with the numbers put in, and full sources.
     pub working: Vec<String>,
     /// Which rules that have nothing to signal are shown at once.
@@ -60,6 +68,15 @@ pub enum Quiet {
     About(&'static str),
     /// None: the headline says it already.
     Folded,
+}
+
+/// Something that one tap does: a line, said for the member.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Tap {
+    /// What the button says.
+    pub label: String,
+    /// The line.
+    pub line: String,
 }
 
 /// A sentence with a signal word.
@@ -97,6 +114,9 @@ pub struct Question {
     pub example: String,
     /// Up to five things to choose from.
     pub choices: Vec<String>,
+    /// For each choice the whole line that says it.
+    #[serde(skip)]
+    pub answers: Vec<String>,
     /// The line that raised it: said again with a yes it is carried out. Filled in by the desk.
     #[serde(skip)]
     pub line: String,

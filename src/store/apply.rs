@@ -4,7 +4,7 @@ use super::change::Change;
 use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
-use super::{batches, chambers, events, groups, members, outbox, plans, reminders, shares};
+use super::{batches, cards, chambers, events, groups, members, outbox, places, plans, reminders, shares};
 
 /// Carries a change out; `false` when its request was kept before and nothing is to be done.
 ///
@@ -42,6 +42,7 @@ pub(super) async fn apply(
     for (id, at) in &change.outgoing_sent {
         outbox::sent(connection, *id, *at).await?;
     }
+    apply_chat(connection, change).await?;
     for share in &change.shares {
         shares::keep(connection, share).await?;
     }
@@ -49,6 +50,25 @@ pub(super) async fn apply(
         members::erase(connection, member).await?;
     }
     Ok(true)
+}
+
+async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), StoreError> {
+    for place in &change.places {
+        places::keep(connection, place).await?;
+    }
+    for (place, upto) in &change.seen {
+        places::seen(connection, *place, *upto).await?;
+    }
+    for (message, batch) in &change.posted {
+        places::posted(connection, *message, *batch).await?;
+    }
+    for card in &change.cards {
+        cards::keep(connection, card).await?;
+    }
+    if let Some(before) = change.forget_pages_before {
+        cards::forget_pages(connection, before).await?;
+    }
+    Ok(())
 }
 
 /// Sent marks come first, so that one that comes again can be marked and set anew in the same change.

@@ -1,8 +1,8 @@
 //! Everything one request wants kept. Kept whole, or not at all.
 
 use crate::record::{
-    BatchId, BatchState, Chamber, Event, Group, GroupId, Member, MemberId, Outgoing, OutgoingId,
-    PlannedReminder, Reminder, ReminderId,
+    BatchId, BatchState, Card, Chamber, ChatId, Event, Group, GroupId, Member, MemberId, Outgoing,
+    OutgoingId, Place, PlannedReminder, Reminder, ReminderId,
 };
 use chrono::{DateTime, Utc};
 
@@ -66,6 +66,16 @@ pub struct Change {
     pub outgoing: Vec<Outgoing>,
     /// Messages that are known to be sent, with the time.
     pub outgoing_sent: Vec<(OutgoingId, DateTime<Utc>)>,
+    /// Messages of ours on the chat platform, with the batch each was about.
+    pub posted: Vec<(ChatId, BatchId)>,
+    /// Places of a chat platform, new or altered.
+    pub places: Vec<Place>,
+    /// Places with the message up to which everything was dealt with.
+    pub seen: Vec<(ChatId, ChatId)>,
+    /// What the buttons of answers stand for.
+    pub cards: Vec<Card>,
+    /// Pages of answers given before this are let go.
+    pub forget_pages_before: Option<DateTime<Utc>>,
     /// Batches shown to a group, or taken off its board.
     pub shares: Vec<ShareWrite>,
     /// A member who wants everything of theirs deleted.

@@ -6,7 +6,7 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::names::fold;
 use super::numbers::Numbers;
-use crate::record::{GroupId, Member, MemberId, Role};
+use crate::record::{ChatId, GroupId, Member, MemberId, Role};
 use sqlx::FromRow;
 
 #[derive(FromRow)]
@@ -16,6 +16,7 @@ struct MemberRow {
     name: String,
     role: String,
     settings: String,
+    chat_id: Option<i64>,
 }
 
 impl TryFrom<MemberRow> for Member {
@@ -28,6 +29,7 @@ impl TryFrom<MemberRow> for Member {
             name: row.name,
             role: word("role", &row.role, role)?,
             settings: parsed("member's settings", &row.settings)?,
+            chat: row.chat_id.map(ChatId),
         })
     }
 }
@@ -55,6 +57,11 @@ impl Store {
         self.members_of_group(group).into_iter().find(|member| fold(&member.name) == folded)
     }
 
+    /// A member by their number on the chat platform, in the first of their groups.
+    pub fn member_by_chat(&self, chat: ChatId) -> Option<Member> {
+        self.settings.member_by_chat(chat)
+    }
+
     /// Everybody in a group, in the order they joined.
     pub fn members_of_group(&self, group: GroupId) -> Vec<Member> {
         self.settings.members_of_group(group)
@@ -69,9 +76,9 @@ impl Store {
 pub(super) async fn keep(connection: &mut Connection, member: &Member) -> Result<(), StoreError> {
     connection
         .run(
-            "insert into members (id, settings) values ($1, $2)
-             on conflict (id) do update set settings = excluded.settings",
-            [member.id.0.into(), json(&member.settings)?.into()],
+            "insert into members (id, settings, chat_id) values ($1, $2, $3)
+             on conflict (id) do update set settings = excluded.settings, chat_id = excluded.chat_id",
+            [member.id.0.into(), json(&member.settings)?.into(), member.chat.map(|chat| chat.0).into()],
         )
         .await?;
     connection
@@ -94,7 +101,7 @@ pub(super) async fn keep(connection: &mut Connection, member: &Member) -> Result
 pub(super) async fn all(connection: &mut Connection) -> Result<Vec<Member>, StoreError> {
     let rows: Vec<MemberRow> = connection
         .all(
-            "select m.id, s.group_id, s.name, s.role, m.settings
+            "select m.id, s.group_id, s.name, s.role, m.settings, m.chat_id
              from members m join memberships s on s.member_id = m.id",
             [],
         )

@@ -11,6 +11,7 @@ pub mod change;
 
 mod apply;
 mod batches;
+mod cards;
 mod chambers;
 mod convert;
 mod engine;
@@ -24,6 +25,7 @@ mod names;
 mod numbers;
 mod open;
 mod outbox;
+mod places;
 mod plans;
 mod reminders;
 mod settings;
@@ -38,7 +40,9 @@ pub use export::Everything;
 pub use names::{Found, fold};
 pub use shares::Share;
 
-use crate::record::{BatchId, ChamberId, EventId, GroupId, MemberId, OutgoingId, Reminder, ReminderId};
+use crate::record::{
+    BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, Reminder, ReminderId,
+};
 use chrono::{DateTime, TimeDelta, Utc};
 use engine::Readers;
 use numbers::Numbers;
@@ -173,5 +177,10 @@ impl Store {
     /// The number for a message to be sent.
     pub fn next_outgoing_id(&self) -> OutgoingId {
         self.numbers.outgoing()
+    }
+
+    /// The number for the buttons of an answer.
+    pub fn next_card_id(&self) -> CardId {
+        self.numbers.card()
     }
 }

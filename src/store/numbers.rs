@@ -2,7 +2,7 @@
 
 use super::engine::Connection;
 use super::error::StoreError;
-use crate::record::{BatchId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
+use crate::record::{BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
 use std::sync::atomic::{AtomicI64, Ordering};
 
 /// The last number of each kind.
@@ -15,6 +15,7 @@ pub(super) struct Numbers {
     events: AtomicI64,
     reminders: AtomicI64,
     outgoing: AtomicI64,
+    cards: AtomicI64,
 }
 
 /// The highest number per kind, from the rows that are there and from those that were erased.
@@ -27,6 +28,7 @@ const HIGHEST: &str = "
         union all select 'event', max(id) from events
         union all select 'reminder', max(id) from reminders
         union all select 'outgoing', max(id) from outbox
+        union all select 'card', max(id) from cards
         union all select kind, last from numbers
     ) as known
     where last is not null
@@ -68,6 +70,7 @@ impl Numbers {
             "event" => &self.events,
             "reminder" => &self.reminders,
             "outgoing" => &self.outgoing,
+            "card" => &self.cards,
             _ => return None,
         })
     }
@@ -98,6 +101,10 @@ impl Numbers {
 
     pub(super) fn outgoing(&self) -> OutgoingId {
         OutgoingId(next(&self.outgoing))
+    }
+
+    pub(super) fn card(&self) -> CardId {
+        CardId(next(&self.cards))
     }
 }
 

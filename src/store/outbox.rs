@@ -4,7 +4,7 @@ use super::Store;
 use super::convert::{each, instant, ms, word};
 use super::engine::{Connection, Value};
 use super::error::StoreError;
-use crate::record::{BatchId, MemberId, Outgoing, OutgoingId, OutgoingState};
+use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, OutgoingId, OutgoingState};
 use chrono::{DateTime, Utc};
 use sqlx::FromRow;
 
@@ -30,12 +30,22 @@ struct OutgoingRow {
     due_ms: i64,
     text: String,
     state: String,
+    place_id: Option<i64>,
+    answers_id: Option<i64>,
+    body: Option<String>,
+    nonce: Option<String>,
 }
 
 impl TryFrom<OutgoingRow> for Outgoing {
     type Error = StoreError;
 
     fn try_from(row: OutgoingRow) -> Result<Self, StoreError> {
+        let letter = row.place_id.zip(row.body).zip(row.nonce).map(|((place, body), nonce)| Letter {
+            place: ChatId(place),
+            answers: row.answers_id.map(ChatId),
+            body,
+            nonce,
+        });
         Ok(Self {
             id: OutgoingId(row.id),
             member: MemberId(row.member_id),
@@ -43,6 +53,7 @@ impl TryFrom<OutgoingRow> for Outgoing {
             due: instant(row.due_ms)?,
             text: row.text,
             state: word("message's state", &row.state, state)?,
+            letter,
         })
     }
 }
@@ -51,7 +62,7 @@ impl Store {
     /// What waits to be sent and is due, oldest first.
     pub async fn waiting_outgoing(&self, now: DateTime<Utc>) -> Result<Vec<Outgoing>, StoreError> {
         self.outgoing(
-            "select id, member_id, batch_id, due_ms, text, state from outbox
+            "select id, member_id, batch_id, due_ms, text, state, place_id, answers_id, body, nonce from outbox
              where state = 'waiting' and due_ms <= $1 order by due_ms, id",
             [ms(now).into()],
         )
@@ -61,11 +72,18 @@ impl Store {
     /// Every message that was ever meant for a member.
     pub async fn outgoing_to(&self, member: MemberId) -> Result<Vec<Outgoing>, StoreError> {
         self.outgoing(
-            "select id, member_id, batch_id, due_ms, text, state from outbox
+            "select id, member_id, batch_id, due_ms, text, state, place_id, answers_id, body, nonce from outbox
              where member_id = $1 order by due_ms, id",
             [member.0.into()],
         )
         .await
+    }
+
+    /// Whether a letter of this nonce was ever kept.
+    pub async fn has_letter(&self, nonce: &str) -> Result<bool, StoreError> {
+        let row: Option<(i64,)> =
+            self.readers.one("select id from outbox where nonce = $1", [nonce.into()]).await?;
+        Ok(row.is_some())
     }
 
     async fn outgoing(
@@ -78,10 +96,15 @@ impl Store {
     }
 }
 
+/// Keeps a message; a second letter of the same nonce is left out.
 pub(super) async fn keep(connection: &mut Connection, outgoing: &Outgoing) -> Result<(), StoreError> {
+    let letter = outgoing.letter.as_ref();
     connection
         .run(
-            "insert into outbox (id, member_id, batch_id, due_ms, text, state) values ($1, $2, $3, $4, $5, $6)
+            "insert into outbox
+                 (id, member_id, batch_id, due_ms, text, state, place_id, answers_id, body, nonce)
+             select $1, $2, $3, $4, $5, $6, $7, $8, $9, $10
+             where not exists (select 1 from outbox where nonce = $10 and id <> $1)
              on conflict (id) do update set due_ms = excluded.due_ms, text = excluded.text, state = excluded.state",
             [
                 outgoing.id.0.into(),
@@ -90,6 +113,10 @@ pub(super) async fn keep(connection: &mut Connection, outgoing: &Outgoing) -> Re
                 ms(outgoing.due).into(),
                 outgoing.text.as_str().into(),
                 state_word(outgoing.state).into(),
+                letter.map(|letter| letter.place.0).into(),
+                letter.and_then(|letter| letter.answers).map(|message| message.0).into(),
+                letter.map(|letter| letter.body.as_str()).into(),
+                letter.map(|letter| letter.nonce.as_str()).into(),
             ],
         )
         .await?;

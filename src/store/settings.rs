@@ -2,7 +2,7 @@
 
 use super::change::Change;
 use super::names::fold;
-use crate::record::{Group, GroupId, Member, MemberId};
+use crate::record::{ChatId, Group, GroupId, Member, MemberId};
 use std::collections::BTreeMap;
 use std::sync::{PoisonError, RwLock, RwLockReadGuard};
 
@@ -56,6 +56,14 @@ impl Settings {
     pub(super) fn group_by_name(&self, name: &str) -> Option<Group> {
         let folded = fold(name);
         self.known().groups.values().find(|group| fold(&group.name) == folded).cloned()
+    }
+
+    pub(super) fn group_by_chat(&self, chat: ChatId) -> Option<Group> {
+        self.known().groups.values().find(|group| group.chat == Some(chat)).cloned()
+    }
+
+    pub(super) fn member_by_chat(&self, chat: ChatId) -> Option<Member> {
+        self.known().members.values().find(|member| member.chat == Some(chat)).cloned()
     }
 
     pub(super) fn member(&self, id: MemberId, group: GroupId) -> Option<Member> {

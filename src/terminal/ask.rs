@@ -56,14 +56,8 @@ async fn one(desk: &Desk, asked: &Asked, clock: &dyn Clock, line: &str) -> std::
 }
 
 fn incoming(asked: &Asked, clock: &dyn Clock, line: &str) -> Incoming {
-    Incoming {
-        id: None,
-        group: HOME_GROUP.to_owned(),
-        author: asked.member.clone(),
-        text: line.to_owned(),
-        at: asked.at.unwrap_or_else(|| clock.now()),
-        confirmed: asked.confirmed,
-    }
+    let at = asked.at.unwrap_or_else(|| clock.now());
+    Incoming { confirmed: asked.confirmed, ..Incoming::line(HOME_GROUP, &asked.member, line, at) }
 }
 
 fn print(answered: &Answered, json: bool) -> std::io::Result<()> {

@@ -85,14 +85,7 @@ async fn answer(
         }
         _ => (line.to_owned(), false),
     };
-    let incoming = Incoming {
-        id: None,
-        group: HOME_GROUP.to_owned(),
-        author: member.to_owned(),
-        text,
-        at: clock.now(),
-        confirmed,
-    };
+    let incoming = Incoming { confirmed, ..Incoming::line(HOME_GROUP, member, &text, clock.now()) };
     let answered = desk.answer(&incoming).await;
     (answered.text(), answered)
 }

@@ -79,14 +79,8 @@ impl<'a> Player<'a> {
         let Some((name, text)) = confirmed.or(plain) else {
             return Ok(None);
         };
-        let incoming = Incoming {
-            id: None,
-            group: HOME_GROUP.to_owned(),
-            author: name.to_owned(),
-            text: text.to_owned(),
-            at: self.now,
-            confirmed: confirmed.is_some(),
-        };
+        let incoming =
+            Incoming { confirmed: confirmed.is_some(), ..Incoming::line(HOME_GROUP, name, text, self.now) };
         let answered = self.desk.answer(&incoming).await;
         for line in answered.text().lines() {
             self.echo(format!("bot< {line}").trim_end());

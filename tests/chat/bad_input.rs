@@ -10,14 +10,7 @@ fn now() -> DateTime<Utc> {
 }
 
 fn incoming(text: &str) -> Incoming {
-    Incoming {
-        id: None,
-        group: "home".to_owned(),
-        author: "mara".to_owned(),
-        text: text.to_owned(),
-        at: now(),
-        confirmed: false,
-    }
+    Incoming::line("home", "mara", text, now())
 }
 
 /// A desk with one batch of two pieces.
@@ -163,7 +156,7 @@ async fn what_belongs_to_another_member_stays_theirs() {
         "batch note batch:B1 text:hello",
         "log history batch:B1",
     ] {
-        let other = Incoming { author: "jonas".to_owned(), ..incoming(line) };
+        let other = Incoming::line("home", "jonas", line, now());
         let Answered::Error(error) = desk.answer(&other).await else { panic!("{line} was answered") };
         assert_eq!(error.code, "not_yours", "{line}: {}", error.message);
     }

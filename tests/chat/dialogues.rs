@@ -81,14 +81,8 @@ async fn every_example_of_a_command_is_read() {
     let desk = Desk::new(store);
     for spec in table::all() {
         for example in spec.examples {
-            let incoming = tallyhook::desk::Incoming {
-                id: None,
-                group: "home".to_owned(),
-                author: "mara".to_owned(),
-                text: example.to_owned(),
-                at: DateTime::from_timestamp(1_790_000_000, 0).unwrap(),
-                confirmed: false,
-            };
+            let at = DateTime::from_timestamp(1_790_000_000, 0).unwrap();
+            let incoming = tallyhook::desk::Incoming::line("home", "mara", example, at);
             if let tallyhook::desk::Answered::Error(error) = desk.answer(&incoming).await {
                 let unread = [
                     "unknown_command",

@@ -309,6 +309,7 @@ async fn the_outbox_is_emptied_once_by_day_and_waits_at_night() {
         due: utc("2026-03-02T22:00:00Z"),
         text: "Ben shared a batch.".to_owned(),
         state: OutgoingState::Waiting,
+        letter: None,
     };
     store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
     assert_eq!(letters.tick(&store, "2026-03-02T22:00:00Z").await.held, 1);
@@ -331,6 +332,7 @@ async fn a_message_that_finds_nobody_for_a_day_is_given_up() {
         due: utc("2026-03-02T12:00:00Z"),
         text: "hello".to_owned(),
         state: OutgoingState::Waiting,
+        letter: None,
     };
     store.commit(Change { outgoing: vec![message], ..Change::default() }).await.unwrap();
     assert_eq!(letters.tick(&store, "2026-03-03T11:59:00Z").await.failed, 1);

@@ -300,6 +300,7 @@ async fn step_11_messages_wait_until_they_are_sent(store: &Store) {
         due: minute(100),
         text: "Juniper stick: measure the pH.".to_owned(),
         state: OutgoingState::Waiting,
+        letter: None,
     };
     store.commit(Change { outgoing: vec![message.clone()], ..Change::default() }).await.unwrap();
     assert_eq!(store.waiting_outgoing(minute(99)).await, Ok(vec![]));

@@ -24,13 +24,18 @@ pub(crate) fn minute(minutes: i64) -> DateTime<Utc> {
 }
 
 pub(crate) fn member(id: MemberId, name: &str, role: Role) -> Member {
-    Member { id, group: HOME, name: name.to_owned(), role, settings: MemberSettings::default() }
+    Member { id, group: HOME, name: name.to_owned(), role, settings: MemberSettings::default(), chat: None }
 }
 
 /// The group with Anna, who looks after it and owns the chamber, and Ben.
 pub(crate) fn people() -> Change {
     Change {
-        groups: vec![Group { id: HOME, name: "Home".to_owned(), settings: GroupSettings::default() }],
+        groups: vec![Group {
+            id: HOME,
+            name: "Home".to_owned(),
+            settings: GroupSettings::default(),
+            chat: None,
+        }],
         members: vec![member(ANNA, "Anna", Role::Steward), member(BEN, "Ben", Role::Member)],
         chambers: vec![Chamber { id: BOX, owner: ANNA, name: "Box".to_owned() }],
         ..Change::default()

@@ -1,7 +1,7 @@
 //! The cure against published examples, and what must hold for every dose.
 
+mod batch_time;
 mod journeys;
 mod properties;
-mod rule_ids;
 mod vectors;
 mod wording;

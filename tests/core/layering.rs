@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A layer and what it may use.
-const MAY_USE: [(&str, &[&str]); 10] = [
+const MAY_USE: [(&str, &[&str]); 11] = [
     ("quantity", &[]),
     ("record", &["quantity"]),
     ("curing", &["quantity", "record"]),
@@ -14,17 +14,19 @@ const MAY_USE: [(&str, &[&str]); 10] = [
     ("remind", &["quantity", "record", "curing", "reply", "store", "clock"]),
     ("command", &["quantity", "record", "curing", "reply", "store", "clock", "remind::plan"]),
     ("desk", &["command", "reply", "record", "store", "clock", "remind"]),
+    ("discord", &["desk", "reply", "record", "clock", "store", "remind::courier", "remind::worker"]),
     ("terminal", &["desk", "reply", "record", "clock", "store", "remind"]),
 ];
 
 /// A package and the only layers that may name it.
-const LIVES_IN: [(&str, &[&str]); 9] = [
+const LIVES_IN: [(&str, &[&str]); 10] = [
     ("sqlx", &["store"]),
     ("serenity", &["discord"]),
+    ("reqwest", &["discord"]),
     ("rustyline", &["terminal"]),
     ("clap", &["main"]),
     ("anyhow", &["main"]),
-    ("tokio", &["store", "remind", "desk", "terminal", "main"]),
+    ("tokio", &["store", "remind", "desk", "discord", "terminal", "main"]),
     ("regex", &["command"]),
     ("chrono_tz", &["reply", "command", "remind", "desk", "terminal"]),
     ("toml", &["curing", "reply", "terminal"]),
@@ -119,7 +121,7 @@ fn the_pure_part_never_asks_for_the_time() {
 
 #[test]
 fn files_stay_readable() {
-    const MOST_LINES: usize = 330;
+    const MOST_LINES: usize = 299;
     for (_, path, code) in
         files().into_iter().filter(|(_, path, _)| path.file_name().is_none_or(|name| name != "tests.rs"))
     {

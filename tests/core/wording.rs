@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use tallyhook::curing::rulebook;
 use tallyhook::reply::wording::templates;
 
 fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
@@ -51,6 +52,28 @@ fn every_key_that_is_said_exists() {
         }
     }
     assert!(missing.is_empty(), "{missing:#?}");
+}
+
+/// A key may also be handed on as a bare literal. Ids of rules have other first words, but for `ph.` and
+/// `degree_hours.`, which stand in the rulebook.
+#[test]
+fn every_literal_that_looks_like_a_key_is_one() {
+    let sections: BTreeSet<&str> = templates().keys().filter_map(|key| key.split('.').next()).collect();
+    let is_rule = |text: &str| rulebook::all().iter().any(|row| row.id == text);
+    let mut unknown = Vec::new();
+    for (path, code) in all_code() {
+        for literal in keys_in(&without_comments(&code)) {
+            let section = literal.split('.').next().unwrap_or_default();
+            if sections.contains(section) && !templates().contains_key(&literal) && !is_rule(&literal) {
+                unknown.push(format!("{}: {literal}", path.display()));
+            }
+        }
+    }
+    assert!(unknown.is_empty(), "{unknown:#?}");
+}
+
+fn without_comments(code: &str) -> String {
+    code.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n")
 }
 
 #[test]

@@ -7,13 +7,12 @@ use crate::command::cure::judged::{Judged, judged};
 use crate::command::cure::kept;
 use crate::command::cure::meat_of::product_of;
 use crate::command::cure::options::{COUNTRY, NITRATE, NITRITE, PRODUCT};
-use crate::command::cure::timing;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::Level;
-use crate::curing::cure::Method;
+use crate::curing::cure::{Method, time_of_batch};
 use crate::quantity::{Mass, compare, format};
 use crate::record::correction::effective;
 use crate::record::{BatchKind, BatchStage, BatchState, Happening, Subject};
@@ -168,6 +167,7 @@ async fn again(
         text: say("batch.cure.again", &holes),
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     }))
 }
@@ -210,8 +210,8 @@ fn next(state: &BatchState, method: Method, asking: &Asking) -> String {
     if state.plan.kind != BatchKind::WholeMuscle {
         return say("batch.cure.next_sausage", &[("batch", &batch)]);
     }
-    match state.plan.thickness.and_then(|thickness| timing::days(thickness, method, asking.day())) {
-        Some(days) => say("batch.cure.next_muscle", &[("batch", &batch), ("days", &days.to_string())]),
+    match time_of_batch(state, Some(method), asking.day()) {
+        Some(time) => say("batch.cure.next_muscle", &[("batch", &batch), ("days", &time.days.to_string())]),
         None => say("batch.cure.next_muscle_unknown", &[("batch", &batch)]),
     }
 }

@@ -79,6 +79,7 @@ fn confirm(state: &BatchState, reason: &str) -> Question {
         text: say("batch.discard.confirm", &holes),
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     }
 }

@@ -126,6 +126,7 @@ fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
         text: say(key, &holes),
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     })
 }

@@ -155,6 +155,7 @@ impl BatchPiece {
             text: say(key, &holes),
             example: "yes".to_owned(),
             choices: Vec::new(),
+            answers: Vec::new(),
             line: String::new(),
         })
     }

@@ -204,6 +204,7 @@ fn confirm(doubt: &str) -> Question {
         text: say("chamber.set.confirm", &[("doubt", doubt)]),
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     }
 }

@@ -2,15 +2,13 @@
 #![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
 use crate::command::asking::Asking;
+use crate::curing::cure::verdict::USUAL_TARGET_EXACT;
 use crate::curing::cure::{Bound, CureLabel, Ingoing};
 use crate::quantity::{Fraction, Mass, MassUnit, compare, format};
 use crate::reply::{Figure, say, unit};
 
 /// Decimals up to which a scale's step is a step of that unit: 0.1 g is none of an ounce.
 const MOST_STEP_DECIMALS: usize = 4;
-
-/// A quarter ounce in 100 lb, the exact figure behind the usual target of 156 mg/kg (9 CFR 424.21(c), second-hand).
-const USUAL_TARGET_EXACT: f64 = 156.25;
 
 /// A weight of cure on the member's scale: rounded down to its step, in the member's unit for cure. Where the step
 /// is no round number of that unit, grams are what the scale shows, with the unit in brackets.

@@ -183,16 +183,17 @@ impl Judged {
     /// Whether it looks like the dose of another cure: then the label is in doubt, and so is every number.
     fn is_swapped(&self) -> bool {
         let key = |finding: &Finding| finding.advice.as_ref().map(|said| said.key);
-        self.findings.iter().any(|finding| key(finding) == Some(advice::SWAP_STRONG))
+        let of_another = [Some(advice::SWAP_STRONG), Some(advice::NITRATE_FOR_NITRITE)];
+        self.findings.iter().any(|finding| of_another.contains(&key(finding)))
     }
 
-    /// What to do about a dose over a limit.
+    /// What to do about a dose over a limit, or one that looks like the dose of another cure.
     pub(in crate::command) fn next(&self, applied: &Applied, asking: &Asking) -> Option<String> {
-        if !self.is_over() {
-            return None;
-        }
         if self.is_swapped() {
             return Some(say("cure.over.next_swapped", &[]));
+        }
+        if !self.is_over() {
+            return None;
         }
         match self.diluted(applied) {
             Some(meat) => {

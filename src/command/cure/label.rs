@@ -113,13 +113,15 @@ mod tests {
     use chrono::DateTime;
 
     fn asking() -> Asking {
-        let group = Group { id: GroupId(1), name: "home".into(), settings: GroupSettings::default() };
+        let group =
+            Group { id: GroupId(1), name: "home".into(), settings: GroupSettings::default(), chat: None };
         let member = Member {
             id: MemberId(1),
             group: group.id,
             name: "mara".into(),
             role: Role::Member,
             settings: MemberSettings::default(),
+            chat: None,
         };
         Asking {
             member,

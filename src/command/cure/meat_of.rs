@@ -62,6 +62,12 @@ impl Found {
         self.batch.as_ref().and_then(|state| state.plan.thickness)
     }
 
+    /// The weight its time in the cure goes by: the batch's heaviest piece, or what was said.
+    pub(super) fn heaviest(&self) -> Mass {
+        let of_batch = self.batch.as_ref().filter(|state| state.plan.meat() == self.weight);
+        of_batch.map_or(self.weight, BatchState::heaviest_raw_piece)
+    }
+
     /// The line that keeps the dose with the batch: what was said is said again, what follows from the batch is not.
     pub(super) fn keep_line(&self, planned: &Planned, line: &Line) -> Option<String> {
         let state = self.batch.as_ref()?;

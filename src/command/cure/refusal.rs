@@ -19,6 +19,7 @@ pub(in crate::command) fn of(error: &CureError, line: &Line) -> UserError {
         }
         CureError::NitrateNotPermitted { .. } => (Code::Refused, line.without("nitrate")),
         CureError::ScaleTooCoarse { ways_out, .. } => (Code::Refused, weighable(line, ways_out)),
+        CureError::WeightNeeded => (Code::MissingOption, line.with("meat", "2.7 kg")),
         CureError::NoCustom(_) => (Code::Refused, own_example(line)),
     };
     UserError::new(code, sentence(error), example)

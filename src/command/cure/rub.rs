@@ -71,7 +71,7 @@ impl CureRub {
                 &mut reply,
                 thickness,
                 Method::Dry,
-                Some(meat.weight),
+                Some(meat.heaviest()),
                 &self.options.line,
                 asking,
             )?;

@@ -8,7 +8,6 @@ use crate::curing::cure::{CureTime, Method, Piece, Shape, advice, cure_time};
 use crate::curing::finding::{Advice, Level};
 use crate::quantity::{Length, Mass};
 use crate::reply::{Figure, Reply, say, unit};
-use chrono::NaiveDate;
 
 /// Works the customs out for a piece.
 pub(in crate::command) fn of(
@@ -21,13 +20,6 @@ pub(in crate::command) fn of(
 ) -> Result<CureTime, UserError> {
     let piece = Piece { thickness, shape, method, weight };
     cure_time(&piece, asking.day()).map_err(|error| refusal::of(&error, line))
-}
-
-/// Days in the cure for a batch, whose pieces may be several: by thickness alone, and where no custom is held for
-/// the method, as for pumping, as for a dry cure, which is not shorter.
-pub(in crate::command) fn days(thickness: Length, method: Method, day: NaiveDate) -> Option<u32> {
-    let by = |method| cure_time(&Piece { thickness, shape: None, method, weight: None }, day).ok();
-    by(method).or_else(|| by(Method::Dry)).map(|time| time.days)
 }
 
 /// Adds the time in the cure to the answer of a dose: the two figures and what is to be said of them.

@@ -161,6 +161,7 @@ fn confirm(state: &BatchState, is_shown: bool, asking: &Asking) -> Question {
         text: say(key, &holes),
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     }
 }

@@ -94,7 +94,7 @@ impl LogChange {
         let mut reply = Reply::new("log change", shown_change(&entry, &was_of, &corrected, &of, asking));
         reply.quiet = Quiet::Folded;
         reply.stored.push(Stored { of, ..journal::stored(&event, "") });
-        reply.next = Some(say("log.change.next", &[("id", &event.id.to_string())]));
+        reply.undo = Some(say("log.change.next", &[("id", &event.id.to_string())]));
         journal.append(event.clone()).await?;
         let states = clock::states_after(services, asking, &journal, &[entry, event]).await?;
         let change = journal.finish().await?;

@@ -62,6 +62,12 @@ pub fn begins_like_a_command(text: &str, asking: &Asking) -> bool {
         && whom::read_alone(text, asking).is_some_and(|understood| !understood.items.is_empty())
 }
 
+/// Whether every word of a line is part of a reading.
+pub fn is_nothing_but_readings(text: &str, asking: &Asking) -> bool {
+    whom::read_alone(text, asking)
+        .is_some_and(|understood| !understood.items.is_empty() && understood.leftover.is_empty())
+}
+
 /// `name:` or `name:value`.
 fn is_option(word: &str) -> bool {
     let name = word.split_once(':').map_or("", |(name, _)| name);

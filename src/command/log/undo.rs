@@ -58,7 +58,7 @@ impl LogUndo {
         }
         reply.headline = say("log.undo.done", &[("entries", &undone.join("; "))]);
         let ids: Vec<i64> = reply.stored.iter().map(|stored| stored.id).collect();
-        reply.next = Some(say("log.undo.next", &[("ids", &ids_shown(&ids))]));
+        reply.undo = Some(say("log.undo.next", &[("ids", &ids_shown(&ids))]));
         let states = clock::states_after(services, asking, &journal, &entries).await?;
         let change = journal.finish().await?;
         let look = Look { services, asking, pending: &change.events };

@@ -49,6 +49,7 @@ fn confirm(batches: usize, heirs: &[Member]) -> Question {
         text,
         example: "yes".to_owned(),
         choices: Vec::new(),
+        answers: Vec::new(),
         line: String::new(),
     }
 }

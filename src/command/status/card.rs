@@ -60,7 +60,7 @@ fn piece_figures(state: &BatchState, progress: &PieceProgress, asking: &Asking) 
         figures.push(figures::meat("left_to_lose", left, asking).folded());
     }
     if let Some(target) = progress.target {
-        let figure = figures::meat("target_on_scale", target.on_scale(), asking);
+        let figure = figures::target("target_on_scale", target.on_scale(), asking);
         figures.push(if progress.reached { figure.folded() } else { figure });
     }
     figures.into_iter().map(|figure| figure.of(of.clone())).collect()
@@ -72,8 +72,8 @@ pub fn add_targets(reply: &mut Reply, state: &BatchState, asking: &Asking) {
     for piece in &pieces {
         let Some(target) = piece.target else { continue };
         let of = format!("piece {}", piece.number.0);
-        reply.figures.push(figures::meat("target_weight", target.net(), asking).of(of.clone()).folded());
-        reply.figures.push(figures::meat("target_on_scale", target.on_scale(), asking).of(of));
+        reply.figures.push(figures::target("target_weight", target.net(), asking).of(of.clone()).folded());
+        reply.figures.push(figures::target("target_on_scale", target.on_scale(), asking).of(of));
     }
     if pieces.iter().any(|piece| piece.green.is_small()) {
         reply.note(Level::Notice, say("target.weight.small", &[]));

@@ -126,7 +126,8 @@ const fn unit_of(system: System) -> &'static str {
 
 fn sum_figure(id: &'static str, sum: &SystemSum) -> Figure {
     let upper = sum.upper.unwrap_or(sum.upper_of_known);
-    let (low, high) = (format::number(sum.lower, 0), format::number(upper, 0));
+    let beside_limit = |value| format::beside(value, sum.limit_upper, 0);
+    let (low, high) = (beside_limit(sum.lower), beside_limit(upper));
     let key = match sum.upper {
         None => "status.at_least",
         Some(_) if low == high => "status.of_limit",
@@ -196,7 +197,7 @@ pub fn add_target(reply: &mut Reply, state: &BatchState, fermentation: &Fermenta
     };
     reply.lines.push(say(key, &[("target", &format::ph(target)), ("by", &format::number(by, 2))]));
     let windows = styles_of(target).map(|row| Finding::not_judged(row, Advice::plain("ferment.style")));
-    reply.findings.extend(windows.map(|finding| Finding { measured: Some(last.value()), ..finding }));
+    reply.findings.extend(windows.map(|finding| finding.beside(last.value())));
 }
 
 /// The sums with their numbers put in, stretch by stretch.
@@ -226,7 +227,7 @@ fn formula(sum: &SystemSum) -> String {
     };
     let holes = [
         ("low", &*format::number(sum.lower, 1)),
-        ("high", &*format::number(sum.upper_of_known, 1)),
+        ("high", &*format::beside(sum.upper_of_known, sum.limit_upper, 1)),
         ("limit", &*format::number(sum.limit_upper, 0)),
         ("highest", &*sum.highest.map_or_else(String::new, |highest| format::number(highest, 1))),
         ("source", &*sum.finding.limit.source),

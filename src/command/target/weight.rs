@@ -87,13 +87,14 @@ impl TargetWeight {
     fn target(&self, target: Target, now: Option<Mass>, asking: &Asking) -> Result<Reply, TargetError> {
         let (net, on_scale) = (target.net(), target.on_scale());
         let aim = format::percent(target.loss());
-        let holes = [("target", &*shown(net, asking)), ("scale", &shown(on_scale, asking)), ("loss", &aim)];
+        let holes =
+            [("target", &*to_dry_to(net, asking)), ("scale", &to_dry_to(on_scale, asking)), ("loss", &aim)];
         let tare = self.green.tare();
         let has_tare = tare > Mass::grams(0.0);
         let key = if has_tare { "target.weight.headline_tare" } else { "target.weight.headline" };
         let mut reply = Reply::new("target weight", say(key, &holes));
-        reply.figures.push(figures::meat("target_weight", net, asking));
-        reply.figures.push(figures::meat("target_on_scale", on_scale, asking));
+        reply.figures.push(figures::target("target_weight", net, asking));
+        reply.figures.push(figures::target("target_on_scale", on_scale, asking));
         let holes = [("green", &*grams(self.green.net())), ("loss", &aim), ("target", &grams(net))];
         reply.working.push(say("target.weight.formula", &holes));
         let holes = [("target", &*grams(net)), ("tare", &grams(tare)), ("scale", &grams(on_scale))];
@@ -159,6 +160,10 @@ fn sentence(error: &TargetError) -> String {
 
 fn shown(mass: Mass, asking: &Asking) -> String {
     format::mass(mass, asking.member.settings.mass)
+}
+
+fn to_dry_to(mass: Mass, asking: &Asking) -> String {
+    format::mass_rounded_down(mass, asking.member.settings.mass)
 }
 
 fn grams(mass: Mass) -> String {

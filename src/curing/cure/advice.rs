@@ -4,6 +4,7 @@
 
 use crate::curing::finding::Advice;
 use crate::curing::rule::Limit;
+use crate::quantity::format;
 
 /// Declares the keys, so that the list a completeness test reads cannot miss one.
 macro_rules! keys {
@@ -40,6 +41,10 @@ keys! {
     NO_NITRITE = "cure.advice.no_nitrite" {};
     /// Nitrate without nitrite.
     NITRATE_ONLY = "cure.advice.nitrate_only" {};
+    /// Nitrate without nitrite, at the dose of a nitrite cure.
+    NITRATE_FOR_NITRITE = "cure.advice.nitrate_for_nitrite" { "dose" };
+    /// Nitrate where the rulebook has no figure for it.
+    NITRATE_NOT_LISTED = "cure.advice.nitrate_not_listed" { "country" };
     /// So little nitrite that it hardly preserves.
     LITTLE_NITRITE = "cure.advice.little_nitrite" { "measured", "useful" };
     /// Under a minimum.
@@ -127,20 +132,14 @@ pub(super) fn with(key: &'static str, holes: Vec<(&'static str, String)>) -> Adv
 
 /// A figure and the limit it is held against, as printed.
 pub(super) fn against(key: &'static str, measured: f64, limit: &Limit) -> Advice {
-    with(key, vec![("measured", number(measured, 2)), ("limit", limit.printed.clone())])
-}
-
-/// A number with at most so many decimals and no trailing zeros.
-pub(super) fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".into() } else { text.into() }
+    with(key, vec![("measured", format::trimmed(measured, 2)), ("limit", limit.printed.clone())])
 }
 
 /// A number rounded down to so many decimals, for a figure that must not be exceeded.
 pub(super) fn number_down(value: f64, decimals: usize) -> String {
-    let scale = 10_f64.powi(i32::try_from(decimals).unwrap_or(0));
-    number((value * scale * (1.0 + 1e-12)).floor() / scale, decimals)
+    let step = 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
+    let (_, down) = format::floor_to_step(value, step);
+    format::trimmed(down, decimals)
 }
 
 #[cfg(test)]
@@ -148,10 +147,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_are_short_and_never_minus_zero() {
-        assert_eq!(number(156.25, 1), "156.2");
-        assert_eq!(number(-0.01, 1), "0");
-        assert_eq!(number(120.0, 1), "120");
+    fn a_figure_that_must_not_be_exceeded_goes_down() {
         assert_eq!(number_down(119.98, 1), "119.9");
         assert_eq!(number_down(0.3, 1), "0.3");
     }

@@ -79,14 +79,6 @@ pub enum Application {
     },
 }
 
-/// The gain of a piece in a brine: (after − before) / before.
-pub fn pick_up(before: Mass, after: Mass) -> Result<Fraction, CureError> {
-    positive(before, "piece before the brine", "1.2 kg")?;
-    let gained = (after.as_grams() - before.as_grams()) / before.as_grams();
-    rate(Fraction::of_one(gained), "pick-up", "pickup:4%")?;
-    Ok(Fraction::of_one(gained))
-}
-
 impl Application {
     /// The method, as rulebook rows name it.
     pub const fn method(&self) -> Method {

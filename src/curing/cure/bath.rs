@@ -1,6 +1,6 @@
 //! Plain salt, pickle and salt in the meat, once the weight of cure is fixed.
 
-use super::{CureError, Liquid, salt_after_injection};
+use super::{CureError, Liquid, brine_salt_simple, salt_after_injection, salt_for_strength};
 use crate::quantity::{Fraction, Mass};
 
 /// What a weight of cure and a salt target make of an application.
@@ -37,16 +37,15 @@ pub(super) fn equilibrium(
     from_cure: f64,
     salt: Option<Fraction>,
 ) -> Result<(f64, f64, f64), CureError> {
-    let meat = meat.as_grams();
-    let target = salt.map_or(0.0, Fraction::as_one);
+    let target = salt.unwrap_or(Fraction::of_one(0.0));
     match liquid {
         Liquid::Water(water) => {
+            let plain = (brine_salt_simple(meat, water, target).as_grams() - from_cure).max(0.0);
             let water = water.as_grams();
-            let plain = (target * (meat + water) - from_cure).max(0.0);
             Ok((water + cure + plain, water, plain))
         }
         Liquid::Pickle(pickle) => {
-            let pickle = pickle.as_grams();
+            let (meat, pickle, target) = (meat.as_grams(), pickle.as_grams(), target.as_one());
             // Water is what the solutes leave: salt = t·(M + P − salt − rest of the cure), solved for salt.
             let not_salt = cure - from_cure;
             let wanted = target / (1.0 + target) * (meat + pickle - not_salt);
@@ -74,13 +73,11 @@ pub(super) fn partly_taken_up(
         }
         Liquid::Water(water) => {
             let water = water.as_grams();
-            // Pickle = water + cure + salt, and salt = in_pickle · pickle, solved for the pickle.
-            let pickle = (water + cure - from_cure) / (1.0 - in_pickle);
-            let plain = in_pickle * pickle - from_cure;
-            if in_pickle >= 1.0 {
-                return Err(CureError::PickleTooSmall);
-            }
-            if plain > 0.0 { (pickle, plain) } else { (water + cure, 0.0) }
+            // What is no salt, and the salt that makes its part of the whole.
+            let not_salt = Mass::grams(water + cure - from_cure);
+            let wanted = salt_for_strength(not_salt, Fraction::of_one(in_pickle));
+            let plain = wanted.ok_or(CureError::PickleTooSmall)?.as_grams() - from_cure;
+            if plain > 0.0 { (water + cure + plain, plain) } else { (water + cure, 0.0) }
         }
     };
     if !(pickle.is_finite() && cure + plain < pickle) {

@@ -78,6 +78,9 @@ pub enum CureError {
     /// Salt and cure do not fit into this much pickle.
     #[error("that much salt and cure does not go into this much pickle; use more pickle or less salt")]
     PickleTooSmall,
+    /// The customs go by the weight of the piece, and it was not said.
+    #[error("the published customs for this go by the weight of the piece, e.g. meat:2.7 kg")]
+    WeightNeeded,
     /// No published custom covers the piece.
     #[error("no published custom covers this: {0}")]
     NoCustom(&'static str),

@@ -23,16 +23,18 @@ pub mod time;
 pub mod verdict;
 mod whole_dose;
 
-pub use application::{Application, GreenWeight, Liquid, pick_up};
+pub use application::{Application, GreenWeight, Liquid};
 pub use bath::Bath;
 pub use dose::{Dose, DoseRequest, Target, plan};
 pub use error::CureError;
 pub use ingoing::Ingoing;
 pub use label::{CureLabel, PRESETS};
 pub use method::{Method, Product};
-pub use salt::{brine_salt_exact, brine_salt_simple, salt_after_injection};
-pub use scale::round_down;
+pub use salt::{
+    brine_salt_simple, salometer_degrees, salt_after_injection, salt_for_strength, strength_at_degrees,
+    water_phase_salt,
+};
 use scope::measured;
 pub use scope::{Bound, Scope};
-pub use time::{CureTime, Custom, Piece, Shape, cure_time};
+pub use time::{CureTime, Custom, Piece, Shape, cure_time, time_of_batch};
 pub use verdict::{Case, judge, usual_target};

@@ -1,6 +1,6 @@
 //! Rounding a dose to what a real scale can weigh.
 
-use crate::quantity::Mass;
+use crate::quantity::{Mass, format};
 
 /// Slack, in steps, for a dose that is a whole number of steps but lands a hair below in binary:
 /// 0.3 / 0.1 is 2.9999999999999996.
@@ -24,25 +24,14 @@ pub(super) fn steps(dose: Mass, step: Mass) -> f64 {
 }
 
 /// The dose rounded down to whole steps of the scale; a dose that is a whole number of steps stays what it is.
-pub fn round_down(dose: Mass, step: Mass) -> Mass {
-    whole(steps(dose, step).floor(), step)
+pub(super) fn round_down(dose: Mass, step: Mass) -> Mass {
+    let (_, grams) = format::floor_to_step(dose.as_grams(), step.as_grams());
+    Mass::grams(grams)
 }
 
 /// The dose rounded to the nearest whole step.
 pub(super) fn round_nearest(dose: Mass, step: Mass) -> Mass {
-    whole((dose.as_grams() / step.as_grams()).round(), step)
-}
-
-/// So many steps. Divided by the steps in a gram where that is a whole number, so that 3 × 0.1 g is 0.3 g and
-/// not 0.30000000000000004 g.
-fn whole(steps: f64, step: Mass) -> Mass {
-    let per_gram = 1.0 / step.as_grams();
-    let rounded = per_gram.round();
-    if rounded >= 1.0 && (per_gram - rounded).abs() <= STEP_SLACK * per_gram {
-        Mass::grams(steps / rounded)
-    } else {
-        Mass::grams(steps * step.as_grams())
-    }
+    round_down(Mass::grams(dose.as_grams() + step.as_grams() / 2.0), step)
 }
 
 /// The coarsest common step that weighs the dose comfortably, if it is finer than the one at hand.

@@ -5,8 +5,9 @@ use super::{CureError, Method, advice};
 use crate::curing::finding::Advice;
 use crate::curing::rule::{Limit, Rulebook};
 use crate::curing::rulebook;
-use crate::quantity::compare::RELATIVE_TOLERANCE;
-use crate::quantity::{Length, Mass, MassUnit, Temperature};
+use crate::quantity::compare::{self, RELATIVE_TOLERANCE};
+use crate::quantity::{Length, Mass, MassUnit, Temperature, format};
+use crate::record::BatchState;
 use chrono::NaiveDate;
 
 /// The form of a piece: which customs fit it.
@@ -101,11 +102,10 @@ pub fn cure_time(piece: &Piece, day: NaiveDate) -> Result<CureTime, CureError> {
         .filter_map(|row| worked_out(row, piece))
         .collect();
     customs.sort_by(|a, b| b.exact_days.total_cmp(&a.exact_days));
-    let Some(longest) = customs.first().copied() else {
-        return Err(CureError::NoCustom(
-            "customs for round pieces in a brine go by weight, e.g. meat:2.7 kg",
-        ));
-    };
+    if wants_weight(piece, day, &customs) {
+        return Err(CureError::WeightNeeded);
+    }
+    let longest = customs.first().copied().ok_or(CureError::NoCustom("its form and its method together"))?;
     let rest_days = rest(day, longest.days, &customs);
     let soak_minutes = rows(day, "cure_soak")
         .find(|row| row.is_for_method(piece.method.word()))
@@ -122,6 +122,16 @@ pub fn cure_time(piece: &Piece, day: NaiveDate) -> Result<CureTime, CureError> {
     };
     time.advice = remarks(piece, day, &time);
     Ok(time)
+}
+
+/// The time in the cure of a batch, whose pieces have one thickness and no noted form: by the heaviest raw piece.
+/// `None` where the thickness is not known. Where no custom is held for the method, as for pumping, or no method
+/// is known, it is the one for a dry cure, which is not shorter.
+pub fn time_of_batch(state: &BatchState, method: Option<Method>, day: NaiveDate) -> Option<CureTime> {
+    let thickness = state.plan.thickness?;
+    let weight = Some(state.heaviest_raw_piece()).filter(|weight| *weight > Mass::grams(0.0));
+    let by = |method| cure_time(&Piece { thickness, shape: None, method, weight }, day).ok();
+    method.and_then(by).or_else(|| by(Method::Dry))
 }
 
 fn check(piece: &Piece) -> Result<(), CureError> {
@@ -153,10 +163,19 @@ fn fits(row: &Limit, piece: &Piece) -> bool {
     let shape = piece.shape.is_none_or(|shape| row.is_for_shape(shape.word()));
     // Bands go by pounds; a piece of unknown weight may be in any of them.
     let band = match (row.above, piece.weight) {
-        (Some(above), Some(weight)) => weight.in_unit(MassUnit::Pound) > above * (1.0 + RELATIVE_TOLERANCE),
+        (Some(above), Some(weight)) => {
+            compare::with_tolerance(weight.in_unit(MassUnit::Pound), above).is_gt()
+        }
         _ => true,
     };
     shape && band && row.is_for_method(piece.method.word())
+}
+
+/// Whether a custom by weight was left out for want of one, and none that is left grows with the piece: a fixed
+/// number of days would then be too short for a big one.
+fn wants_weight(piece: &Piece, day: NaiveDate, customs: &[Custom]) -> bool {
+    let left_out = rows(day, "cure_time").any(|row| fits(row, piece) && worked_out(row, piece).is_none());
+    left_out && customs.iter().all(|custom| custom.row.unit == "d")
 }
 
 /// `None` where the row goes by weight and the piece has none.
@@ -204,7 +223,7 @@ fn jambon(customs: &[Custom]) -> Option<&Custom> {
 
 fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
     let cold = time.temperature.map(|(low, high)| {
-        let celsius = |temperature: Temperature| advice::number(temperature.as_celsius(), 0);
+        let celsius = |temperature: Temperature| format::trimmed(temperature.as_celsius(), 0);
         advice::with(advice::TIME_COLD, vec![("low", celsius(low)), ("high", celsius(high))])
     });
     let days = |key, days: u32| advice::with(key, vec![("days", days.to_string())]);
@@ -216,8 +235,8 @@ fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
     });
     let thick = rows(day, "cure_thickness")
         .find_map(|row| row.value)
-        .filter(|most| piece.thickness.as_millimetres() > *most)
-        .map(|most| advice::with(advice::TIME_THICK, vec![("thickness", advice::number(most, 0))]));
+        .filter(|most| compare::with_tolerance(piece.thickness.as_millimetres(), *most).is_gt())
+        .map(|most| advice::with(advice::TIME_THICK, vec![("thickness", format::trimmed(most, 0))]));
     let soak = time
         .soak_minutes
         .map(|minutes| advice::with(advice::TIME_SOAK, vec![("minutes", minutes.to_string())]));

@@ -5,7 +5,7 @@ use super::scope::measured;
 use super::{CureLabel, Ingoing, Method, Scope, whole_dose};
 use crate::curing::finding::{Advice, Finding, Level, Outcome};
 use crate::curing::rule::{Kind, Limit, Rulebook};
-use crate::quantity::{AmountBasis, Fraction, compare};
+use crate::quantity::{AmountBasis, Fraction, compare, format};
 use std::cmp::Ordering;
 
 /// The usual target in mg/kg as sodium nitrite, where the country allows it: how a quarter ounce in 100 lb is
@@ -13,10 +13,7 @@ use std::cmp::Ordering;
 pub const USUAL_TARGET: f64 = 156.0;
 
 /// The same quarter ounce, exact: a dose at this figure is not over the usual target.
-pub(super) const USUAL_TARGET_EXACT: f64 = 156.25;
-
-/// Over this many times a maximum the signal word is DANGER. This project's choice, no source.
-const DANGER_FACTOR: f64 = 2.0;
+pub const USUAL_TARGET_EXACT: f64 = 156.25;
 
 /// A cure to be judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,6 +69,7 @@ pub fn judge(case: &Case) -> Vec<Finding> {
         .collect();
     findings.extend(case.scope.salt_rows().into_iter().filter_map(|row| salt(case, row)));
     sort(&mut findings);
+    whole_dose::warn_of_unlisted_nitrate(case, &mut findings);
     whole_dose::warn(case, &mut findings);
     sort(&mut findings);
     findings
@@ -127,11 +125,8 @@ fn over(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Find
     loud(row.value, figure, finding).advising(advice::against(key, figure, row))
 }
 
-/// DANGER from twice a maximum on.
 fn loud(maximum: Option<f64>, figure: f64, finding: Finding) -> Finding {
-    let far_over = maximum
-        .is_some_and(|most| compare::with_tolerance(figure, most * DANGER_FACTOR) == Ordering::Greater);
-    finding.at_least(if far_over { Level::Danger } else { Level::Warning })
+    finding.at_least(maximum.map_or(Level::Warning, |most| Level::over(figure, most)))
 }
 
 fn below(row: &'static Limit, figure: f64, finding: Finding) -> Finding {
@@ -140,13 +135,14 @@ fn below(row: &'static Limit, figure: f64, finding: Finding) -> Finding {
     }
     // A policy for what is kept refrigerated: a dried product that keeps on a shelf has no minimum, so some
     // nitrite below it is not yet the case the policy is about. None, or next to none, is.
-    let little = whole_dose::useful_nitrite().is_some_and(|useful| figure < useful);
+    let little = whole_dose::useful_nitrite()
+        .is_some_and(|useful| compare::with_tolerance(figure, useful) == Ordering::Less);
     let level = if row.rulebook == Rulebook::Us && !little { Level::Caution } else { Level::Warning };
     finding.at_level(level).advising(advice::against(advice::BELOW_MINIMUM, figure, row))
 }
 
 fn band(row: &Limit, figure: f64) -> Advice {
-    let end = |value: Option<f64>| value.map_or_else(String::new, |value| advice::number(value, 2));
+    let end = |value: Option<f64>| value.map_or_else(String::new, |value| format::trimmed(value, 2));
     let mut advice = advice::against(advice::OUTSIDE_BAND, figure, row);
     advice.holes.push(("low", end(row.band_low)));
     advice.holes.push(("high", end(row.band_high)));
@@ -169,7 +165,8 @@ fn under(case: &Case, row: &'static Limit, figure: f64, finding: Finding) -> Fin
     if row.kind != Kind::Maximum {
         return finding;
     }
-    if row.figure == "nitrate" && figure > 0.0 && case.scope.product == super::Product::Bacon {
+    let lawful_in_bacon = matches!(row.rulebook, Rulebook::Gb | Rulebook::Eu) && row.figure == "nitrate";
+    if lawful_in_bacon && figure > 0.0 && case.scope.product == super::Product::Bacon {
         return finding.at_least(Level::Caution).advising(Advice::plain(advice::NITRATE_IN_BACON));
     }
     if row.figure != "nitrate" {
@@ -187,7 +184,7 @@ fn above_usual(case: &Case, row: &Limit, finding: Finding) -> Finding {
         return finding;
     }
     let mut advice = advice::against(advice::ABOVE_USUAL, nitrite, row);
-    advice.holes.push(("usual", advice::number(usual, 2)));
+    advice.holes.push(("usual", format::trimmed(usual, 2)));
     finding.at_least(Level::Caution).advising(advice)
 }
 

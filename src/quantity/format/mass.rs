@@ -25,6 +25,21 @@ pub fn mass(mass: Mass, unit: MassUnit) -> String {
     }
 }
 
+/// The same, rounded down to what is printed: for a weight to dry to, which is not reached a gram early.
+pub fn mass_rounded_down(weight: Mass, shown_in: MassUnit) -> String {
+    let amount = without_noise(weight.in_unit(shown_in));
+    let (step, unit) = match shown_in {
+        MassUnit::Gram if amount.abs() < 10.0 => (0.01, MassUnit::Gram),
+        MassUnit::Gram if amount.abs() < 100.0 => (0.1, MassUnit::Gram),
+        MassUnit::Gram | MassUnit::Kilogram => (1.0, MassUnit::Gram),
+        MassUnit::Ounce if amount.abs() < 10.0 => (0.01, MassUnit::Ounce),
+        MassUnit::Pound if amount.abs() < 10.0 / OUNCES_PER_POUND as f64 => (0.01, MassUnit::Ounce),
+        MassUnit::Ounce | MassUnit::Pound => (0.1, MassUnit::Ounce),
+    };
+    let (_, down) = floor_to_step(without_noise(weight.in_unit(unit)), step);
+    mass(Mass::of(down, unit), shown_in)
+}
+
 fn by_size(grams: f64) -> String {
     let decimals = match grams.abs() {
         0.0 => 0,
@@ -97,6 +112,28 @@ mod tests {
         {
             assert_eq!(mass(Mass::grams(grams), MassUnit::Kilogram), shown);
         }
+    }
+
+    #[test]
+    fn a_weight_to_dry_to_is_rounded_down() {
+        let down = |grams, unit| mass_rounded_down(Mass::grams(grams), unit);
+        for (grams, shown) in [
+            (638.6, "638 g"),
+            (533.44, "533 g"),
+            (650.0, "650 g"),
+            (1000.0 * (1.0 - 0.38), "620 g"),
+            (99.97, "99.9 g"),
+            (9.999, "9.99 g"),
+        ] {
+            assert_eq!(down(grams, MassUnit::Gram), shown, "{grams}");
+        }
+        assert_eq!(down(1234.9, MassUnit::Kilogram), "1.234 kg");
+        // 35.25 oz print as 2 lb 3.3 oz to the nearest tenth.
+        assert_eq!(mass_rounded_down(Mass::of(35.25, MassUnit::Ounce), MassUnit::Pound), "2 lb 3.2 oz");
+        assert_eq!(mass_rounded_down(Mass::of(35.0, MassUnit::Ounce), MassUnit::Pound), "2 lb 3 oz");
+        assert_eq!(mass_rounded_down(Mass::of(9.999, MassUnit::Ounce), MassUnit::Ounce), "9.99 oz");
+        assert_eq!(mass_rounded_down(Mass::of(12.39, MassUnit::Ounce), MassUnit::Ounce), "12.3 oz");
+        assert_eq!(mass_rounded_down(Mass::grams(f64::NAN), MassUnit::Gram), "not a number g");
     }
 
     #[test]

@@ -19,10 +19,10 @@ pub use exact::{
     temperature_exact, volume_exact, water_activity_exact,
 };
 pub use hours::{hours, hours_rounded_down_tenth};
-pub use mass::{dose_mass, dose_mass_in, mass};
+pub use mass::{dose_mass, dose_mass_in, mass, mass_rounded_down};
 pub use measures::{
     both_scales, length, mg_per_kg, percent, percent_with, ph, relative_humidity, temperature, volume,
     water_activity,
 };
-pub use number::{number, trimmed};
+pub use number::{beside, number, trimmed};
 pub use step::{ceil_to_step, floor_to_step};

@@ -1,5 +1,8 @@
 //! Rounding a number to decimals, on its decimal text.
 
+use crate::quantity::compare;
+use crate::quantity::format::step::{ceil_to_step, floor_to_step};
+
 /// A number with exactly so many decimals.
 ///
 /// Rounds half away from zero on the shortest decimal text of the float, as one does on paper: 1.005 to two
@@ -27,6 +30,19 @@ pub fn number(value: f64, decimals: usize) -> String {
 pub fn trimmed(value: f64, most_decimals: usize) -> String {
     let text = number(value, most_decimals);
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// A figure beside the limit it is held against: at most so many decimals, and never printed as the limit unless
+/// it is there. 1199.6 beside 1200 is 1199.6, not 1200; 1199.99 is 1199.9.
+pub fn beside(value: f64, limit: f64, most_decimals: usize) -> String {
+    let order = compare::with_tolerance(value, limit);
+    let is_clear = |decimals: &usize| order.is_eq() || trimmed(value, *decimals) != trimmed(limit, *decimals);
+    if let Some(decimals) = [most_decimals, most_decimals + 1].into_iter().find(is_clear) {
+        return trimmed(value, decimals);
+    }
+    let step = 10_f64.powi(-i32::try_from(most_decimals + 1).unwrap_or(i32::MAX));
+    let (_, away) = if order.is_lt() { floor_to_step(value, step) } else { ceil_to_step(value, step) };
+    trimmed(away, most_decimals + 1)
 }
 
 /// Takes off the noise that converting units leaves in the last two digits: 35.24999999999999 oz is 35.25 oz.
@@ -86,6 +102,25 @@ mod tests {
         assert_eq!(trimmed(200.0, 0), "200");
         assert_eq!(trimmed(5.10, 2), "5.1");
         assert_eq!(trimmed(0.0, 2), "0");
+    }
+
+    #[test]
+    fn nothing_prints_as_the_limit_that_is_not_at_it() {
+        for (value, limit, decimals, shown) in [
+            (1199.0, 1200.0, 0, "1199"),
+            (1199.6, 1200.0, 0, "1199.6"),
+            (1199.99, 1200.0, 0, "1199.9"),
+            (1200.2, 1200.0, 0, "1200.2"),
+            (1200.01, 1200.0, 0, "1200.1"),
+            (1200.0 * (1.0 - 1e-12), 1200.0, 0, "1200"),
+            (1200.0, 1200.0, 1, "1200"),
+            (199.999, 200.0, 2, "199.999"),
+            (199.9999, 200.0, 2, "199.999"),
+            (156.25, 156.25, 2, "156.25"),
+        ] {
+            assert_eq!(beside(value, limit, decimals), shown, "{value}");
+        }
+        assert_eq!(beside(f64::NAN, 1200.0, 0), "not a number");
     }
 
     #[test]

@@ -1,8 +1,7 @@
 //! Whole muscle in the cure and at rest: turning the bag, cure done, rest done.
 
 use super::PlanInput;
-use crate::curing::cure::Method;
-use crate::curing::cure::time::{self, CureTime, Piece};
+use crate::curing::cure::{CureTime, Method, time_of_batch};
 use crate::record::{BatchStage, PlannedReminder, ReminderKind};
 use crate::remind::wall;
 use chrono::{DateTime, Utc};
@@ -14,7 +13,7 @@ const TURN_EVERY_DAYS: u32 = 1;
 /// The most days of turning that are planned; a cure that is to last longer than this was misread.
 const TURN_AT_MOST_DAYS: u32 = 120;
 
-/// The bag is turned in the morning until the cure is done by the custom for its thickness.
+/// The bag is turned in the morning until the cure is done by the custom for its thickness and weight.
 pub(super) fn in_the_cure(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     let since = input.since();
     let custom = custom(input, since);
@@ -50,15 +49,11 @@ pub(super) fn at_rest(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     vec![input.reminder((ReminderKind::RestDone, 0), done, "remind.rest_done", &holes)]
 }
 
-/// The custom for the thickness. The weight is left out: a batch may be several pieces of one thickness. Where no
-/// custom is held for the method, as for pumping, it is the one for a dry cure, which is not shorter.
+/// The custom for the batch's thickness and its heaviest piece.
 fn custom(input: &PlanInput<'_>, since: DateTime<Utc>) -> Option<CureTime> {
-    let thickness = input.state.plan.thickness?;
     let day = wall::shown(since, input.zone).date();
-    let in_method =
-        |method| time::cure_time(&Piece { thickness, shape: None, method, weight: None }, day).ok();
     let method = input.state.doses.last().and_then(|dose| Method::parse(&dose.method));
-    method.and_then(in_method).or_else(|| in_method(Method::Dry))
+    time_of_batch(input.state, method, day)
 }
 
 /// The first morning on which so many whole days are over.

@@ -3,7 +3,7 @@
 mod scenario;
 
 use super::*;
-use crate::quantity::{Fraction, Length, Ph};
+use crate::quantity::{Fraction, Length, Mass, Ph};
 use crate::record::{Event, Happening, Instrument, PieceFate};
 use crate::remind::quiet;
 use crate::remind::wall;
@@ -233,9 +233,10 @@ fn a_batch_weighed_as_a_whole_is_flagged_as_a_whole() {
 #[test]
 fn the_cure_bag_and_the_end_of_the_cure() {
     // About 7 days per inch of thickness (USDA Farmers' Bulletin 2265, 1978): 1.75 inch is 12.25 days, so 13.
-    // Turned daily: common practice, no source.
+    // Turned daily: common practice, no source. 1500 g are 3.31 lb: by the weight it is shorter, 9.9 days.
     let mut scenario = Scenario::new(BatchKind::WholeMuscle, "2026-03-20T18:00:00Z");
     scenario.batch.thickness = Some(Length::millimetres(1.75 * 25.4));
+    scenario.batch.meats[0].mass = Mass::grams(1500.0);
     scenario.stage(BatchStage::Curing, 1.0);
     let planned = scenario.plan(ROME, false);
     // In the cure on 20 March at 20:00; 13 days are over on 2 April at 20:00, so the morning after that. The
@@ -245,6 +246,17 @@ fn the_cure_bag_and_the_end_of_the_cure() {
     assert_eq!(turns.len(), 13);
     assert_eq!(turns[0], (1, "21 08:00".to_owned()));
     assert_eq!(turns[12], (13, "02 07:00".to_owned()));
+}
+
+/// 3 days per pound (USDA Farmers' Bulletin 2265, 1978): 2400 g are 5.29 lb, 15.9 days and so 16, longer than the
+/// 13 days by the thickness.
+#[test]
+fn a_heavy_piece_stays_in_the_cure_by_its_weight() {
+    let mut scenario = Scenario::new(BatchKind::WholeMuscle, "2026-03-20T18:00:00Z");
+    scenario.batch.thickness = Some(Length::millimetres(1.75 * 25.4));
+    scenario.stage(BatchStage::Curing, 1.0);
+    let planned = scenario.plan(ROME, false);
+    assert_eq!(due(&planned, ReminderKind::CureDone), shown(&[(0, "06 07:00")]));
 }
 
 #[test]
@@ -261,9 +273,10 @@ fn without_a_thickness_nobody_says_when_the_cure_is_done() {
 
 #[test]
 fn the_rest_is_as_long_again() {
-    // Common practice, no source: 50 mm cure 14 days and rest 14 days.
+    // Common practice, no source: 50 mm cure 14 days and rest 14 days; 1500 g are shorter by the weight.
     let mut scenario = Scenario::new(BatchKind::WholeMuscle, "2026-03-02T08:00:00Z");
     scenario.batch.thickness = Some(Length::millimetres(50.0));
+    scenario.batch.meats[0].mass = Mass::grams(1500.0);
     let planned =
         scenario.stage(BatchStage::Curing, 0.0).stage(BatchStage::Resting, 336.0).plan(Tz::UTC, false);
     assert_eq!(due(&planned, ReminderKind::RestDone), shown(&[(0, "30 09:00")]));

@@ -61,6 +61,7 @@ impl Bundle {
         Parcel {
             nonce: format!("r{}.{}", self.first.id.0, self.first.due.timestamp()),
             member: self.first.member,
+            letter: None,
             batch: self.first.batch,
             text: lines.join("\n"),
         }

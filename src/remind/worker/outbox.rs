@@ -16,7 +16,8 @@ impl<C: Courier> Round<'_, C> {
         let waiting = self.store.waiting_outgoing(self.now).await?;
         for message in waiting.into_iter().filter(|message| only.is_none_or(|only| only == message.member)) {
             let hours = self.hours(message.member);
-            if self.is_night(hours) {
+            // An answer goes out at once, also at night: somebody is awake.
+            if message.letter.is_none() && self.is_night(hours) {
                 self.report.held += 1;
                 continue;
             }
@@ -31,6 +32,7 @@ impl<C: Courier> Round<'_, C> {
             member: message.member,
             batch: message.batch,
             text: message.text.clone(),
+            letter: message.letter.clone(),
         };
         let mut change = Change::default();
         match self.courier.deliver(&parcel).await {

@@ -451,3 +451,44 @@ fn a_coarse_scale_offers_ways_out() {
 fn a_cure_without_nitrite_has_no_dose() {
     assert_eq!(dose_of("US", label(0.0, 100.0), Target::Usual, None), Err(CureError::NoNitrite));
 }
+
+/// 1 oz of saltpetre to 25 lb is 2.5 g/kg: the dose of a 6.25 % cure, and 2500 mg/kg of nitrate.
+#[test]
+fn nitrate_in_the_place_of_nitrite() {
+    for country in ["US", "EU", "GB", "CA", "AU", "Codex", ""] {
+        for (cure_g, percent, level, said) in [
+            (2.5, 100.0, Level::Danger, advice::NITRATE_FOR_NITRITE),
+            (28.0, 0.5, Level::Danger, advice::NITRATE_FOR_NITRITE),
+            (0.25, 100.0, Level::Warning, advice::NITRATE_ONLY),
+        ] {
+            let findings = check(country, Product::Muscle, Method::Dry, cure_g, label(0.0, percent));
+            let lead = findings.iter().find(|it| key(it) == said);
+            let lead = lead.unwrap_or_else(|| panic!("{country} {cure_g}: {findings:?}"));
+            assert_eq!(lead.level, level, "{country} {cure_g}");
+            assert!(findings[0].level >= level, "{country} {cure_g}");
+        }
+    }
+}
+
+/// Only the old table, which Great Britain keeps, and the EU's rows have nitrate for bacon. Canada's row is for slow
+/// cures and dry sausage, Australia's for slow-dried meat and fermented sausage.
+#[test]
+fn nitrate_in_bacon_is_lawful_only_where_a_row_says_so() {
+    for (country, lawful) in [("GB", true), ("EU", true), ("DE", true), ("CA", false), ("AU", false)] {
+        let findings = check(country, Product::Bacon, Method::Dry, 1.0, label(6.25, 4.0));
+        let said = |wanted| findings.iter().any(|it| it.level >= Level::Caution && key(it) == wanted);
+        assert_eq!(said(advice::NITRATE_IN_BACON), lawful, "{country}: {findings:?}");
+        assert_eq!(said(advice::NITRATE_NOT_LISTED), !lawful, "{country}: {findings:?}");
+        let ids: Vec<_> = findings.iter().map(|it| it.limit.id.as_str()).collect();
+        assert!(!ids.contains(&"ca.nitrate") && !ids.contains(&"anz.nitrate"), "{ids:?}");
+    }
+    let pumped = Scope::new(Product::Muscle, Method::Inject, Country::parse("CA"), today());
+    assert!(pumped.rows().iter().all(|row| row.id != "ca.nitrate"), "a pumped piece is no slow cure");
+    for (product, method) in [(Product::Sausage, Method::Comminuted), (Product::Ham, Method::Immersion)] {
+        let slow = Scope::new(product, method, Country::parse("CA"), today());
+        assert!(slow.rows().iter().any(|row| row.id == "ca.nitrate"), "{product:?}");
+    }
+    // Without nitrate there is nothing to say about it.
+    let findings = check("CA", Product::Bacon, Method::Dry, 1.8, label(6.25, 0.0));
+    assert!(findings.iter().all(|it| key(it) != advice::NITRATE_NOT_LISTED), "{findings:?}");
+}

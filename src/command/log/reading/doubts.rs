@@ -56,7 +56,14 @@ pub(in crate::command::log) fn check(
 }
 
 fn question(code: &'static str, text: String) -> Question {
-    Question { code, text, example: "yes".to_owned(), choices: Vec::new(), line: String::new() }
+    Question {
+        code,
+        text,
+        example: "yes".to_owned(),
+        choices: Vec::new(),
+        answers: Vec::new(),
+        line: String::new(),
+    }
 }
 
 /// A chamber is seldom set to this.

@@ -50,7 +50,7 @@ pub(super) async fn reply(
         reply.note(Level::Notice, say("log.reading.ignored", &[("leftover", &leftover)]));
     }
     cautions(&mut reply, &understood.items);
-    reply.next = Some(say("log.reading.undo", &[("ids", &ids(look))]));
+    reply.undo = Some(say("log.reading.undo", &[("ids", &ids(look))]));
     if let Some(state) = after {
         weights::add(&mut reply, state, &understood.items, look.asking);
     }

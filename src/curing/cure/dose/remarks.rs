@@ -1,14 +1,12 @@
 //! What to say beside a dose.
 
 use super::{Dose, DoseRequest, weighing};
+use crate::curing::cure::salt::SATURATED_BRINE;
 use crate::curing::cure::{Application, Bound, Ingoing, advice, scale};
 use crate::curing::finding::Advice;
 use crate::curing::rule::Rulebook;
-use crate::quantity::{Fraction, compare};
+use crate::quantity::{Fraction, compare, format};
 use std::cmp::Ordering;
-
-/// Salt in saturated brine, as a part of it: 26.395 % at 60 °F, the 100 of the salometer scale.
-const SATURATED_BRINE: f64 = 0.263_95;
 
 /// All that is to be said, most important first.
 pub(super) fn of(request: &DoseRequest, dose: &Dose, most: Option<Bound>) -> Vec<Advice> {
@@ -26,7 +24,7 @@ pub(super) fn of(request: &DoseRequest, dose: &Dose, most: Option<Bound>) -> Vec
 }
 
 fn concentrate(request: &DoseRequest) -> Option<Advice> {
-    let percent = advice::number(request.label.nitrite().as_percent(), 2);
+    let percent = format::trimmed(request.label.nitrite().as_percent(), 2);
     request.label.is_concentrate().then(|| advice::with(advice::CONCENTRATE, vec![("percent", percent)]))
 }
 
@@ -43,8 +41,8 @@ fn salt_exceeded(request: &DoseRequest, dose: &Dose) -> Option<Advice> {
     Some(advice::with(
         advice::SALT_EXCEEDED,
         vec![
-            ("brings", advice::number(dose.salt_in_meat.as_percent(), 2)),
-            ("asked", advice::number(asked.as_percent(), 2)),
+            ("brings", format::trimmed(dose.salt_in_meat.as_percent(), 2)),
+            ("asked", format::trimmed(asked.as_percent(), 2)),
             ("cure_for_salt", advice::number_down(dose.cure_salt.as_grams() * part, 1)),
             ("nitrite_then", advice::number_down(nitrite, 1)),
         ],
@@ -69,11 +67,11 @@ fn salt_split(request: &DoseRequest, dose: &Dose, most: Option<Bound>) -> Option
     Some(advice::with(
         advice::SALT_SPLIT,
         vec![
-            ("nitrite_then", advice::number(reached, 1)),
+            ("nitrite_then", format::trimmed(reached, 1)),
             ("limit", bound.row.printed.clone()),
             ("unit", bound.row.unit.clone()),
-            ("cure", advice::number(dose.cure_salt.as_grams(), 3)),
-            ("plain", advice::number(dose.plain_salt.as_grams(), 1)),
+            ("cure", format::trimmed(dose.cure_salt.as_grams(), 3)),
+            ("plain", format::trimmed(dose.plain_salt.as_grams(), 1)),
         ],
     ))
 }
@@ -81,12 +79,12 @@ fn salt_split(request: &DoseRequest, dose: &Dose, most: Option<Bound>) -> Option
 fn saturated(request: &DoseRequest, dose: &Dose) -> Option<Advice> {
     let salt = dose.plain_salt.as_grams() + dose.salt_in_cure.as_grams();
     let part = salt / dose.pickle?.as_grams();
-    (request.salt.is_some() && part > SATURATED_BRINE).then(|| {
+    (request.salt.is_some() && compare::with_tolerance(part, SATURATED_BRINE.as_one()).is_gt()).then(|| {
         advice::with(
             advice::PICKLE_SATURATED,
             vec![
-                ("percent", advice::number(part * 100.0, 1)),
-                ("saturated", advice::number(SATURATED_BRINE * 100.0, 1)),
+                ("percent", format::trimmed(part * 100.0, 1)),
+                ("saturated", format::trimmed(SATURATED_BRINE.as_percent(), 1)),
             ],
         )
     })

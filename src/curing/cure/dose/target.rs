@@ -5,7 +5,7 @@ use crate::curing::cure::verdict::{USUAL_TARGET_EXACT, lowest_nitrite_maximum, u
 use crate::curing::cure::{Bound, CureError, Ingoing, Scope, advice};
 use crate::curing::finding::Advice;
 use crate::curing::rule::{Country, Limit, Rulebook};
-use crate::quantity::{Fraction, WeightBasis, compare};
+use crate::quantity::{Fraction, WeightBasis, compare, format};
 use std::cmp::Ordering;
 
 /// What the member wants to reach.
@@ -62,7 +62,7 @@ fn asked_for(asked: f64, cap: f64, most: Option<Bound>) -> Result<f64, CureError
     }
     if compare::with_tolerance(asked, cap) == Ordering::Greater {
         return Err(CureError::OverMaximum {
-            asked: advice::number(asked, 2),
+            asked: format::trimmed(asked, 2),
             most: advice::number_down(cap, 2),
             row: most.map(|bound| bound.row),
         });

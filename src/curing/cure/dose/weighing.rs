@@ -3,7 +3,7 @@
 use super::DoseRequest;
 use crate::curing::cure::{CureError, Product, advice, scale};
 use crate::curing::finding::Advice;
-use crate::quantity::{Mass, compare};
+use crate::quantity::{Mass, compare, format};
 use std::cmp::Ordering;
 
 /// Batches this many steps big never lose a tenth of their dose to rounding.
@@ -24,8 +24,8 @@ pub(super) fn weighable(request: &DoseRequest, exact: Mass) -> Result<Mass, Cure
     let too_little = compare::with_tolerance(cure.as_grams(), least) == Ordering::Less;
     if too_few || too_little || !is_inside(request, cure) {
         return Err(CureError::ScaleTooCoarse {
-            dose: advice::number(exact.as_grams(), 3),
-            step: advice::number(step.as_grams(), 3),
+            dose: format::trimmed(exact.as_grams(), 3),
+            step: format::trimmed(step.as_grams(), 3),
             ways_out: ways_out(request, exact),
         });
     }
@@ -56,13 +56,13 @@ fn ways_out(request: &DoseRequest, exact: Mass) -> Vec<Advice> {
     // Mince takes up a little water; a rubbed muscle or a brine does not need it.
     let enough_steps = scale::steps(solution, step) >= STEPS_FOR_TEN_PERCENT;
     if request.scope.product == Product::Sausage && enough_steps {
-        let grams = advice::number(scale::round_down(solution, step).as_grams(), 3);
+        let grams = format::trimmed(scale::round_down(solution, step).as_grams(), 3);
         ways.push(advice::with(advice::SOLUTION, vec![("solution", grams)]));
     }
     let steps = scale::steps(exact, step);
     if steps > 0.0 && steps < STEPS_FOR_TEN_PERCENT {
         let times = (STEPS_FOR_TEN_PERCENT / steps * 10.0).ceil() / 10.0;
-        ways.push(advice::with(advice::BIGGER_BATCH, vec![("times", advice::number(times, 1))]));
+        ways.push(advice::with(advice::BIGGER_BATCH, vec![("times", format::trimmed(times, 1))]));
     }
     ways
 }
@@ -70,5 +70,5 @@ fn ways_out(request: &DoseRequest, exact: Mass) -> Vec<Advice> {
 /// A finer scale, where one of the common steps helps.
 pub(super) fn finer_scale(exact: Mass, step: Mass) -> Option<Advice> {
     scale::finer_step(exact, step)
-        .map(|finer| advice::with(advice::FINER_SCALE, vec![("step", advice::number(finer.as_grams(), 3))]))
+        .map(|finer| advice::with(advice::FINER_SCALE, vec![("step", format::trimmed(finer.as_grams(), 3))]))
 }

@@ -1,0 +1,105 @@
+//! What a front end hands over.
+
+use crate::command::line;
+use crate::record::{BatchId, ChatId};
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+
+/// Something a member said.
+#[derive(Debug, Clone)]
+pub struct Incoming {
+    /// The front end's own id for it, so that a repeated delivery is kept once.
+    pub id: Option<String>,
+    /// Who said it.
+    pub sender: Sender,
+    /// What they said.
+    pub said: Said,
+    /// The moment it is judged at.
+    pub at: DateTime<Utc>,
+    /// The question it would raise is already answered with yes.
+    pub confirmed: bool,
+    /// The batch whose thread it was written in, or that the message it replies to was about.
+    pub place: Option<BatchId>,
+    /// Whether it was said to the assistant.
+    pub attention: Attention,
+}
+
+/// Who speaks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Sender {
+    /// A name in a group of a name: a shell.
+    Named {
+        /// The group.
+        group: String,
+        /// The member.
+        member: String,
+    },
+    /// Somebody on a chat platform.
+    Chat(ChatSender),
+}
+
+/// Somebody on a chat platform.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChatSender {
+    /// Their number.
+    pub user: ChatId,
+    /// Their name as shown.
+    pub name: String,
+    /// The group they speak in, with its name; `None` in a direct conversation.
+    pub group: Option<(ChatId, String)>,
+    /// Whether they look after that group on the platform; `None` where it does not say.
+    pub manages: Option<bool>,
+}
+
+/// What was said.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Said {
+    /// A line: a command or a reading.
+    Line(String),
+    /// A command with its options, as a form gives them.
+    Options {
+        /// First word.
+        root: String,
+        /// Second word; empty for a root without verbs.
+        verb: String,
+        /// Names and values.
+        options: Vec<(String, String)>,
+    },
+}
+
+/// Whether something was said to the assistant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Attention {
+    /// It was.
+    Addressed,
+    /// It was said in a batch's own thread: what is no reading and no command is between people.
+    InThread,
+    /// It was said where the assistant listens: only what is nothing but a reading or a command is for it.
+    Overheard,
+}
+
+impl Incoming {
+    /// A line of somebody with a name, said to the assistant.
+    pub fn line(group: &str, member: &str, text: &str, at: DateTime<Utc>) -> Self {
+        let sender = Sender::Named { group: group.to_owned(), member: member.to_owned() };
+        Self {
+            id: None,
+            sender,
+            said: Said::Line(text.to_owned()),
+            at,
+            confirmed: false,
+            place: None,
+            attention: Attention::Addressed,
+        }
+    }
+
+    /// The line as typed, or as it could have been.
+    pub fn typed(&self) -> String {
+        match &self.said {
+            Said::Line(text) => text.trim().to_owned(),
+            Said::Options { root, verb, options } => line::of_options(root, verb, options)
+                .map_or_else(|_| format!("{root} {verb}").trim().to_owned(), |line| line.typed()),
+        }
+    }
+}

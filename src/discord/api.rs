@@ -1,0 +1,262 @@
+//! Requests to the platform: each with its own patience, none repeated that could be carried out twice.
+
+use super::settings::{Address, Settings};
+use super::trouble::{Meaning, Trouble};
+use crate::record::ChatId;
+use serde_json::{Value, json};
+use serenity::http::{Http, HttpBuilder, LightMethod, Request, Route};
+use serenity::model::id::{ApplicationId, ChannelId, GuildId, InteractionId};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::time::Duration;
+
+/// Tries of a request that can be repeated.
+const TRIES: u32 = 4;
+/// The first pause between two tries; it doubles.
+const PAUSE: Duration = Duration::from_millis(400);
+/// How long one request may take.
+const PATIENCE: Duration = Duration::from_secs(15);
+/// The platform's own name, which the library writes into every address.
+const PLATFORM: &str = "discord.com";
+/// Where the platform's name leads while another address is set: nobody listens there.
+const NOWHERE: SocketAddr = SocketAddr::new(IpAddr::V4(Ipv4Addr::LOCALHOST), 9);
+
+/// The platform's HTTP side.
+#[derive(Debug)]
+pub(super) struct Api {
+    http: Http,
+}
+
+/// How an interaction is answered: its own number and the token it came with.
+#[derive(Debug, Clone)]
+pub(super) struct Ticket {
+    /// Its number.
+    pub(super) id: InteractionId,
+    /// Its token; never logged, never kept.
+    pub(super) token: String,
+}
+
+/// What the platform calls the kinds of first answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum First {
+    /// A message.
+    Message = 4,
+    /// A message that will follow.
+    Later = 5,
+    /// The message under the button, altered.
+    Update = 7,
+    /// Suggestions.
+    Suggestions = 8,
+    /// A form.
+    Form = 9,
+}
+
+impl Api {
+    /// The HTTP side as set.
+    pub(super) fn new(settings: &Settings) -> Result<Self, reqwest::Error> {
+        Ok(Self { http: http(settings)? })
+    }
+
+    /// Whose commands these are. Needed by every route of interactions.
+    pub(super) fn set_application(&self, id: ChatId) {
+        self.http.set_application_id(ApplicationId::new(number(id)));
+    }
+
+    /// The assistant's own account.
+    pub(super) async fn own_account(&self) -> Result<Value, Trouble> {
+        self.repeated(LightMethod::Get, Route::UserMe, None, &[]).await
+    }
+
+    /// The application the token belongs to.
+    pub(super) async fn application(&self) -> Result<Value, Trouble> {
+        self.repeated(LightMethod::Get, Route::Oauth2ApplicationCurrent, None, &[]).await
+    }
+
+    /// The groups the assistant is in.
+    pub(super) async fn own_groups(&self) -> Result<Value, Trouble> {
+        self.repeated(LightMethod::Get, Route::UserMeGuilds, None, &[]).await
+    }
+
+    /// The commands that are registered.
+    pub(super) async fn commands(&self) -> Result<Value, Trouble> {
+        let route = Route::Commands { application_id: self.application_id() };
+        self.repeated(LightMethod::Get, route, None, &[]).await
+    }
+
+    /// Registers commands in place of all that were.
+    pub(super) async fn set_commands(&self, commands: &Value) -> Result<Value, Trouble> {
+        let route = Route::Commands { application_id: self.application_id() };
+        self.repeated(LightMethod::Put, route, Some(commands), &[]).await
+    }
+
+    /// Posts a message. Its `nonce`, enforced, makes every repetition the same message.
+    pub(super) async fn post(&self, place: ChatId, message: &Value, nonce: &str) -> Result<ChatId, Trouble> {
+        let mut message = message.clone();
+        message["nonce"] = json!(nonce);
+        message["enforce_nonce"] = json!(true);
+        let route = Route::ChannelMessages { channel_id: ChannelId::new(number(place)) };
+        let posted = self.repeated(LightMethod::Post, route, Some(&message), &[]).await?;
+        id_of(&posted)
+    }
+
+    /// Messages after one, newest first as the platform gives them; at most a hundred.
+    pub(super) async fn messages_after(&self, place: ChatId, after: ChatId) -> Result<Value, Trouble> {
+        let route = Route::ChannelMessages { channel_id: ChannelId::new(number(place)) };
+        let params = [("limit", "100".to_owned()), ("after", after.to_string())];
+        self.repeated(LightMethod::Get, route, None, &params).await
+    }
+
+    /// The direct conversation with somebody; made where there is none, the same where there is one.
+    pub(super) async fn direct(&self, user: ChatId) -> Result<ChatId, Trouble> {
+        let body = json!({ "recipient_id": user.to_string() });
+        let channel = self.repeated(LightMethod::Post, Route::UserMeDmChannels, Some(&body), &[]).await?;
+        id_of(&channel)
+    }
+
+    /// Opens a thread. Not repeated: a second one would look the same and be another.
+    pub(super) async fn open_thread(&self, channel: ChatId, name: &str) -> Result<ChatId, Trouble> {
+        let body = json!({ "name": name, "type": 11, "auto_archive_duration": 10_080 });
+        let route = Route::ChannelThreads { channel_id: ChannelId::new(number(channel)) };
+        let thread = self.once(LightMethod::Post, route, Some(&body), &[]).await?;
+        id_of(&thread)
+    }
+
+    /// The threads of a group that are open.
+    pub(super) async fn open_threads(&self, group: ChatId) -> Result<Value, Trouble> {
+        let route = Route::GuildThreadsActive { guild_id: GuildId::new(number(group)) };
+        self.repeated(LightMethod::Get, route, None, &[]).await
+    }
+
+    /// The first answer to an interaction. Repeated while the way is broken: a second arrival is refused by the
+    /// platform as answered already, and that is as good.
+    pub(super) async fn first(&self, ticket: &Ticket, kind: First, data: &Value) -> Result<(), Trouble> {
+        let body = json!({ "type": kind as u8, "data": data });
+        let mut tried = 0;
+        loop {
+            let route = Route::InteractionResponse { interaction_id: ticket.id, token: &ticket.token };
+            let result = self.send(LightMethod::Post, route, Some(&body), &[]).await;
+            tried += 1;
+            match result {
+                Ok(_) => return Ok(()),
+                Err(Trouble::Refused { code: 40_060, .. }) if tried > 1 => return Ok(()),
+                Err(trouble) if trouble.passes() && tried < TRIES => pause(tried).await,
+                Err(trouble) => return Err(trouble),
+            }
+        }
+    }
+
+    /// Puts the answer in the place of a deferred one.
+    pub(super) async fn edit(&self, ticket: &Ticket, message: &Value) -> Result<(), Trouble> {
+        let application_id = self.application_id();
+        let route = Route::WebhookOriginalInteractionResponse { application_id, token: &ticket.token };
+        self.repeated(LightMethod::Patch, route, Some(message), &[]).await.map(|_| ())
+    }
+
+    /// A further answer. Not repeated: the platform knows no nonce here.
+    pub(super) async fn further(&self, ticket: &Ticket, message: &Value) -> Result<(), Trouble> {
+        let application_id = self.application_id();
+        let route = Route::WebhookFollowupMessages { application_id, token: &ticket.token };
+        self.once(LightMethod::Post, route, Some(message), &[]).await.map(|_| ())
+    }
+
+    /// Lets go of what the library's limiter remembers; it never does by itself, and holds on to every interaction.
+    pub(super) async fn forget_limits(&self) {
+        if let Some(limiter) = &self.http.ratelimiter {
+            limiter.routes().write().await.clear();
+        }
+    }
+
+    fn application_id(&self) -> ApplicationId {
+        self.http.application_id().unwrap_or_else(|| ApplicationId::new(1))
+    }
+
+    async fn once(
+        &self,
+        method: LightMethod,
+        route: Route<'_>,
+        body: Option<&Value>,
+        params: &[(&'static str, String)],
+    ) -> Result<Value, Trouble> {
+        self.send(method, route, body, params).await
+    }
+
+    async fn repeated(
+        &self,
+        method: LightMethod,
+        route: Route<'_>,
+        body: Option<&Value>,
+        params: &[(&'static str, String)],
+    ) -> Result<Value, Trouble> {
+        let mut tried = 0;
+        loop {
+            let result = self.send(method, route, body, params).await;
+            tried += 1;
+            match result {
+                Err(trouble) if trouble.passes() && tried < TRIES => {
+                    tracing::debug!(%trouble, tried, "a request is repeated");
+                    pause(tried).await;
+                }
+                other => return other,
+            }
+        }
+    }
+
+    async fn send(
+        &self,
+        method: LightMethod,
+        route: Route<'_>,
+        body: Option<&Value>,
+        params: &[(&'static str, String)],
+    ) -> Result<Value, Trouble> {
+        let mut request = Request::new(route, method).body(body.map(|body| body.to_string().into_bytes()));
+        if !params.is_empty() {
+            request = request.params(Some(params.to_vec()));
+        }
+        let response = self.http.request(request).await.map_err(|error| Trouble::of(&error))?;
+        let text = response.text().await.map_err(|_| Trouble::Unclear("the answer broke off".to_owned()))?;
+        if text.is_empty() {
+            return Ok(Value::Null);
+        }
+        serde_json::from_str(&text)
+            .map_err(|error| Trouble::Unclear(format!("an answer that cannot be read: {error}")))
+    }
+}
+
+/// The library's HTTP client: with its limiter towards the platform, without where another address is set in the
+/// clear, because the library then ignores the address.
+pub(super) fn http(settings: &Settings) -> Result<Http, reqwest::Error> {
+    let builder = HttpBuilder::new(settings.token.reveal());
+    let client = reqwest::Client::builder().use_rustls_tls().timeout(PATIENCE);
+    Ok(match &settings.address {
+        Address::Platform => builder.client(client.build()?).build(),
+        Address::Plain { api, .. } => {
+            let client = client.resolve(PLATFORM, NOWHERE).no_proxy().build()?;
+            builder.client(client).proxy(api).ratelimiter_disabled(true).build()
+        }
+        Address::Encrypted { api, certificate, .. } => {
+            let certificate = reqwest::Certificate::from_pem(certificate.as_bytes())?;
+            let client = client.add_root_certificate(certificate).resolve(PLATFORM, *api).no_proxy();
+            builder.client(client.build()?).build()
+        }
+    })
+}
+
+#[expect(clippy::disallowed_methods, reason = "a pause between two tries of one request")]
+async fn pause(tried: u32) {
+    tokio::time::sleep(PAUSE * 2_u32.saturating_pow(tried - 1)).await;
+}
+
+/// The platform's numbers are never zero.
+const fn number(id: ChatId) -> u64 {
+    let number = id.0.unsigned_abs();
+    if number == 0 { 1 } else { number }
+}
+
+fn id_of(value: &Value) -> Result<ChatId, Trouble> {
+    let id = value["id"].as_str().and_then(|id| id.parse().ok()).map(ChatId);
+    id.ok_or_else(|| Trouble::Unclear("an answer without a number".to_owned()))
+}
+
+/// Whether a first answer came too late to be seen.
+pub(super) fn is_too_late(trouble: &Trouble) -> bool {
+    trouble.meaning() == Meaning::AnswerTooLate
+}

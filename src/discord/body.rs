@@ -1,0 +1,107 @@
+//! A message as it is posted. Written down as JSON in the outbox and in cards, so that it looks the same after a restart.
+
+use super::limits;
+use crate::record::ChatId;
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+
+/// Marks an answer as for the member's eyes only.
+pub(super) const EPHEMERAL: u64 = 1 << 6;
+
+/// A message.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub(super) struct Body {
+    /// What a notification shows: the answer in words.
+    pub(super) content: String,
+    /// The rest, framed.
+    pub(super) frame: Option<Frame>,
+    /// Buttons.
+    pub(super) buttons: Vec<Button>,
+    /// The one member who may be pinged by it.
+    pub(super) pings: Option<ChatId>,
+}
+
+/// A framed text with a colour at its side that repeats a signal word.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Frame {
+    /// The text, marked up.
+    pub(super) text: String,
+    /// The colour; none where there is no signal word.
+    pub(super) colour: Option<u32>,
+}
+
+/// A button.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Button {
+    /// What it says.
+    pub(super) label: String,
+    /// How it comes back.
+    pub(super) id: String,
+    /// Whether it is the next thing to do.
+    pub(super) leads: bool,
+    /// Whether it can be pressed.
+    #[serde(default)]
+    pub(super) off: bool,
+}
+
+impl Body {
+    /// A message of words only.
+    pub(super) fn words(text: &str) -> Self {
+        Self { content: limits::shortened(text, limits::CONTENT), ..Self::default() }
+    }
+
+    /// As the platform takes it. Nobody is pinged but whom the message is for.
+    pub(super) fn json(&self) -> Value {
+        let users: Vec<String> = self.pings.iter().map(ToString::to_string).collect();
+        let frames: Vec<Value> = self.frame.iter().map(Frame::json).collect();
+        json!({
+            "content": self.content,
+            "embeds": frames,
+            "components": rows(&self.buttons),
+            "allowed_mentions": { "parse": [], "users": users, "replied_user": false },
+        })
+    }
+
+    /// As an answer to a command or a press.
+    pub(super) fn answer(&self, private: bool) -> Value {
+        let mut value = self.json();
+        if private {
+            value["flags"] = json!(EPHEMERAL);
+        }
+        value
+    }
+}
+
+impl Frame {
+    fn json(&self) -> Value {
+        let mut value = json!({ "description": self.text });
+        if let Some(colour) = self.colour {
+            value["color"] = json!(colour);
+        }
+        value
+    }
+}
+
+fn rows(buttons: &[Button]) -> Vec<Value> {
+    let row = |row: &[Button]| {
+        let buttons: Vec<Value> = row.iter().map(Button::json).collect();
+        json!({ "type": 1, "components": buttons })
+    };
+    buttons.chunks(limits::ROW).take(limits::ROWS).map(row).collect()
+}
+
+impl Button {
+    fn json(&self) -> Value {
+        let style = if self.leads { 1 } else { 2 };
+        let mut value = json!({
+            "type": 2,
+            "style": style,
+            "label": limits::shortened(&self.label, limits::LABEL),
+            "custom_id": self.id,
+        });
+        if self.off {
+            value["disabled"] = json!(true);
+        }
+        value
+    }
+}

@@ -1,0 +1,149 @@
+//! What a button stands for. The number of its card comes back with the press; what it does was written down.
+
+use super::body::Button;
+use super::limits;
+use crate::desk::Said;
+use crate::record::{BatchId, CardId};
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+
+/// What a button does.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum Press {
+    /// Says a line for the member.
+    Say(Saying),
+    /// Opens a form; each field that was altered completes a line.
+    Form(Form),
+}
+
+/// A line to be said for the member.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Saying {
+    /// The line.
+    pub(super) said: Said,
+    /// The moment it is judged at, where that is not the press's own.
+    pub(super) at: Option<DateTime<Utc>>,
+    /// The question it would raise is answered with yes.
+    pub(super) confirmed: bool,
+    /// The batch it is about where it names none.
+    pub(super) batch: Option<BatchId>,
+}
+
+/// A form.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Form {
+    /// Its title.
+    pub(super) title: String,
+    /// Its fields, at most five.
+    pub(super) fields: Vec<Field>,
+    /// The batch it is about where a line names none.
+    pub(super) batch: Option<BatchId>,
+}
+
+/// A field of a form.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Field {
+    /// What is to be typed.
+    pub(super) label: String,
+    /// What stands there already; an untouched field says nothing.
+    pub(super) filled: String,
+    /// An example, shown while the field is empty.
+    pub(super) hint: String,
+    /// What comes before it in the line.
+    pub(super) before: String,
+}
+
+/// Further pages of an answer, and how it was worked out.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub(super) struct Pages {
+    /// The message's own words, the same on every page.
+    pub(super) content: String,
+    /// The colour at the side.
+    pub(super) colour: Option<u32>,
+    /// The pages, marked up.
+    pub(super) pages: Vec<String>,
+    /// How it was worked out, in pages, marked up.
+    pub(super) working: Vec<String>,
+}
+
+/// What a custom id says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Id {
+    /// The card's button of this place.
+    Button(CardId, usize),
+    /// A page of the answer.
+    Page(CardId, usize),
+    /// A page of how it was worked out.
+    Working(CardId, usize),
+    /// A form that the card's button of this place opened.
+    Form(CardId, usize),
+}
+
+impl Id {
+    /// Reads one; what was not ours or is from another time is `None`.
+    pub(super) fn read(text: &str) -> Option<Self> {
+        let mut letters = text.chars();
+        let kind = letters.next()?;
+        let mut parts = letters.as_str().split('.');
+        let card = CardId(parts.next()?.parse().ok()?);
+        let place = parts.next()?.parse().ok()?;
+        match kind {
+            'b' => Some(Self::Button(card, place)),
+            'p' => Some(Self::Page(card, place)),
+            'w' => Some(Self::Working(card, place)),
+            'f' => Some(Self::Form(card, place)),
+            _ => None,
+        }
+    }
+
+    /// The card it belongs to.
+    pub(super) const fn card(self) -> CardId {
+        match self {
+            Self::Button(card, _) | Self::Page(card, _) | Self::Working(card, _) | Self::Form(card, _) => card,
+        }
+    }
+}
+
+impl std::fmt::Display for Id {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Button(card, place) => write!(f, "b{card}.{place}"),
+            Self::Page(card, place) => write!(f, "p{card}.{place}"),
+            Self::Working(card, place) => write!(f, "w{card}.{place}"),
+            Self::Form(card, place) => write!(f, "f{card}.{place}"),
+        }
+    }
+}
+
+/// A button with its id.
+pub(super) fn button(label: &str, id: Id, leads: bool) -> Button {
+    Button { label: limits::shortened(label, limits::LABEL), id: id.to_string(), leads, off: false }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_come_back_as_they_went() {
+        for id in [
+            Id::Button(CardId(12), 0),
+            Id::Page(CardId(i64::MAX), 24),
+            Id::Working(CardId(1), 3),
+            Id::Form(CardId(7), 1),
+        ] {
+            assert_eq!(Id::read(&id.to_string()), Some(id));
+            assert!(id.to_string().len() <= limits::CUSTOM_ID);
+        }
+        // A form's id is made unique by the opening it came from.
+        assert_eq!(Id::read("f7.1.1234567"), Some(Id::Form(CardId(7), 1)));
+    }
+
+    #[test]
+    fn what_is_not_ours_is_nothing() {
+        for strange in ["", "b", "b1", "b1.", "x1.1", "b-.1", "b1.x", "🥩1.1"] {
+            assert_eq!(Id::read(strange), None, "{strange}");
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! What is missing before members can be served: asked of the platform, nothing is changed.
+
+use super::api::Api;
+use super::settings::Settings;
+use super::start::ServeError;
+use super::trouble::Meaning;
+use crate::reply::say;
+use serde_json::Value;
+
+/// The application's flags that stand for the content intent: granted, and granted to a small application.
+const CONTENT_INTENT: u64 = (1 << 18) | (1 << 19);
+
+/// What a place needs: to see it, write in it and in its threads, frame and attach, read on, open threads.
+const NEEDED: [(u64, &str); 7] = [
+    (1 << 10, "view_channel"),
+    (1 << 11, "send_messages"),
+    (1 << 14, "embed_links"),
+    (1 << 15, "attach_files"),
+    (1 << 16, "read_history"),
+    (1 << 35, "create_threads"),
+    (1 << 38, "send_in_threads"),
+];
+
+/// The permissions an invitation asks for.
+pub const PERMISSIONS: u64 = {
+    let mut all = 0;
+    let mut at = 0;
+    while at < NEEDED.len() {
+        all |= NEEDED[at].0;
+        at += 1;
+    }
+    all
+};
+
+/// What was found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found {
+    /// One line each.
+    pub lines: Vec<String>,
+    /// Whether something must be put right first.
+    pub missing: bool,
+}
+
+/// Asks the platform what this token may do.
+///
+/// # Errors
+/// When the platform cannot be reached.
+pub async fn check(settings: &Settings) -> Result<Found, ServeError> {
+    let api = Api::new(settings)?;
+    let mut found = Found { lines: Vec::new(), missing: false };
+    let account = match api.own_account().await {
+        Ok(account) => account,
+        Err(trouble) if trouble.meaning() == Meaning::WrongToken => {
+            found.lack(say("discord.check.wrong_token", &[]));
+            return Ok(found);
+        }
+        Err(trouble) => return Err(ServeError::Platform(trouble.to_string())),
+    };
+    let platform = |trouble: super::trouble::Trouble| ServeError::Platform(trouble.to_string());
+    let application = api.application().await.map_err(platform)?;
+    let name = account["username"].as_str().unwrap_or_default();
+    found.lines.push(say("discord.check.account", &[("name", name)]));
+    let id = application["id"].as_str().unwrap_or_default();
+    found.lines.push(say("discord.check.invite", &[("id", id), ("permissions", &PERMISSIONS.to_string())]));
+    content_intent(&application, settings, &mut found);
+    groups(&api.own_groups().await.map_err(platform)?, &mut found);
+    Ok(found)
+}
+
+fn content_intent(application: &Value, settings: &Settings, found: &mut Found) {
+    let granted = application["flags"].as_u64().unwrap_or_default() & CONTENT_INTENT != 0;
+    match (settings.listen.is_empty(), granted) {
+        (true, _) => found.lines.push(say("discord.check.no_listening", &[])),
+        (false, true) => found.lines.push(say("discord.check.listening", &[])),
+        (false, false) => found.lack(say("discord.check.content_intent", &[])),
+    }
+}
+
+fn groups(groups: &Value, found: &mut Found) {
+    let groups = groups.as_array().map(Vec::as_slice).unwrap_or_default();
+    if groups.is_empty() {
+        found.lack(say("discord.check.no_group", &[]));
+    }
+    for group in groups {
+        let name = group["name"].as_str().unwrap_or_default();
+        let has: u64 = group["permissions"].as_str().and_then(|bits| bits.parse().ok()).unwrap_or_default();
+        let administrator = has & (1 << 3) != 0;
+        let lacking: Vec<String> = NEEDED
+            .iter()
+            .filter(|(bit, _)| !administrator && has & bit == 0)
+            .map(|(_, name)| say(&format!("discord.permission.{name}"), &[]))
+            .collect();
+        if lacking.is_empty() {
+            found.lines.push(say("discord.check.group", &[("name", name)]));
+        } else {
+            let list = lacking.join(", ");
+            found.lack(say("discord.check.lacking", &[("name", name), ("permissions", &list)]));
+        }
+    }
+}
+
+impl Found {
+    fn lack(&mut self, line: String) {
+        self.lines.push(line);
+        self.missing = true;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn an_invitation_asks_for_no_more_than_is_needed() {
+        assert_eq!(PERMISSIONS & (1 << 3), 0, "never administrator");
+        assert_eq!(PERMISSIONS & (1 << 17), 0, "never to ping everyone");
+        assert_eq!(PERMISSIONS.count_ones() as usize, NEEDED.len());
+    }
+
+    #[test]
+    fn a_group_that_lacks_a_permission_is_named_with_it() {
+        let mut found = Found { lines: Vec::new(), missing: false };
+        let bits = (PERMISSIONS & !(1 << 38)).to_string();
+        groups(&json!([{ "name": "Cellar", "permissions": bits }]), &mut found);
+        assert!(found.missing);
+        assert!(found.lines[0].contains("Cellar") && found.lines[0].contains("in threads"), "{:?}", found.lines);
+    }
+}

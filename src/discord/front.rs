@@ -1,0 +1,121 @@
+//! What every event finds: the desk, the platform, and what was dealt with lately.
+
+use super::api::Api;
+use super::recent::{Cursors, Recent};
+use crate::clock::Clock;
+use crate::desk::Desk;
+use crate::record::{BatchId, ChatId};
+use crate::store::{Store, StoreError};
+use std::collections::HashMap;
+use std::fmt;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+
+/// Requests worked on at once. The library starts a task for every event, without a bound of its own.
+const AT_ONCE: u32 = 64;
+
+/// What every event finds.
+pub(super) struct Front {
+    /// Answers lines.
+    pub(super) desk: Desk,
+    /// The platform.
+    pub(super) api: Api,
+    /// The time.
+    pub(super) clock: Arc<dyn Clock>,
+    /// The assistant's own account.
+    pub(super) me: ChatId,
+    /// Channels in which it reads what nobody addressed to it.
+    pub(super) listen: Vec<ChatId>,
+    recent: Mutex<Recent>,
+    cursors: Mutex<Cursors>,
+    group_names: Mutex<HashMap<ChatId, String>>,
+    lanes: Mutex<HashMap<ChatId, Arc<tokio::sync::Mutex<()>>>>,
+    room: Arc<Semaphore>,
+}
+
+impl fmt::Debug for Front {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Front").field("me", &self.me).field("listen", &self.listen).finish_non_exhaustive()
+    }
+}
+
+impl Front {
+    /// A front over a desk.
+    pub(super) fn new(desk: Desk, api: Api, clock: Arc<dyn Clock>, me: ChatId, listen: Vec<ChatId>) -> Self {
+        Self {
+            desk,
+            api,
+            clock,
+            me,
+            listen,
+            recent: Mutex::default(),
+            cursors: Mutex::default(),
+            group_names: Mutex::default(),
+            lanes: Mutex::default(),
+            room: Arc::new(Semaphore::new(AT_ONCE as usize)),
+        }
+    }
+
+    /// The record.
+    pub(super) const fn store(&self) -> &Store {
+        self.desk.store()
+    }
+
+    /// Whether the platform gives it what nobody addressed to it.
+    pub(super) const fn reads_everything(&self) -> bool {
+        !self.listen.is_empty()
+    }
+
+    /// Waits until there is room to work. `None` while the front is closing.
+    pub(super) async fn room(&self) -> Option<OwnedSemaphorePermit> {
+        Arc::clone(&self.room).acquire_owned().await.ok()
+    }
+
+    /// Waits until nothing is worked on, and lets nothing more in.
+    pub(super) async fn empty(&self) {
+        let all = Arc::clone(&self.room).acquire_many_owned(AT_ONCE).await;
+        self.room.close();
+        drop(all);
+    }
+
+    /// Whether an event comes for the first time.
+    pub(super) fn is_new(&self, id: ChatId) -> bool {
+        locked(&self.recent).is_new(id)
+    }
+
+    /// An event could not be dealt with and may come again.
+    pub(super) fn may_come_again(&self, id: ChatId) {
+        locked(&self.recent).forget(id);
+    }
+
+    /// Which messages are in hand.
+    pub(super) fn cursors(&self) -> MutexGuard<'_, Cursors> {
+        locked(&self.cursors)
+    }
+
+    /// What is written in one place is dealt with one by one.
+    pub(super) fn lane(&self, place: ChatId) -> Arc<tokio::sync::Mutex<()>> {
+        Arc::clone(locked(&self.lanes).entry(place).or_default())
+    }
+
+    /// Takes a group's name down.
+    pub(super) fn name_group(&self, id: ChatId, name: &str) {
+        locked(&self.group_names).insert(id, name.to_owned());
+    }
+
+    /// A group with its name.
+    pub(super) fn group(&self, id: ChatId) -> (ChatId, String) {
+        let known = locked(&self.group_names).get(&id).cloned();
+        let name = known.or_else(|| self.store().group_by_chat(id).map(|group| group.name));
+        (id, name.unwrap_or_else(|| "group".to_owned()))
+    }
+
+    /// The batch whose own thread a place is.
+    pub(super) async fn batch_of_place(&self, place: ChatId) -> Result<Option<BatchId>, StoreError> {
+        Ok(self.store().place(place).await?.and_then(|place| place.batch))
+    }
+}
+
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}

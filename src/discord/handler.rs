@@ -1,0 +1,66 @@
+//! Events of the gateway, each handed to what deals with it.
+
+use super::front::Front;
+use super::inbound::{id, written};
+use crate::record::ChatId;
+use serenity::async_trait;
+use serenity::client::{Context, EventHandler};
+use serenity::model::application::Interaction;
+use serenity::model::channel::{Message, PartialGuildChannel};
+use serenity::model::channel::GuildChannel;
+use serenity::model::gateway::Ready;
+use serenity::model::guild::{Guild, UnavailableGuild};
+use std::sync::Arc;
+
+/// Takes the events of the library.
+pub(super) struct Handler {
+    pub(super) front: Arc<Front>,
+}
+
+#[async_trait]
+impl EventHandler for Handler {
+    async fn ready(&self, _: Context, ready: Ready) {
+        tracing::info!(groups = ready.guilds.len(), "connected");
+        Arc::clone(&self.front).catch_up().await;
+    }
+
+    async fn guild_create(&self, _: Context, guild: Guild, _: Option<bool>) {
+        self.front.name_group(id(guild.id.get()), &guild.name);
+    }
+
+    /// An outage says so; without that word the assistant was removed. Nothing is erased: it may be let in again, and
+    /// what members wrote is theirs.
+    async fn guild_delete(&self, _: Context, gone: UnavailableGuild, _: Option<Guild>) {
+        if gone.unavailable {
+            tracing::info!(group = gone.id.get(), "a group cannot be reached for now");
+        } else {
+            tracing::warn!(group = gone.id.get(), "removed from a group");
+            self.front.leave_group(id(gone.id.get())).await;
+        }
+    }
+
+    async fn thread_delete(&self, _: Context, thread: PartialGuildChannel, _: Option<GuildChannel>) {
+        self.front.place_deleted(id(thread.id.get())).await;
+    }
+
+    async fn channel_delete(&self, _: Context, channel: GuildChannel, _: Option<Vec<Message>>) {
+        self.front.place_deleted(id(channel.id.get())).await;
+    }
+
+    async fn message(&self, _: Context, message: Message) {
+        if let Some(written) = written(&message, self.front.me, None::<ChatId>) {
+            self.front.on_written(written).await;
+        }
+    }
+
+    async fn interaction_create(&self, _: Context, interaction: Interaction) {
+        let front = Arc::clone(&self.front);
+        match interaction {
+            Interaction::Command(command) => front.on_command(command).await,
+            Interaction::Autocomplete(typing) => front.on_typing(typing).await,
+            Interaction::Component(press) => front.on_press(press).await,
+            Interaction::Modal(form) => front.on_form(form).await,
+            _ => {}
+        }
+    }
+}

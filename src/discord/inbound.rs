@@ -1,0 +1,136 @@
+//! Who and what an event of the platform brings, in the desk's words.
+
+use crate::desk::ChatSender;
+use crate::record::ChatId;
+use chrono::{DateTime, Utc};
+use serenity::model::channel::{Message, MessageType};
+use serenity::model::guild::Member;
+use serenity::model::id::GuildId;
+use serenity::model::permissions::Permissions;
+use serenity::model::user::User;
+
+/// A message that somebody wrote.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Written {
+    /// Its number.
+    pub(super) id: ChatId,
+    /// Where.
+    pub(super) place: ChatId,
+    /// Who.
+    pub(super) user: ChatId,
+    /// Their name as shown.
+    pub(super) name: String,
+    /// The group; `None` in a direct conversation.
+    pub(super) group: Option<ChatId>,
+    /// What they wrote, without the mention of the assistant.
+    pub(super) text: String,
+    /// Whether they spoke to the assistant: by mention, or by a reply that pings.
+    pub(super) to_us: bool,
+    /// The message they replied to.
+    pub(super) answers: Option<ChatId>,
+    /// When.
+    pub(super) at: DateTime<Utc>,
+    /// Whether pictures or files came with it.
+    pub(super) has_files: bool,
+}
+
+/// The platform's number as the record keeps it. Its numbers begin with the time and stay below 2^63 for a century.
+pub(super) fn id(number: u64) -> ChatId {
+    ChatId(i64::try_from(number).unwrap_or(i64::MAX))
+}
+
+/// A message, if a person wrote it. `group` is the group of its place, which a message that was fetched does not name.
+pub(super) fn written(message: &Message, me: ChatId, group: Option<ChatId>) -> Option<Written> {
+    let by_a_person = !message.author.bot && message.webhook_id.is_none();
+    let ordinary = matches!(message.kind, MessageType::Regular | MessageType::InlineReply);
+    if !by_a_person || !ordinary {
+        return None;
+    }
+    let answers = message.message_reference.as_ref().and_then(|reference| reference.message_id);
+    Some(Written {
+        id: id(message.id.get()),
+        place: id(message.channel_id.get()),
+        user: id(message.author.id.get()),
+        name: name_of(&message.author),
+        group: message.guild_id.map(|group| id(group.get())).or(group),
+        text: without_mention(&message.content, me),
+        to_us: message.mentions.iter().any(|user| id(user.id.get()) == me),
+        answers: answers.filter(|_| message.kind == MessageType::InlineReply).map(|answers| id(answers.get())),
+        at: *message.timestamp,
+        has_files: !message.attachments.is_empty(),
+    })
+}
+
+/// Who used a command or a button.
+pub(super) fn sender(
+    user: &User,
+    member: Option<&Member>,
+    group: Option<GuildId>,
+    named: impl Fn(ChatId) -> (ChatId, String),
+) -> ChatSender {
+    let manages = member
+        .and_then(|member| member.permissions)
+        .map(|permissions| permissions.intersects(Permissions::ADMINISTRATOR | Permissions::MANAGE_GUILD));
+    ChatSender {
+        user: id(user.id.get()),
+        name: name_of(user),
+        group: group.map(|group| named(id(group.get()))),
+        manages: group.and(manages),
+    }
+}
+
+/// The name others see; a nickname is left out, because not every event brings it.
+fn name_of(user: &User) -> String {
+    user.global_name.clone().unwrap_or_else(|| user.name.clone())
+}
+
+fn without_mention(text: &str, me: ChatId) -> String {
+    let plain = format!("<@{me}>");
+    let nick = format!("<@!{me}>");
+    text.replace(&plain, " ").replace(&nick, " ").trim().to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::{Value, json};
+
+    fn message(change: impl Fn(&mut Value)) -> Message {
+        let mut value = json!({
+            "id": "1100000000000000001", "channel_id": "1100000000000000002", "guild_id": "1100000000000000003",
+            "author": { "id": "1100000000000000004", "username": "mara", "global_name": "Mara",
+                        "discriminator": "0", "avatar": null },
+            "content": "<@77> pH 5.08", "timestamp": "2026-03-01T10:00:00.000000+00:00", "edited_timestamp": null,
+            "tts": false, "mention_everyone": false, "mention_roles": [], "attachments": [], "embeds": [],
+            "pinned": false, "type": 0,
+            "mentions": [{ "id": "77", "username": "tallyhook", "discriminator": "0000", "avatar": null }],
+        });
+        change(&mut value);
+        serde_json::from_value(value).unwrap()
+    }
+
+    #[test]
+    fn a_mention_speaks_to_us_and_is_no_part_of_the_line() {
+        let written = written(&message(|_| {}), ChatId(77), None).unwrap();
+        assert_eq!(written.text, "pH 5.08");
+        assert!(written.to_us);
+        assert_eq!(written.name, "Mara");
+        assert_eq!(written.group, Some(ChatId(1_100_000_000_000_000_003)));
+        assert_eq!(written.at.to_rfc3339(), "2026-03-01T10:00:00+00:00");
+    }
+
+    #[test]
+    fn machines_and_notices_are_not_members() {
+        assert_eq!(written(&message(|value| value["author"]["bot"] = json!(true)), ChatId(77), None), None);
+        assert_eq!(written(&message(|value| value["webhook_id"] = json!("5")), ChatId(77), None), None);
+        assert_eq!(written(&message(|value| value["type"] = json!(6)), ChatId(77), None), None);
+    }
+
+    #[test]
+    fn a_fetched_message_gets_its_group_from_its_place() {
+        let fetched = message(|value| {
+            value.as_object_mut().unwrap().remove("guild_id");
+        });
+        assert_eq!(written(&fetched, ChatId(77), Some(ChatId(3))).unwrap().group, Some(ChatId(3)));
+    }
+}

@@ -1,0 +1,264 @@
+//! What the desk answered, as a message: the headline in the words a notification shows, the rest in a frame, what one
+//! tap does as buttons.
+
+use super::body::{Body, Button, Frame};
+use super::buttons::{Field, Form, Id, Pages, Press, Saying, button};
+use super::escape::escaped;
+use super::limits;
+use super::pages::{PAGE, cut, paged};
+use crate::desk::{Answered, DeskError, Incoming, Said};
+use crate::record::{BatchId, Card, CardId, MemberId};
+use crate::reply::lines::{Line, lines};
+use crate::reply::{Level, Question, Reply, Stored, plain, say};
+use chrono::{DateTime, Utc};
+
+/// Commands whose entries can be taken back by a tap.
+const UNDOABLE: [&str; 9] = [
+    "log reading",
+    "log change",
+    "log undo",
+    "batch stage",
+    "batch piece",
+    "batch note",
+    "batch cure",
+    "chamber set",
+    "chamber move",
+];
+
+/// Commands whose entries say what a member typed, so that it can be typed again.
+const CHANGEABLE: [&str; 2] = ["log reading", "log change"];
+
+/// An answer as a message, and what its buttons stand for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Laid {
+    /// The message.
+    pub(super) body: Body,
+    /// What has to be remembered for its buttons; `None` where it has none.
+    pub(super) card: Option<Card>,
+}
+
+/// Whose answer it is and what it answers.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ground<'a> {
+    /// The number its card would have.
+    pub(super) card: CardId,
+    /// Who may press its buttons.
+    pub(super) owner: MemberId,
+    /// When it is given.
+    pub(super) now: DateTime<Utc>,
+    /// What was said.
+    pub(super) incoming: &'a Incoming,
+}
+
+/// Lays an answer out.
+pub(super) fn laid(answered: &Answered, ground: Ground<'_>) -> Laid {
+    match answered {
+        Answered::Reply(reply) => of_reply(reply, ground),
+        Answered::Question(question) => of_question(question, ground),
+        Answered::Error(error) => of_error(error, ground),
+        Answered::NotForUs => Laid { body: Body::default(), card: None },
+    }
+}
+
+fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
+    let mut headline = cut(&escaped(&reply.headline), limits::CONTENT).into_iter();
+    let content = headline.next().unwrap_or_default();
+    let rest: Vec<String> = headline.chain(lines(reply).into_iter().filter_map(marked_up)).collect();
+    let working: Vec<String> = plain::working(reply).lines().map(escaped).collect();
+    let pages = Pages {
+        content,
+        colour: colour(reply.level()),
+        pages: paged(&rest, PAGE),
+        working: paged(&working, PAGE),
+    };
+    let presses = presses(reply, ground.incoming.place);
+    finished(pages, &presses, ground)
+}
+
+fn marked_up(line: Line) -> Option<String> {
+    Some(match line {
+        Line::Figure { label, shown } => format!("**{}** {}", escaped(&label), escaped(&shown)),
+        Line::Of { of, figures } => format!("**{}** {}", escaped(&of), escaped(&figures)),
+        Line::Signal { level, text } => format!("**{}:** {}", level.word(), escaped(&text)),
+        Line::Next(next) => say("discord.next", &[("next", &escaped(&next))]),
+        Line::WhoDecides => format!("_{}_", say("layout.who_decides", &[])),
+        Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => escaped(&text),
+        // The button says it.
+        Line::Undo(_) => return None,
+    })
+}
+
+/// The colour of a signal word by ANSI Z535.1 (from memory); it only repeats the word.
+const fn colour(level: Level) -> Option<u32> {
+    match level {
+        Level::None => None,
+        Level::Notice => Some(0x00_5C_B9),
+        Level::Caution => Some(0xFF_D1_00),
+        Level::Warning => Some(0xFF_82_00),
+        Level::Danger => Some(0xC8_10_2E),
+    }
+}
+
+/// What the buttons of a reply do, with their labels.
+fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
+    let batch = reply.batch.or(place);
+    let mut presses: Vec<(String, Press)> =
+        reply.taps.iter().map(|tap| (tap.label.clone(), saying(&tap.line, batch))).collect();
+    if !reply.stored.is_empty() && UNDOABLE.contains(&reply.command) {
+        let ids: Vec<String> = reply.stored.iter().map(|stored| stored.id.to_string()).collect();
+        let line = format!("log undo id:{}", ids.join(","));
+        presses.push((say("discord.button.undo", &[]), saying(&line, batch)));
+    }
+    if !reply.stored.is_empty()
+        && reply.stored.len() <= limits::FIELDS
+        && CHANGEABLE.contains(&reply.command)
+    {
+        let fields = reply.stored.iter().map(change_field).collect();
+        let form = Form { title: say("discord.form.change", &[]), fields, batch };
+        presses.push((say("discord.button.change", &[]), Press::Form(form)));
+    }
+    presses
+}
+
+fn saying(line: &str, batch: Option<BatchId>) -> Press {
+    let said = Said::Line(line.to_owned());
+    Press::Say(Saying { said, at: None, confirmed: false, batch })
+}
+
+fn change_field(stored: &Stored) -> Field {
+    Field {
+        label: limits::shortened(&format!("{} ({})", stored.of, stored.id), limits::FORM_TITLE),
+        filled: limits::shortened(&stored.typed, limits::FIELD),
+        hint: String::new(),
+        before: format!("log change id:{} text:", stored.id),
+    }
+}
+
+fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
+    let incoming = ground.incoming;
+    let mut lines = vec![escaped(&question.text)];
+    let mut presses = Vec::new();
+    for (choice, answer) in question.choices.iter().zip(&question.answers) {
+        let saying =
+            Saying { said: Said::Line(answer.clone()), at: Some(incoming.at), confirmed: false, batch: None };
+        presses.push((choice.clone(), Press::Say(saying)));
+    }
+    if question.example == "yes" {
+        let saying = Saying {
+            said: incoming.said.clone(),
+            at: Some(incoming.at),
+            confirmed: true,
+            batch: incoming.place,
+        };
+        presses.push((say("discord.button.yes", &[]), Press::Say(saying)));
+    } else if presses.is_empty() {
+        lines.push(say("layout.answer", &[("example", &escaped(&question.example))]));
+    }
+    presses.extend(again(ground));
+    let pages = Pages { content: lines.join("\n"), ..Pages::default() };
+    finished(pages, &presses, ground)
+}
+
+fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
+    let mut lines = vec![escaped(&error.message)];
+    if !error.example.is_empty() {
+        lines.push(say("layout.example", &[("example", &escaped(&error.example))]));
+    }
+    let pages = Pages { content: lines.join("\n"), ..Pages::default() };
+    let presses: Vec<_> = if error.ours { Vec::new() } else { again(ground).into_iter().collect() };
+    finished(pages, &presses, ground)
+}
+
+/// Wet hands type a line once: it comes back in a form, to be mended.
+fn again(ground: Ground<'_>) -> Option<(String, Press)> {
+    let typed = ground.incoming.typed();
+    if typed.is_empty() || limits::width(&typed) > limits::FIELD {
+        return None;
+    }
+    let field = Field {
+        label: say("discord.form.line", &[]),
+        filled: typed,
+        hint: String::new(),
+        before: String::new(),
+    };
+    let form =
+        Form { title: say("discord.form.again", &[]), fields: vec![field], batch: ground.incoming.place };
+    Some((say("discord.button.again", &[]), Press::Form(form)))
+}
+
+/// Puts the first page, its buttons and what they stand for together.
+fn finished(pages: Pages, presses: &[(String, Press)], ground: Ground<'_>) -> Laid {
+    let content = limits::shortened(&pages.content, limits::CONTENT);
+    let pages = Pages { content, ..pages };
+    let body = page(&pages, 0, ground.card, action_buttons(ground.card, presses));
+    if body.buttons.is_empty() {
+        return Laid { body, card: None };
+    }
+    let keeps_pages = pages.pages.len() > 1 || !pages.working.is_empty();
+    let card = Card {
+        id: ground.card,
+        owner: ground.owner,
+        made: ground.now,
+        buttons: serde_json::to_string(presses).unwrap_or_default(),
+        pages: keeps_pages.then(|| serde_json::to_string(&pages).unwrap_or_default()),
+    };
+    Laid { body, card: Some(card) }
+}
+
+/// The buttons that act; where the first says a line, it is the next thing to do.
+pub(super) fn action_buttons(card: CardId, presses: &[(String, Press)]) -> Vec<Button> {
+    presses
+        .iter()
+        .enumerate()
+        .map(|(place, (label, press))| {
+            button(label, Id::Button(card, place), place == 0 && matches!(press, Press::Say(_)))
+        })
+        .collect()
+}
+
+/// One page of an answer with the buttons that lead on and back.
+pub(super) fn page(pages: &Pages, number: usize, card: CardId, actions: Vec<Button>) -> Body {
+    let number = number.min(pages.pages.len().saturating_sub(1));
+    let mut text = pages.pages.get(number).cloned();
+    let mut buttons = actions;
+    if pages.pages.len() > 1 {
+        let of = [("page", &*(number + 1).to_string()), ("pages", &pages.pages.len().to_string())];
+        text = text.map(|text| format!("{text}\n_{}_", say("discord.page", &of)));
+        if number > 0 {
+            buttons.push(button(&say("discord.button.back", &[]), Id::Page(card, number - 1), false));
+        }
+        if number + 1 < pages.pages.len() {
+            buttons.push(button(&say("discord.button.more", &[]), Id::Page(card, number + 1), false));
+        }
+    }
+    if !pages.working.is_empty() {
+        buttons.push(button(&say("discord.button.working", &[]), Id::Working(card, 0), false));
+    }
+    Body {
+        content: pages.content.clone(),
+        frame: text.map(|text| Frame { text, colour: pages.colour }),
+        buttons,
+        pings: None,
+    }
+}
+
+/// One page of how an answer was worked out.
+pub(super) fn working(pages: &Pages, number: usize, card: CardId) -> Body {
+    let mut buttons = Vec::new();
+    if number > 0 {
+        buttons.push(button(&say("discord.button.back", &[]), Id::Working(card, number - 1), false));
+    }
+    if number + 1 < pages.working.len() {
+        buttons.push(button(&say("discord.button.more", &[]), Id::Working(card, number + 1), false));
+    }
+    let text = pages.working.get(number).or(pages.working.last()).cloned().unwrap_or_default();
+    Body {
+        content: say("discord.working", &[]),
+        frame: Some(Frame { text, colour: None }),
+        buttons,
+        pings: None,
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,154 @@
+//! What was written in a channel, a thread or a direct conversation.
+
+use super::front::Front;
+use super::inbound::Written;
+use super::post::{Answer, HEAD_START, nonce};
+use crate::desk::{Answered, Attention, ChatSender, Incoming, Said, Sender};
+use crate::record::{BatchId, ChatId, Letter, Outgoing, OutgoingState, Place};
+use crate::reply::say;
+use crate::store::{Change, StoreError};
+
+impl Front {
+    /// Deals with a message, in the order of its place and once.
+    pub(super) async fn on_written(&self, written: Written) {
+        if !self.is_new(written.id) {
+            return;
+        }
+        self.cursors().begin(written.place, written.id);
+        let lane = self.lane(written.place);
+        let _alone = lane.lock().await;
+        let Some(_room) = self.room().await else {
+            self.cursors().drop_message(written.place, written.id);
+            return;
+        };
+        match self.answer_written(&written).await {
+            Ok(()) => self.cursors().end(written.place, written.id),
+            Err(error) => {
+                tracing::error!(%error, "a message could not be dealt with");
+                self.may_come_again(written.id);
+                self.cursors().drop_message(written.place, written.id);
+            }
+        }
+    }
+
+    async fn answer_written(&self, written: &Written) -> Result<(), StoreError> {
+        let place = self.store().place(written.place).await?;
+        let Some(attention) = self.attention(written, place.as_ref()) else { return Ok(()) };
+        // After an absence the last messages come again; what was answered is in the outbox.
+        if self.store().has_letter(&nonce(written.id)).await? {
+            return Ok(());
+        }
+        if written.text.is_empty() {
+            return self.on_empty(written, place.as_ref(), attention).await;
+        }
+        let incoming = Incoming {
+            id: Some(format!("m{}", written.id)),
+            sender: self.sender_of(written),
+            said: Said::Line(written.text.clone()),
+            at: written.at,
+            confirmed: false,
+            place: self.batch_meant(written, place.as_ref()).await?,
+            attention,
+        };
+        let answered = self.desk.answer(&incoming).await;
+        if matches!(answered, Answered::NotForUs) {
+            return Ok(());
+        }
+        self.post_answer(&Answer { written, incoming: &incoming, answered: &answered, place: place.as_ref() })
+            .await
+    }
+
+    /// Whether a message is for us; `None`: it is between people.
+    fn attention(&self, written: &Written, place: Option<&Place>) -> Option<Attention> {
+        let in_thread = place.is_some_and(|place| place.batch.is_some());
+        if written.group.is_none() || written.to_us {
+            Some(Attention::Addressed)
+        } else if in_thread {
+            Some(Attention::InThread)
+        } else if self.listen.contains(&written.place) {
+            Some(Attention::Overheard)
+        } else {
+            None
+        }
+    }
+
+    /// The thread's batch, else the one that the message they replied to was about.
+    async fn batch_meant(
+        &self,
+        written: &Written,
+        place: Option<&Place>,
+    ) -> Result<Option<BatchId>, StoreError> {
+        if let Some(batch) = place.and_then(|place| place.batch) {
+            return Ok(Some(batch));
+        }
+        match written.answers {
+            Some(message) => self.store().batch_of_message(message).await,
+            None => Ok(None),
+        }
+    }
+
+    pub(super) fn sender_of(&self, written: &Written) -> Sender {
+        Sender::Chat(ChatSender {
+            user: written.user,
+            name: written.name.clone(),
+            group: written.group.map(|group| self.group(group)),
+            manages: None,
+        })
+    }
+
+    /// Without the content intent a message in a thread arrives empty: it never becomes a reading, and the thread is
+    /// told once a day how to be heard. A picture alone, or a bare mention, gets a sentence too.
+    async fn on_empty(
+        &self,
+        written: &Written,
+        place: Option<&Place>,
+        attention: Attention,
+    ) -> Result<(), StoreError> {
+        let (key, nonce) = match attention {
+            Attention::Addressed if written.has_files => ("discord.only_a_picture", nonce(written.id)),
+            Attention::Addressed => ("discord.nothing_said", nonce(written.id)),
+            Attention::InThread if !self.reads_everything() => {
+                let day = written.at.timestamp().div_euclid(86_400);
+                ("discord.cannot_read", format!("e{}.{day}", short(written.place)))
+            }
+            Attention::InThread | Attention::Overheard => return Ok(()),
+        };
+        let Some(member) = self.store().member_by_chat(written.user) else {
+            return self.greet(written, key, &nonce).await;
+        };
+        let body = super::body::Body::words(&say(key, &[("me", &format!("<@{}>", self.me))]));
+        let outgoing = Outgoing {
+            id: self.store().next_outgoing_id(),
+            member: member.id,
+            batch: place.and_then(|place| place.batch),
+            due: self.clock.now() + HEAD_START,
+            text: body.content.clone(),
+            state: OutgoingState::Waiting,
+            letter: Some(Letter {
+                place: written.place,
+                answers: Some(written.id),
+                body: serde_json::json!(body).to_string(),
+                nonce: nonce.clone(),
+            }),
+        };
+        if self.store().has_letter(&nonce).await? {
+            return Ok(());
+        }
+        self.store().commit(Change { outgoing: vec![outgoing.clone()], ..Change::default() }).await?;
+        self.send_now(outgoing).await
+    }
+
+    /// A stranger's empty message: nothing is kept of it.
+    async fn greet(&self, written: &Written, key: &str, nonce: &str) -> Result<(), StoreError> {
+        let body = super::body::Body::words(&say(key, &[("me", &format!("<@{}>", self.me))]));
+        if let Err(trouble) = self.api.post(written.place, &body.json(), nonce).await {
+            tracing::warn!(%trouble, "a greeting could not be posted");
+        }
+        Ok(())
+    }
+}
+
+/// A number in fewer letters, so that a nonce of it has room for more.
+fn short(id: ChatId) -> String {
+    format!("{:x}", id.0)
+}

@@ -1,0 +1,36 @@
+//! The front end on Discord: the only place that knows serenity.
+//!
+//! - [`settings`] and [`start`]: what the operator sets, and the running of it.
+//! - `register`: slash commands, from the one table of commands.
+//! - `inbound`, `slash`, `message`, `press`, `suggest`: what members do becomes a line at the desk.
+//! - `layout`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
+//!   limits.
+//! - `courier`, `threads`, `catch_up`: what leaves outside an answer, and what was written while nobody listened.
+
+mod api;
+mod body;
+mod buttons;
+mod catch_up;
+pub mod check;
+mod courier;
+mod escape;
+mod front;
+mod handler;
+mod inbound;
+mod layout;
+mod limits;
+mod message;
+mod pages;
+mod post;
+mod press;
+mod recent;
+mod register;
+pub mod settings;
+mod slash;
+pub mod start;
+mod suggest;
+mod threads;
+mod trouble;
+
+pub use settings::{Address, Settings, SettingsError, Token};
+pub use start::{Ended, serve};

@@ -1,0 +1,261 @@
+//! Buttons and forms: what a press stands for is read from its card, who may press is checked, and it is carried out
+//! once.
+
+use super::api::{First, Ticket};
+use super::buttons::{Form, Id, Pages, Press, Saying};
+use super::front::Front;
+use super::inbound::{id, sender};
+use super::layout::{page, working};
+use super::limits;
+use super::slash::log_unsent;
+use crate::desk::{Attention, Incoming, Said, Sender, table};
+use crate::record::Card;
+use crate::reply::say;
+use serde_json::{Value, json};
+use serenity::model::application::{
+    ActionRowComponent, ComponentInteraction, ModalInteraction,
+};
+use serenity::model::channel::MessageFlags;
+use std::sync::Arc;
+
+/// A press that was understood: the card, and what the id says.
+struct Pressed {
+    card: Card,
+    id: Id,
+    sender: Sender,
+}
+
+impl Front {
+    /// Deals with a press.
+    pub(super) async fn on_press(self: Arc<Self>, press: ComponentInteraction) {
+        if !self.is_new(id(press.id.get())) {
+            return;
+        }
+        let ticket = Ticket { id: press.id, token: press.token.clone() };
+        let who = sender(&press.user, press.member.as_ref(), press.guild_id, |group| self.group(group));
+        match self.pressed(&press.data.custom_id, Sender::Chat(who)).await {
+            Ok(pressed) => self.carry_out(&press, ticket, pressed).await,
+            Err(sentence) => self.say_privately(&ticket, &sentence).await,
+        }
+    }
+
+    /// Finds the card of a press and checks whose it is.
+    async fn pressed(&self, custom_id: &str, sender: Sender) -> Result<Pressed, String> {
+        let Some(id) = Id::read(custom_id) else { return Err(say("discord.unknown_button", &[])) };
+        let card = match self.store().card(id.card()).await {
+            Ok(Some(card)) => card,
+            Ok(None) => return Err(say("discord.unknown_button", &[])),
+            Err(error) => {
+                tracing::error!(%error, "a card could not be read");
+                return Err(say("discord.failed", &[]));
+            }
+        };
+        let Sender::Chat(who) = &sender else { return Err(say("discord.unknown_button", &[])) };
+        let presser = self.store().member_by_chat(who.user);
+        if presser.is_none_or(|presser| presser.id != card.owner) {
+            return Err(say("discord.not_your_button", &[]));
+        }
+        Ok(Pressed { card, id, sender })
+    }
+
+    async fn carry_out(self: Arc<Self>, press: &ComponentInteraction, ticket: Ticket, pressed: Pressed) {
+        let Pressed { card, id, sender } = pressed;
+        match id {
+            Id::Button(_, place) => match press_of(&card, place) {
+                Some(Press::Say(saying)) => {
+                    // A press is carried out once, however often it is pressed: its id stays the same.
+                    let incoming = self.said_by_press(saying, sender, id.to_string());
+                    let private = is_private(&incoming.said);
+                    self.answer(ticket, incoming, private, None).await;
+                }
+                Some(Press::Form(form)) => {
+                    let unique = format!("{}.{}", Id::Form(card.id, place), press.id);
+                    self.open_form(&ticket, &form, &unique).await;
+                }
+                None => self.say_privately(&ticket, &say("discord.unknown_button", &[])).await,
+            },
+            Id::Page(_, number) => self.turn_page(&ticket, &card, number).await,
+            Id::Working(_, number) => {
+                let is_working = press.message.flags.is_some_and(|flags| flags.contains(MessageFlags::EPHEMERAL));
+                self.show_working(&ticket, &card, number, is_working && number_is_a_turn(press)).await;
+            }
+            Id::Form(..) => self.say_privately(&ticket, &say("discord.unknown_button", &[])).await,
+        }
+    }
+
+    fn said_by_press(&self, saying: Saying, sender: Sender, press: String) -> Incoming {
+        Incoming {
+            id: Some(press),
+            sender,
+            said: saying.said,
+            at: saying.at.unwrap_or_else(|| self.clock.now()),
+            confirmed: saying.confirmed,
+            place: saying.batch,
+            attention: Attention::Addressed,
+        }
+    }
+
+    async fn open_form(&self, ticket: &Ticket, form: &Form, unique: &str) {
+        if let Err(trouble) = self.api.first(ticket, First::Form, &form_json(form, unique)).await {
+            log_unsent(&trouble);
+        }
+    }
+
+    async fn turn_page(&self, ticket: &Ticket, card: &Card, number: usize) {
+        let Some(pages) = pages_of(card) else {
+            return self.say_privately(ticket, &say("discord.pages_gone", &[])).await;
+        };
+        let actions = action_buttons(card);
+        let body = page(&pages, number, card.id, actions);
+        if let Err(trouble) = self.api.first(ticket, First::Update, &body.json()).await {
+            log_unsent(&trouble);
+        }
+    }
+
+    async fn show_working(&self, ticket: &Ticket, card: &Card, number: usize, turning: bool) {
+        let Some(pages) = pages_of(card).filter(|pages| !pages.working.is_empty()) else {
+            return self.say_privately(ticket, &say("discord.pages_gone", &[])).await;
+        };
+        let body = working(&pages, number, card.id);
+        let kind = if turning { First::Update } else { First::Message };
+        if let Err(trouble) = self.api.first(ticket, kind, &body.answer(true)).await {
+            log_unsent(&trouble);
+        }
+    }
+
+    /// Deals with a form that was sent. Each field that was altered is a line; the first one's answer is the form's.
+    pub(super) async fn on_form(self: Arc<Self>, form: ModalInteraction) {
+        if !self.is_new(id(form.id.get())) {
+            return;
+        }
+        let ticket = Ticket { id: form.id, token: form.token.clone() };
+        let who = sender(&form.user, form.member.as_ref(), form.guild_id, |group| self.group(group));
+        let sender = Sender::Chat(who);
+        let pressed = match self.pressed(&form.data.custom_id, sender).await {
+            Ok(pressed) => pressed,
+            Err(sentence) => return self.say_privately(&ticket, &sentence).await,
+        };
+        let Id::Form(_, place) = pressed.id else {
+            return self.say_privately(&ticket, &say("discord.unknown_button", &[])).await;
+        };
+        let Some(Press::Form(asked)) = press_of(&pressed.card, place) else {
+            return self.say_privately(&ticket, &say("discord.unknown_button", &[])).await;
+        };
+        let lines = lines_of(&asked, &form);
+        if lines.is_empty() {
+            return self.say_privately(&ticket, &say("discord.form.unchanged", &[])).await;
+        }
+        self.answer_lines(ticket, &lines, &asked, pressed.sender, &form.data.custom_id).await;
+    }
+
+    async fn answer_lines(
+        self: Arc<Self>,
+        ticket: Ticket,
+        lines: &[(usize, String)],
+        form: &Form,
+        sender: Sender,
+        unique: &str,
+    ) {
+        let incoming = |(place, line): &(usize, String)| Incoming {
+            // A form that is sent twice is kept once: its id is that of its opening.
+            id: Some(format!("{unique}.{place}")),
+            sender: sender.clone(),
+            said: Said::Line(line.clone()),
+            at: self.clock.now(),
+            confirmed: false,
+            place: form.batch,
+            attention: Attention::Addressed,
+        };
+        let mut all = lines.iter().map(incoming).collect::<Vec<_>>().into_iter();
+        if let Some(first) = all.next() {
+            Arc::clone(&self).answer(ticket.clone(), first, false, None).await;
+        }
+        for further in all {
+            let ready = self.work(further, false, None).await;
+            if let Err(trouble) = self.api.further(&ticket, &ready.body.answer(ready.private)).await {
+                log_unsent(&trouble);
+            }
+        }
+    }
+}
+
+/// Whether what is said is answered for the member's eyes only.
+fn is_private(said: &Said) -> bool {
+    let spec = match said {
+        Said::Options { root, verb, .. } => table::find(root, verb),
+        Said::Line(line) => {
+            let mut words = line.split_whitespace();
+            let root = words.next().unwrap_or_default();
+            table::find(root, words.next().unwrap_or_default())
+        }
+    };
+    spec.is_some_and(|spec| spec.private)
+}
+
+/// Turning a page of how it was worked out alters that message; the first look opens it.
+fn number_is_a_turn(press: &ComponentInteraction) -> bool {
+    press.message.content == say("discord.working", &[])
+}
+
+fn press_of(card: &Card, place: usize) -> Option<Press> {
+    let mut presses: Vec<(String, Press)> = serde_json::from_str(&card.buttons).ok()?;
+    (place < presses.len()).then(|| presses.swap_remove(place).1)
+}
+
+fn pages_of(card: &Card) -> Option<Pages> {
+    serde_json::from_str(card.pages.as_deref()?).ok()
+}
+
+/// The buttons of an answer again, for its other pages.
+fn action_buttons(card: &Card) -> Vec<super::body::Button> {
+    let presses: Vec<(String, Press)> = serde_json::from_str(&card.buttons).unwrap_or_default();
+    super::layout::action_buttons(card.id, &presses)
+}
+
+/// A form as the platform takes it: rows with text fields, because the library loses what is typed into the newer
+/// ones.
+fn form_json(form: &Form, unique: &str) -> Value {
+    let rows: Vec<Value> = form
+        .fields
+        .iter()
+        .enumerate()
+        .take(limits::FIELDS)
+        .map(|(place, field)| {
+            let mut input = json!({
+                "type": 4,
+                "custom_id": place.to_string(),
+                "style": 1,
+                "label": limits::shortened(&field.label, limits::FORM_TITLE),
+                "max_length": limits::FIELD,
+                "required": false,
+            });
+            if !field.filled.is_empty() {
+                input["value"] = json!(field.filled);
+            }
+            if !field.hint.is_empty() {
+                input["placeholder"] = json!(limits::shortened(&field.hint, limits::LABEL));
+            }
+            json!({ "type": 1, "components": [input] })
+        })
+        .collect();
+    json!({
+        "custom_id": unique,
+        "title": limits::shortened(&form.title, limits::FORM_TITLE),
+        "components": rows,
+    })
+}
+
+/// The lines that the altered fields of a form complete, with the fields' places.
+fn lines_of(form: &Form, sent: &ModalInteraction) -> Vec<(usize, String)> {
+    let inputs = sent.data.components.iter().flat_map(|row| &row.components);
+    inputs
+        .filter_map(|component| {
+            let ActionRowComponent::InputText(input) = component else { return None };
+            let place: usize = input.custom_id.parse().ok()?;
+            let field = form.fields.get(place)?;
+            let typed = input.value.as_deref().unwrap_or_default().trim();
+            let says = !typed.is_empty() && (typed != field.filled || field.before.is_empty());
+            says.then(|| (place, format!("{}{typed}", field.before)))
+        })
+        .collect()
+}

@@ -1,0 +1,146 @@
+//! Starting and stopping.
+
+use super::api::{Api, http};
+use super::front::Front;
+use super::handler::Handler;
+use super::register::register;
+use super::settings::Settings;
+use super::trouble::{Meaning, Trouble};
+use crate::clock::Clock;
+use crate::desk::Desk;
+use crate::record::ChatId;
+use crate::remind::worker;
+use crate::store::{Change, Store, StoreError};
+use chrono::TimeDelta;
+use serenity::client::ClientBuilder;
+use serenity::gateway::GatewayError;
+use serenity::model::gateway::GatewayIntents;
+use std::future::Future;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// How long a stop waits for what is being answered.
+const LAST_WORDS: Duration = Duration::from_secs(6);
+/// How often the limiter's table is cleared and old pages are let go.
+const HOUSEKEEPING: Duration = Duration::from_secs(600);
+/// Further pages of an answer and how it was worked out are kept for so long.
+const PAGES_KEPT: TimeDelta = TimeDelta::days(30);
+
+/// How a front end ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ended {
+    /// It was told to stop.
+    Stopped,
+    /// The platform does not know the token.
+    WrongToken,
+    /// An intent was asked for that the application may not have.
+    IntentsForbidden,
+}
+
+/// Why a front end could not go on.
+#[derive(Debug, thiserror::Error)]
+pub enum ServeError {
+    /// The HTTP client could not be made.
+    #[error("the connection could not be prepared: {0}")]
+    Client(#[from] reqwest::Error),
+    /// The platform could not be reached at the start.
+    #[error("{0}")]
+    Platform(String),
+    /// The record failed.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+/// Serves members until `stop` is ready, then lets what is being answered be answered and closes the record.
+///
+/// # Errors
+/// When the platform cannot be reached at the start, or the connection cannot be kept up.
+pub async fn serve(
+    settings: &Settings,
+    store: Store,
+    clock: Arc<dyn Clock>,
+    stop: impl Future<Output = ()> + Send,
+) -> Result<Ended, ServeError> {
+    let api = Api::new(settings)?;
+    let me = match introduced(&api).await {
+        Ok(me) => me,
+        Err(trouble) if trouble.meaning() == Meaning::WrongToken => {
+            store.close().await?;
+            return Ok(Ended::WrongToken);
+        }
+        Err(trouble) => return Err(ServeError::Platform(trouble.to_string())),
+    };
+    let front = Arc::new(Front::new(Desk::new(store), api, clock, me, settings.listen.clone()));
+    let ended = connected(settings, &front, stop).await;
+    if tokio::time::timeout(LAST_WORDS, front.empty()).await.is_err() {
+        tracing::warn!("stopped before everything was answered");
+    }
+    front.store().close().await?;
+    ended
+}
+
+/// Who the token belongs to; the commands are registered where they differ.
+async fn introduced(api: &Api) -> Result<ChatId, Trouble> {
+    let account = api.own_account().await?;
+    let application = api.application().await?;
+    let number = |value: &serde_json::Value| value["id"].as_str().and_then(|id| id.parse().ok()).map(ChatId);
+    let (me, application) = number(&account)
+        .zip(number(&application))
+        .ok_or_else(|| Trouble::Unclear("the platform did not say who this is".to_owned()))?;
+    api.set_application(application);
+    let written = register(api).await?;
+    tracing::info!(written, "the commands are registered");
+    Ok(me)
+}
+
+async fn connected(
+    settings: &Settings,
+    front: &Arc<Front>,
+    stop: impl Future<Output = ()> + Send,
+) -> Result<Ended, ServeError> {
+    let handler = Handler { front: Arc::clone(front) };
+    let builder = ClientBuilder::new_with_http(http(settings)?, intents(settings));
+    let made = builder.event_handler(handler).await;
+    let mut client = made.map_err(|error| ServeError::Platform(error.to_string()))?;
+    if let Some(gateway) = settings.address.gateway() {
+        // The library falls back to the platform's own gateway where it was not told of another.
+        gateway.clone_into(&mut *client.ws_url.lock().await);
+    }
+    let shards = Arc::clone(&client.shard_manager);
+    tokio::select! {
+        ended = client.start() => match ended {
+            Err(serenity::Error::Gateway(GatewayError::InvalidAuthentication)) => Ok(Ended::WrongToken),
+            Err(serenity::Error::Gateway(
+                GatewayError::DisallowedGatewayIntents | GatewayError::InvalidGatewayIntents,
+            )) => Ok(Ended::IntentsForbidden),
+            Err(error) => Err(ServeError::Platform(error.to_string())),
+            Ok(()) => Ok(Ended::Stopped),
+        },
+        never = worker::run(front.store(), front.as_ref(), front.clock.as_ref()) => never,
+        never = housekeeping(front) => never,
+        () = stop => {
+            shards.shutdown_all().await;
+            Ok(Ended::Stopped)
+        }
+    }
+}
+
+/// What the gateway is asked for. What members write without a word to the assistant needs the platform's privileged
+/// content intent, and is asked for only where the operator named channels to listen in.
+pub(super) fn intents(settings: &Settings) -> GatewayIntents {
+    let least = GatewayIntents::GUILDS | GatewayIntents::GUILD_MESSAGES | GatewayIntents::DIRECT_MESSAGES;
+    if settings.listen.is_empty() { least } else { least | GatewayIntents::MESSAGE_CONTENT }
+}
+
+async fn housekeeping(front: &Front) -> ! {
+    let mut tick = tokio::time::interval(HOUSEKEEPING);
+    loop {
+        tick.tick().await;
+        front.api.forget_limits().await;
+        let before = front.clock.now() - PAGES_KEPT;
+        let change = Change { forget_pages_before: Some(before), ..Change::default() };
+        if let Err(error) = front.store().commit(change).await {
+            tracing::warn!(%error, "old pages could not be let go");
+        }
+    }
+}
