@@ -69,6 +69,7 @@ async fn main() {
     println!("The stand-in runs. Start the assistant in another shell:\n");
     println!("  TALLYHOOK_API={} \\\n  TALLYHOOK_GATEWAY={} \\", stand_in.api_url(), stand_in.gateway_url());
     println!("  TALLYHOOK_TOKEN={} tallyhook serve\n", stand_in.token());
+    println!("#log has the number {place}, Anna {anna}, Ben {ben}, the server {guild}.");
     println!("Waiting for it …");
     let mut trial = Trial {
         stand_in,

@@ -23,7 +23,9 @@ fn zones() -> Vec<(String, String)> {
 }
 
 /// The percentages of the labels sold most, each once.
-fn percentages(of: impl Fn(&crate::curing::cure::CureLabel) -> crate::quantity::Fraction) -> Vec<(String, String)> {
+fn percentages(
+    of: impl Fn(&crate::curing::cure::CureLabel) -> crate::quantity::Fraction,
+) -> Vec<(String, String)> {
     let mut all: Vec<(String, String)> = Vec::new();
     for share in PRESETS.iter().map(of).filter(|share| share.as_one() > 0.0) {
         let shown = format::percent(share);

@@ -48,7 +48,10 @@ async fn batches(store: &Store, sender: &Sender) -> Vec<Suggestion> {
     // Open ones first, and the youngest of them.
     all.sort_by_key(|batch| (!batch.is_open, std::cmp::Reverse(batch.id)));
     all.into_iter()
-        .map(|batch| Suggestion { shown: format!("{} {}", batch.id, batch.name), value: batch.id.to_string() })
+        .map(|batch| Suggestion {
+            shown: format!("{} {}", batch.id, batch.name),
+            value: batch.id.to_string(),
+        })
         .collect()
 }
 

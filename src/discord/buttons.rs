@@ -100,7 +100,9 @@ impl Id {
     /// The card it belongs to.
     pub(super) const fn card(self) -> CardId {
         match self {
-            Self::Button(card, _) | Self::Page(card, _) | Self::Working(card, _) | Self::Form(card, _) => card,
+            Self::Button(card, _) | Self::Page(card, _) | Self::Working(card, _) | Self::Form(card, _) => {
+                card
+            }
         }
     }
 }

@@ -124,6 +124,10 @@ mod tests {
         let bits = (PERMISSIONS & !(1 << 38)).to_string();
         groups(&json!([{ "name": "Cellar", "permissions": bits }]), &mut found);
         assert!(found.missing);
-        assert!(found.lines[0].contains("Cellar") && found.lines[0].contains("in threads"), "{:?}", found.lines);
+        assert!(
+            found.lines[0].contains("Cellar") && found.lines[0].contains("in threads"),
+            "{:?}",
+            found.lines
+        );
     }
 }

@@ -13,7 +13,8 @@ fn line(text: &str) -> String {
         let rest = &text[at + letter.len_utf8()..];
         let marks_anywhere = matches!(letter, '\\' | '*' | '_' | '~' | '`' | '|' | '<' | '@' | '[' | ']');
         // A line that begins so would be a heading, a quotation or a list.
-        let marks_here = at == indent && matches!(letter, '#' | '>' | '-' | '+') && begins_block(letter, rest);
+        let marks_here =
+            at == indent && matches!(letter, '#' | '>' | '-' | '+') && begins_block(letter, rest);
         // An address would become a link by itself.
         let links = letter == ':' && rest.starts_with("//");
         if letter.is_control() {
@@ -44,7 +45,10 @@ mod tests {
 
     #[test]
     fn members_cannot_mark_up_ping_or_link() {
-        assert_eq!(escaped("**loud** _x_ ~~y~~ ||z||"), "\\*\\*loud\\*\\* \\_x\\_ \\~\\~y\\~\\~ \\|\\|z\\|\\|");
+        assert_eq!(
+            escaped("**loud** _x_ ~~y~~ ||z||"),
+            "\\*\\*loud\\*\\* \\_x\\_ \\~\\~y\\~\\~ \\|\\|z\\|\\|"
+        );
         assert_eq!(escaped("<@123> @everyone"), "\\<\\@123> \\@everyone");
         assert_eq!(escaped("[a](https://b)"), "\\[a\\](https\\://b)");
         assert_eq!(escaped("# big\n> said\n- one\n-# small"), "\\# big\n\\> said\n\\- one\n\\-# small");

@@ -55,7 +55,9 @@ pub(super) fn written(message: &Message, me: ChatId, group: Option<ChatId>) -> O
         group: message.guild_id.map(|group| id(group.get())).or(group),
         text: without_mention(&message.content, me),
         to_us: message.mentions.iter().any(|user| id(user.id.get()) == me),
-        answers: answers.filter(|_| message.kind == MessageType::InlineReply).map(|answers| id(answers.get())),
+        answers: answers
+            .filter(|_| message.kind == MessageType::InlineReply)
+            .map(|answers| id(answers.get())),
         at: *message.timestamp,
         has_files: !message.attachments.is_empty(),
     })

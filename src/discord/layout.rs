@@ -109,9 +109,7 @@ fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
         let line = format!("log undo id:{}", ids.join(","));
         presses.push((say("discord.button.undo", &[]), saying(&line, batch)));
     }
-    if !reply.stored.is_empty()
-        && reply.stored.len() <= limits::FIELDS
-        && CHANGEABLE.contains(&reply.command)
+    if !reply.stored.is_empty() && reply.stored.len() <= limits::FIELDS && CHANGEABLE.contains(&reply.command)
     {
         let fields = reply.stored.iter().map(change_field).collect();
         let form = Form { title: say("discord.form.change", &[]), fields, batch };

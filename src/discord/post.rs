@@ -39,12 +39,8 @@ impl Front {
             return Ok(());
         };
         let now = self.clock.now();
-        let ground = Ground {
-            card: self.store().next_card_id(),
-            owner: member.id,
-            now,
-            incoming: answer.incoming,
-        };
+        let ground =
+            Ground { card: self.store().next_card_id(), owner: member.id, now, incoming: answer.incoming };
         let Laid { body, card } = laid(answer.answered, ground);
         let batch = match answer.answered {
             Answered::Reply(reply) => reply.batch.or(answer.incoming.place),
@@ -152,7 +148,9 @@ impl Front {
         let Some(group) = self.store().group_by_chat(group) else { return };
         match self.store().reachable_places().await {
             Ok(places) => {
-                for place in places.into_iter().filter(|place| place.group == group.id && place.member.is_none()) {
+                for place in
+                    places.into_iter().filter(|place| place.group == group.id && place.member.is_none())
+                {
                     self.place_deleted(place.id).await;
                 }
             }
@@ -178,7 +176,11 @@ impl Front {
     /// Posts a letter where it is meant to go.
     pub(super) async fn post_letter(&self, letter: &Letter, batch: Option<BatchId>) -> Result<(), Trouble> {
         let Ok(body) = serde_json::from_str::<super::body::Body>(&letter.body) else {
-            return Err(Trouble::Refused { status: 0, code: 0, message: "a letter that cannot be read".to_owned() });
+            return Err(Trouble::Refused {
+                status: 0,
+                code: 0,
+                message: "a letter that cannot be read".to_owned(),
+            });
         };
         let mut message = body.json();
         if let Some(answers) = letter.answers {

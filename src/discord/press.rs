@@ -12,9 +12,7 @@ use crate::desk::{Attention, Incoming, Said, Sender, table};
 use crate::record::Card;
 use crate::reply::say;
 use serde_json::{Value, json};
-use serenity::model::application::{
-    ActionRowComponent, ComponentInteraction, ModalInteraction,
-};
+use serenity::model::application::{ActionRowComponent, ComponentInteraction, ModalInteraction};
 use serenity::model::channel::MessageFlags;
 use std::sync::Arc;
 
@@ -76,7 +74,8 @@ impl Front {
             },
             Id::Page(_, number) => self.turn_page(&ticket, &card, number).await,
             Id::Working(_, number) => {
-                let is_working = press.message.flags.is_some_and(|flags| flags.contains(MessageFlags::EPHEMERAL));
+                let is_working =
+                    press.message.flags.is_some_and(|flags| flags.contains(MessageFlags::EPHEMERAL));
                 self.show_working(&ticket, &card, number, is_working && number_is_a_turn(press)).await;
             }
             Id::Form(..) => self.say_privately(&ticket, &say("discord.unknown_button", &[])).await,

@@ -108,7 +108,14 @@ fn same(wanted: &Value, there: &Value) -> bool {
 /// A command or an option with only the fields that we set, and none that say nothing.
 fn bare(value: &Value) -> Value {
     const OURS: [&str; 9] = [
-        "type", "name", "description", "required", "choices", "autocomplete", "options", "contexts",
+        "type",
+        "name",
+        "description",
+        "required",
+        "choices",
+        "autocomplete",
+        "options",
+        "contexts",
         "integration_types",
     ];
     let mut kept = Map::new();
@@ -116,9 +123,10 @@ fn bare(value: &Value) -> Value {
         let Some(field) = value.get(name).filter(|field| says_something(field)) else { continue };
         let field = match (name, field.as_array()) {
             ("options", Some(list)) => list.iter().map(bare).collect(),
-            ("choices", Some(list)) => {
-                list.iter().map(|choice| json!({ "name": choice["name"], "value": choice["value"] })).collect()
-            }
+            ("choices", Some(list)) => list
+                .iter()
+                .map(|choice| json!({ "name": choice["name"], "value": choice["value"] }))
+                .collect(),
             _ => field.clone(),
         };
         kept.insert(name.to_owned(), field);
@@ -147,7 +155,11 @@ mod tests {
                     .filter_map(|name| fields.get(*name).and_then(Value::as_str))
                     .map(limits::width)
                     .sum::<usize>();
-                own + ["options", "choices"].iter().filter_map(|name| fields.get(*name)).map(text_of).sum::<usize>()
+                own + ["options", "choices"]
+                    .iter()
+                    .filter_map(|name| fields.get(*name))
+                    .map(text_of)
+                    .sum::<usize>()
             }
             Value::Array(list) => list.iter().map(text_of).sum(),
             _ => 0,
@@ -175,7 +187,11 @@ mod tests {
                 }
                 assert!(name.is_match(part["name"].as_str().unwrap()), "{}", part["name"]);
                 let description = part["description"].as_str().unwrap();
-                assert!(!description.is_empty() && !description.ends_with('…'), "{}: {description}", part["name"]);
+                assert!(
+                    !description.is_empty() && !description.ends_with('…'),
+                    "{}: {description}",
+                    part["name"]
+                );
                 let options = part["options"].as_array().map_or(0, Vec::len);
                 assert!(options <= 25, "{} has {options} options", part["name"]);
                 let required: Vec<bool> = part["options"]
@@ -184,7 +200,11 @@ mod tests {
                     .flatten()
                     .map(|option| option["required"] == json!(true))
                     .collect();
-                assert!(required.is_sorted_by(|one, other| one >= other), "{}: what is required comes first", part["name"]);
+                assert!(
+                    required.is_sorted_by(|one, other| one >= other),
+                    "{}: what is required comes first",
+                    part["name"]
+                );
             });
         }
     }

@@ -93,7 +93,9 @@ pub enum SettingsError {
         example: &'static str,
     },
     /// A channel's number cannot be read.
-    #[error("TALLYHOOK_LISTEN has \"{0}\"; write channel numbers separated by commas, e.g. 1234567890,1234567891")]
+    #[error(
+        "TALLYHOOK_LISTEN has \"{0}\"; write channel numbers separated by commas, e.g. 1234567890,1234567891"
+    )]
     Channel(String),
 }
 
@@ -181,7 +183,8 @@ fn url(
 
 fn is_this_machine(url: &reqwest::Url) -> bool {
     let host = url.host_str().unwrap_or_default().trim_start_matches('[').trim_end_matches(']');
-    host.eq_ignore_ascii_case("localhost") || host.parse::<IpAddr>().is_ok_and(|address| address.is_loopback())
+    host.eq_ignore_ascii_case("localhost")
+        || host.parse::<IpAddr>().is_ok_and(|address| address.is_loopback())
 }
 
 fn listen(raw: &Raw) -> Result<Vec<ChatId>, SettingsError> {
@@ -223,17 +226,15 @@ mod tests {
     #[test]
     fn a_test_server_and_the_platform_are_never_mixed() {
         let with = |api: Option<&str>, gateway: Option<&str>| {
-            let raw =
-                Raw { api: api.map(str::to_owned), gateway: gateway.map(str::to_owned), ..raw() };
+            let raw = Raw { api: api.map(str::to_owned), gateway: gateway.map(str::to_owned), ..raw() };
             Settings::read(&raw).map(|settings| settings.address)
         };
         let here = with(Some("http://127.0.0.1:8080/"), Some("ws://localhost:8081"));
         let api = "http://127.0.0.1:8080".to_owned();
         assert_eq!(here, Ok(Address::Plain { api, gateway: "ws://localhost:8081".to_owned() }));
-        for (api, gateway) in [
-            ("http://127.0.0.1:8080", "wss://gateway.example"),
-            ("https://chat.example", "ws://[::1]:8081"),
-        ] {
+        for (api, gateway) in
+            [("http://127.0.0.1:8080", "wss://gateway.example"), ("https://chat.example", "ws://[::1]:8081")]
+        {
             assert!(matches!(with(Some(api), Some(gateway)), Err(SettingsError::TwoWorlds { .. })), "{api}");
         }
         assert_eq!(with(Some("http://127.0.0.1:1"), None), Err(SettingsError::OneAddress));

@@ -36,7 +36,8 @@ impl Front {
             return;
         }
         let ticket = Ticket { id: command.id, token: command.token.clone() };
-        let who = sender(&command.user, command.member.as_deref(), command.guild_id, |group| self.group(group));
+        let who =
+            sender(&command.user, command.member.as_deref(), command.guild_id, |group| self.group(group));
         let place = id(command.channel_id.get());
         let opening = command.guild_id.zip(command.channel.as_ref()).map(|(group, channel)| Opening {
             group: id(group.get()),
@@ -169,7 +170,9 @@ impl Front {
 
     /// One sentence, for the member's eyes only.
     pub(super) async fn say_privately(&self, ticket: &Ticket, sentence: &str) {
-        if let Err(trouble) = self.api.first(ticket, First::Message, &Body::words(sentence).answer(true)).await {
+        if let Err(trouble) =
+            self.api.first(ticket, First::Message, &Body::words(sentence).answer(true)).await
+        {
             log_unsent(&trouble);
         }
     }
@@ -204,8 +207,9 @@ fn values(options: &[CommandDataOption]) -> Vec<(String, String)> {
 
 fn text_of(value: &CommandDataOptionValue) -> Option<String> {
     match value {
-        CommandDataOptionValue::String(text)
-        | CommandDataOptionValue::Autocomplete { value: text, .. } => Some(text.clone()),
+        CommandDataOptionValue::String(text) | CommandDataOptionValue::Autocomplete { value: text, .. } => {
+            Some(text.clone())
+        }
         CommandDataOptionValue::Integer(number) => Some(number.to_string()),
         CommandDataOptionValue::Number(number) => Some(number.to_string()),
         CommandDataOptionValue::Boolean(flag) => Some(if *flag { "yes" } else { "no" }.to_owned()),

@@ -25,9 +25,16 @@ impl Front {
         let who = sender(&typing.user, typing.member.as_deref(), typing.guild_id, |group| self.group(group));
         let found =
             self.desk.suggest(&Sender::Chat(who), &typing.data.name, &verb, field.name, field.value).await;
-        tracing::debug!(option = field.name, count = found.len(), place = id(typing.channel_id.get()).0, "suggested");
+        tracing::debug!(
+            option = field.name,
+            count = found.len(),
+            place = id(typing.channel_id.get()).0,
+            "suggested"
+        );
         let choices: Vec<Value> = found.iter().take(limits::SUGGESTIONS).filter_map(choice).collect();
-        if let Err(trouble) = self.api.first(&ticket, First::Suggestions, &json!({ "choices": choices })).await {
+        if let Err(trouble) =
+            self.api.first(&ticket, First::Suggestions, &json!({ "choices": choices })).await
+        {
             log_unsent(&trouble);
         }
     }

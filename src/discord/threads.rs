@@ -49,7 +49,12 @@ impl Front {
         }
     }
 
-    async fn want_thread(&self, batch: BatchId, member: MemberId, opening: Opening) -> Result<(), StoreError> {
+    async fn want_thread(
+        &self,
+        batch: BatchId,
+        member: MemberId,
+        opening: Opening,
+    ) -> Result<(), StoreError> {
         let store = self.store();
         let Some((state, _)) = store.batch(batch).await? else { return Ok(()) };
         let is_known = store.place_of_batch(batch).await?.is_some();
@@ -156,9 +161,9 @@ impl Front {
 
     /// The first message of a thread: a regular one, because only to such a message a reply with a ping is heard.
     fn hello(&self, state: &BatchState) -> (Body, Card) {
-        let (batch, name, me) =
-            (state.id.to_string(), escaped(&state.plan.name), format!("<@{}>", self.me));
-        let key = if self.reads_everything() { "discord.thread.hello_listening" } else { "discord.thread.hello" };
+        let (batch, name, me) = (state.id.to_string(), escaped(&state.plan.name), format!("<@{}>", self.me));
+        let key =
+            if self.reads_everything() { "discord.thread.hello_listening" } else { "discord.thread.hello" };
         let content = say(key, &[("batch", &batch), ("name", &name), ("me", &me)]);
         let presses = batch_presses(state.id);
         let id = self.store().next_card_id();

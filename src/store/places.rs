@@ -86,10 +86,8 @@ impl Store {
 
     /// The batch that a message of ours on the chat platform was about.
     pub async fn batch_of_message(&self, message: ChatId) -> Result<Option<BatchId>, StoreError> {
-        let row: Option<(i64,)> = self
-            .readers
-            .one("select batch_id from posted where message_id = $1", [message.0.into()])
-            .await?;
+        let row: Option<(i64,)> =
+            self.readers.one("select batch_id from posted where message_id = $1", [message.0.into()]).await?;
         Ok(row.map(|(batch,)| BatchId(batch)))
     }
 

@@ -3,7 +3,7 @@
 use std::sync::{Arc, Mutex, MutexGuard};
 
 use serenity::all::{
-    Cache, CacheHttp, Client, Context, EventHandler, GatewayIntents, Guild, GuildChannel, Http, HttpBuilder,
+    CacheHttp, Client, Context, EventHandler, GatewayIntents, Guild, GuildChannel, Http, HttpBuilder,
     Interaction, Message, Reaction, Ready, ResumedEvent,
 };
 use serenity::async_trait;
@@ -22,8 +22,8 @@ pub(crate) type OnInteraction =
 pub(crate) struct Log {
     pub(crate) readies: usize,
     pub(crate) resumed: usize,
-    pub(crate) guilds: usize,
-    pub(crate) channel_updates: usize,
+    pub(crate) guilds: Vec<Guild>,
+    pub(crate) channel_updates: Vec<GuildChannel>,
     pub(crate) reactions: Vec<String>,
     pub(crate) messages: Vec<Message>,
     /// As the library writes what it read.
@@ -53,16 +53,16 @@ impl EventHandler for Handler {
         self.note(|mut log| log.resumed += 1);
     }
 
-    async fn guild_create(&self, _: Context, _: Guild, _: Option<bool>) {
-        self.note(|mut log| log.guilds += 1);
+    async fn guild_create(&self, _: Context, guild: Guild, _: Option<bool>) {
+        self.note(|mut log| log.guilds.push(guild));
     }
 
     async fn reaction_add(&self, _: Context, reaction: Reaction) {
         self.note(|mut log| log.reactions.push(reaction.emoji.to_string()));
     }
 
-    async fn channel_update(&self, _: Context, _: Option<GuildChannel>, _: GuildChannel) {
-        self.note(|mut log| log.channel_updates += 1);
+    async fn channel_update(&self, _: Context, _: Option<GuildChannel>, now: GuildChannel) {
+        self.note(|mut log| log.channel_updates.push(now));
     }
 
     async fn message(&self, _: Context, message: Message) {
@@ -81,7 +81,6 @@ impl EventHandler for Handler {
 /// A running client; dropping it ends it.
 pub(crate) struct Running {
     pub(crate) http: Arc<Http>,
-    pub(crate) cache: Arc<Cache>,
     pub(crate) log: Arc<Mutex<Log>>,
     changed: watch::Receiver<()>,
     pub(crate) task: JoinHandle<Result<(), serenity::Error>>,
@@ -174,9 +173,9 @@ pub(crate) async fn start_with(
     let url = stand_in.gateway_url();
     assert_loopback(&url);
     *client.ws_url.lock().await = url;
-    let (http, cache) = (client.http.clone(), client.cache.clone());
+    let http = client.http.clone();
     let task = tokio::spawn(async move { client.start().await });
-    Running { http, cache, log, changed, task, _guard: guard }
+    Running { http, log, changed, task, _guard: guard }
 }
 
 /// Starts a client that may read everything, and waits until it is there.

@@ -6,7 +6,7 @@ use serde_json::json;
 use serenity::all::{GatewayError, GatewayIntents};
 
 use crate::client::{start, start_with};
-use crate::support::stand_in::{Id, Options, Reply, StandIn};
+use crate::support::stand_in::{Id, Options, Reply, StandIn, permissions};
 
 struct Place {
     stand_in: StandIn,
@@ -55,21 +55,21 @@ async fn while_the_gateway_is_shut_the_http_interface_goes_on() {
 }
 
 #[tokio::test]
-async fn the_cache_knows_the_applications_rights_and_no_other_members() {
+async fn a_server_brings_the_applications_rights_and_no_other_members() {
     let place = place(Options::default()).await;
-    let running = start(&place.stand_in, None).await;
-    let guild = place.stand_in.guild_of(place.log);
-    running.until(|log| log.guilds == 1).await;
     let ben = place.stand_in.user("ben", "Ben");
-    place.stand_in.member(guild, ben, crate::support::stand_in::permissions::MEMBER);
-    place.stand_in.deny_bot(place.log, crate::support::stand_in::permissions::SEND_MESSAGES);
-    running.until(|log| log.channel_updates == 1).await;
-    let known = running.cache.guild(guild.0).unwrap();
-    assert_eq!((known.members.len(), known.roles.len()), (1, 4));
-    let (me, channel) =
-        (&known.members[&place.stand_in.bot().0.into()], &known.channels[&place.log.0.into()]);
-    let rights = known.user_permissions_in(channel, me);
-    assert!(rights.view_channel() && rights.attach_files() && !rights.send_messages(), "{rights}");
+    place.stand_in.member(place.stand_in.guild_of(place.log), ben, permissions::MEMBER);
+    let running = start(&place.stand_in, None).await;
+    running.until(|log| log.guilds.len() == 1).await;
+    place.stand_in.deny_bot(place.log, permissions::SEND_MESSAGES);
+    running.until(|log| log.channel_updates.len() == 1).await;
+    let log = running.log.lock().unwrap();
+    let known = &log.guilds[0];
+    assert_eq!((known.members.len(), known.member_count, known.roles.len()), (1, 3, 4));
+    let me = &known.members[&place.stand_in.bot().0.into()];
+    let before = known.user_permissions_in(&known.channels[&place.log.0.into()], me);
+    let after = known.user_permissions_in(&log.channel_updates[0], me);
+    assert!(before.send_messages() && after.view_channel() && !after.send_messages(), "{before} {after}");
 }
 
 #[tokio::test]

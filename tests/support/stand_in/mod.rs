@@ -25,6 +25,11 @@
 //! - `fault(Fault { method, path, times, action })` strikes the next matching requests.
 //! - Gateway: `close`, `drop_tcp`, `reconnect`, `invalidate`, `ignore_heartbeats`, `raw`, `repeat_on_resume`, `hold` and
 //!   `release`, `offline` (or `shut` and `open`), `zlib`; `connections`, `identifies`, `resumes` count.
+//! - `support::conformance::assert_conforming(&stand_in.records())` holds every body that was sent against the
+//!   platform's description; `support::guard::Guard` makes clients that reach this machine only, and
+//!   `guard::assert_loopback` is for the gateway's address.
+//! - `message_in`, `reply_after` wait for messages; `messages`, `message` give them with `pings`, `reply_to`, reactions
+//!   and files. `Handle::answer` waits past "thinking", `Handle::until` follows edits and further messages.
 //! - Members' actions are in `member.rs` and `press.rs`, what a member sees in `seen.rs`, the world in `build.rs`, the
 //!   gateway's faults in `control.rs`.
 
