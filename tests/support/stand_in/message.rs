@@ -185,9 +185,6 @@ impl World {
             "user": self.describe_user(interaction.user),
             "authorizing_integration_owners": self.owners(interaction.channel),
         });
-        if interaction.kind == 2 {
-            origin["name"] = json!(interaction.name);
-        }
         if interaction.kind == 3 {
             origin["interacted_message_id"] = json!(interaction.source.map(Id::json));
         }
@@ -195,7 +192,6 @@ impl World {
             origin["triggering_interaction_metadata"] = json!({
                 "id": id.json(), "type": 2, "user": self.describe_user(interaction.user),
                 "authorizing_integration_owners": self.owners(interaction.channel),
-                "name": interaction.name,
             });
         }
         if interaction.original.is_some_and(|original| original != message.id) {
