@@ -535,11 +535,8 @@ async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_
 async fn asked(desk: &Desk, at: &str, text: &str) -> Answered {
     let incoming = Incoming {
         id: Some(format!("anna at {at}")),
-        group: "Home".to_owned(),
-        author: "Anna".to_owned(),
-        text: text.to_owned(),
-        at: utc(at),
         confirmed: true,
+        ..Incoming::line("Home", "Anna", text, utc(at))
     };
     desk.answer(&incoming).await
 }

@@ -7,6 +7,7 @@ use serenity::all::{
 };
 
 use crate::client;
+use crate::support::conformance::assert_conforming;
 use crate::support::stand_in::{Options, Reply, SOON, StandIn, permissions};
 
 fn answer(context: Context, interaction: Interaction) -> std::pin::Pin<Box<dyn Future<Output = ()> + Send>> {
@@ -44,6 +45,7 @@ async fn a_command_is_answered_at_once_and_later() {
     assert_eq!((seen.content.as_str(), seen.ephemeral, seen.deferred), ("heard salt", false, false));
     let seen = stand_in.slash(anna, log, "/later", &[]).answer(SOON).await;
     assert_eq!((seen.content.as_str(), seen.ephemeral, seen.deferred), ("came later", true, true));
+    assert_conforming(&stand_in.records());
 }
 
 #[tokio::test]
@@ -64,11 +66,8 @@ async fn members_write_in_channels_threads_and_directly() {
     let reply = stand_in.reply_after(direct, SOON).await;
     assert_eq!((reply.content.as_str(), reply.reply_to), ("hello Anna", Some(direct)));
     assert!(reply.pings.contains(&anna));
-    let mut texts: Vec<String> = Vec::new();
-    while texts.len() < 4 {
-        tokio::task::yield_now().await;
-        texts.extend(running.log.lock().unwrap().messages.drain(..).map(|message| message.content));
-    }
+    running.until(|log| log.messages.len() == 4).await;
+    let mut texts = running.texts();
     texts.sort();
     assert_eq!(texts, ["812 g", "hello", "hello Anna", "ph 5.08"]);
 }

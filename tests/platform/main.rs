@@ -5,6 +5,15 @@
 mod support;
 
 mod assistant;
+mod catching_up;
 mod client;
+mod commands;
+mod content;
+mod deadlines;
+mod files;
 mod first_contact;
+mod gateway;
+mod http_faults;
+mod members;
+mod refusals;
 mod story;

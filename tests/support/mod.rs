@@ -12,4 +12,6 @@
 )]
 #![allow(clippy::missing_panics_doc, reason = "in a test's helper every wrong use panics with a sentence")]
 
+pub mod conformance;
+pub mod guard;
 pub mod stand_in;

@@ -1,5 +1,8 @@
 //! Registered commands, with the limits of the platform's reference ("Application Commands").
 
+use std::sync::LazyLock;
+
+use regex::Regex;
 use serde_json::{Value, json};
 
 use super::State;
@@ -9,6 +12,10 @@ use super::refusal::{Problems, Refusal, refuse};
 
 /// Most commands of each type: 1 chat input, 2 user, 3 message.
 const MOST: [(u64, usize); 3] = [(1, 100), (2, 15), (3, 15)];
+
+/// The reference's pattern for the names of chat-input commands and of every option.
+static NAME: LazyLock<Regex> =
+    LazyLock::new(|| Regex::new(r"^[-_'\p{L}\p{N}\p{Devanagari}\p{Thai}]{1,32}$").unwrap());
 
 pub fn route(state: &mut State, call: &Call, rest: &[&str]) -> Outcome {
     let place = |state: &State, id: &str| {
@@ -129,9 +136,7 @@ fn check(commands: &[Value]) -> Result<(), Refusal> {
 fn check_name(path: &str, command: &Value, free: bool, problems: &mut Problems) {
     let name = command["name"].as_str().unwrap_or_default();
     problems.needed(&format!("{path}.name"), &command["name"], 32);
-    // The reference's pattern for the names of chat-input commands and of every option.
-    let pattern = regex::Regex::new(r"^[-_'\p{L}\p{N}\p{Devanagari}\p{Thai}]{1,32}$").unwrap();
-    if !free && (!pattern.is_match(name) || name != name.to_lowercase()) {
+    if !free && (!NAME.is_match(name) || name != name.to_lowercase()) {
         let message = "Command name is invalid";
         problems.add(&format!("{path}.name"), "APPLICATION_COMMAND_INVALID_NAME", message);
     }

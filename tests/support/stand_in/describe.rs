@@ -121,7 +121,6 @@ impl World {
         body["guild_id"] = channel.guild.unwrap().json();
         body["name"] = json!(channel.name);
         body["parent_id"] = json!(channel.parent.map(Id::json));
-        body["permissions"] = json!(self.permissions(self.bot, channel).to_string());
         body["rate_limit_per_user"] = json!(0);
         if channel.kind == Kind::Thread {
             describe_thread(channel, &mut body);
@@ -141,7 +140,7 @@ impl World {
         json!([{ "id": self.bot.json(), "type": 1, "allow": "0", "deny": channel.denied_to_bot.to_string() }])
     }
 
-    /// The server as the event `GUILD_CREATE` brings it: with members, channels and active threads.
+    /// The server as the event `GUILD_CREATE` brings it: with channels and active threads.
     pub fn describe_guild_create(&self, guild: &Guild) -> Value {
         let mut body = self::guild(guild);
         let of_guild = || self.channels.values().filter(|channel| channel.guild == Some(guild.id));
@@ -156,7 +155,8 @@ impl World {
         body["stage_instances"] = json!([]);
         body["guild_scheduled_events"] = json!([]);
         body["soundboard_sounds"] = json!([]);
-        body["members"] = guild.members.values().map(|member| self.describe_member(member)).collect();
+        // Without the privileged intents for presences and members only the application itself is listed.
+        body["members"] = json!([self.describe_member(&guild.members[&self.bot])]);
         body["channels"] = channels.into_iter().map(|channel| self.describe_channel(channel)).collect();
         let active = threads.into_iter().filter(|thread| !thread.archived);
         body["threads"] = active.map(|thread| self.describe_channel(thread)).collect();
@@ -210,28 +210,28 @@ fn describe_thread(channel: &Channel, body: &mut Value) {
 
 /// Everyone's role allows nothing; each member has a role with exactly its bits.
 fn roles(guild: &Guild) -> Value {
-    let everyone = (guild.id, "@everyone".to_owned(), 0);
-    let own = guild
-        .members
-        .values()
-        .map(|member| (member.role, format!("role {}", member.role), member.permissions));
-    let roles = std::iter::once(everyone).chain(own).enumerate();
-    let described = roles.map(|(position, (id, name, bits))| {
-        json!({
-            "id": id.json(),
-            "name": name,
-            "description": null,
-            "permissions": bits.to_string(),
-            "position": position,
-            "color": 0,
-            "colors": { "primary_color": 0, "secondary_color": null, "tertiary_color": null },
-            "hoist": false,
-            "managed": false,
-            "mentionable": false,
-            "icon": null,
-            "unicode_emoji": null,
-            "flags": 0,
-        })
-    });
-    described.collect()
+    let own = guild.members.values().enumerate().map(|(place, member)| role(member, place + 1));
+    std::iter::once(one_role(guild.id, "@everyone", 0, 0)).chain(own).collect()
+}
+
+/// A member's own role.
+pub fn role(member: &Member, position: usize) -> Value {
+    one_role(member.role, &format!("role {}", member.role), member.permissions, position)
+}
+
+fn one_role(id: Id, name: &str, bits: u64, position: usize) -> Value {
+    json!({
+        "id": id.json(),
+        "name": name,
+        "permissions": bits.to_string(),
+        "position": position,
+        "color": 0,
+        "colors": { "primary_color": 0, "secondary_color": null, "tertiary_color": null },
+        "hoist": false,
+        "managed": false,
+        "mentionable": false,
+        "icon": null,
+        "unicode_emoji": null,
+        "flags": 0,
+    })
 }

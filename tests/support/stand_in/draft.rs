@@ -191,6 +191,9 @@ pub fn kept_embeds(embeds: &Value) -> Value {
     for embed in &mut kept {
         embed["type"] = json!("rich");
         embed.as_object_mut().unwrap().retain(|_, value| !value.is_null());
+        for field in embed.get_mut("fields").and_then(Value::as_array_mut).into_iter().flatten() {
+            field["inline"] = json!(field["inline"] == true);
+        }
     }
     Value::Array(kept)
 }

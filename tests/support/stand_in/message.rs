@@ -1,8 +1,10 @@
 //! A message: what is kept of it, who it pings, and how it reads with and without the content intent.
 
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 use chrono::{DateTime, Utc};
+use regex::Regex;
 use serde_json::{Value, json};
 
 use super::clock::{Id, stamp};
@@ -65,10 +67,11 @@ impl Message {
     }
 }
 
+static NAMED: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"<@!?(\d+)>").unwrap());
+
 /// `<@id>` and `<@!id>` in a text.
 fn named(content: &str) -> BTreeSet<Id> {
-    let pattern = regex::Regex::new(r"<@!?(\d+)>").unwrap();
-    pattern.captures_iter(content).map(|found| Id::read(&found[1])).collect()
+    NAMED.captures_iter(content).map(|found| Id::read(&found[1])).collect()
 }
 
 /// Whether a kind of mention is parsed out of the text.
@@ -182,10 +185,6 @@ impl World {
             "user": self.describe_user(interaction.user),
             "authorizing_integration_owners": self.owners(interaction.channel),
         });
-        if interaction.kind == 2 {
-            origin["name"] = json!(interaction.name);
-            origin["command_type"] = json!(1);
-        }
         if interaction.kind == 3 {
             origin["interacted_message_id"] = json!(interaction.source.map(Id::json));
         }
@@ -193,7 +192,6 @@ impl World {
             origin["triggering_interaction_metadata"] = json!({
                 "id": id.json(), "type": 2, "user": self.describe_user(interaction.user),
                 "authorizing_integration_owners": self.owners(interaction.channel),
-                "name": interaction.name, "command_type": 1,
             });
         }
         if interaction.original.is_some_and(|original| original != message.id) {
@@ -219,8 +217,6 @@ impl World {
                 "count_details": { "burst": 0, "normal": count },
                 "burst_colors": [],
                 "me_burst": false,
-                "burst_me": false,
-                "burst_count": 0,
                 "me": of_kind().any(|(_, user)| *user == self.bot),
             })
         });

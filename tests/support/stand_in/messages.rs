@@ -14,7 +14,7 @@ use super::multipart::File;
 use super::permissions;
 use super::refusal::{Problems, Refusal, refuse};
 use super::routes::{id_in, or_refuse};
-use super::sessions::{DIRECT_MESSAGE_REACTIONS, DIRECT_MESSAGES, GUILD_MESSAGE_REACTIONS, GUILD_MESSAGES};
+use super::sessions::{DIRECT_MESSAGES, GUILD_MESSAGES};
 use super::world::Kind;
 
 /// How long a nonce is remembered. The reference says "the past few minutes"; five are an assumption.
@@ -75,7 +75,7 @@ pub fn describe(state: &State, message: Id) -> Value {
 }
 
 /// A message the application may touch by its channel: no ephemeral one.
-fn known(state: &State, channel: Id, id: Id) -> Result<&Message, Refusal> {
+pub fn known(state: &State, channel: Id, id: Id) -> Result<&Message, Refusal> {
     let found = state.world.channels[&channel].messages.get(&id).filter(|message| !message.ephemeral());
     or_refuse(found, 10008, "Unknown Message")
 }
@@ -293,55 +293,4 @@ pub fn remove(state: &mut State, id: Id) {
         data["guild_id"] = guild.json();
     }
     state.emit("MESSAGE_DELETE", if guild.is_some() { GUILD_MESSAGES } else { DIRECT_MESSAGES }, data);
-}
-
-/// Puts the application's reaction on a message, or takes it off.
-pub fn react(state: &mut State, channel: Id, id: Id, emoji: &str, add: bool) -> Outcome {
-    require(state, channel, permissions::READ_MESSAGE_HISTORY)?;
-    known(state, channel, id)?;
-    if state.world.channels[&channel].archived {
-        return refuse(400, 50083, "Thread is archived");
-    }
-    if add {
-        require(state, channel, permissions::ADD_REACTIONS)?;
-    }
-    let (bot, emoji) = (state.world.bot, unescape(emoji));
-    set_reaction(state, id, bot, &emoji, add);
-    Ok((204, Value::Null))
-}
-
-pub fn set_reaction(state: &mut State, id: Id, user: Id, emoji: &str, add: bool) {
-    let message = state.world.message_mut(id).unwrap();
-    message.reactions.retain(|(other, who)| other != emoji || *who != user);
-    if add {
-        message.reactions.push((emoji.to_owned(), user));
-    }
-    let channel = message.channel;
-    let author = message.author;
-    let guild = state.world.channels[&channel].guild;
-    let mut data = json!({
-        "user_id": user.json(), "channel_id": channel.json(), "message_id": id.json(),
-        "message_author_id": author.json(), "emoji": { "id": null, "name": emoji }, "burst": false, "type": 0,
-    });
-    if let Some(guild) = guild {
-        data["guild_id"] = guild.json();
-    }
-    let intent = if guild.is_some() { GUILD_MESSAGE_REACTIONS } else { DIRECT_MESSAGE_REACTIONS };
-    state.emit(if add { "MESSAGE_REACTION_ADD" } else { "MESSAGE_REACTION_REMOVE" }, intent, data);
-}
-
-/// Percent-encoded UTF-8 in a path.
-fn unescape(text: &str) -> String {
-    let mut bytes = Vec::new();
-    let mut rest = text.bytes();
-    while let Some(byte) = rest.next() {
-        if byte != b'%' {
-            bytes.push(byte);
-            continue;
-        }
-        let digits: Vec<u8> = rest.by_ref().take(2).collect();
-        let digits = String::from_utf8_lossy(&digits).into_owned();
-        bytes.extend(u8::from_str_radix(&digits, 16).ok());
-    }
-    String::from_utf8_lossy(&bytes).into_owned()
 }

@@ -24,12 +24,19 @@
 //! - `records()` holds every request with its answer; `wait` waits for one and panics with all of them.
 //! - `fault(Fault { method, path, times, action })` strikes the next matching requests.
 //! - Gateway: `close`, `drop_tcp`, `reconnect`, `invalidate`, `ignore_heartbeats`, `raw`, `repeat_on_resume`, `hold` and
-//!   `release`, `offline`, `zlib`; `connections`, `identifies`, `resumes` count.
-//! - Members' actions are in `member.rs` and `press.rs`, what a member sees in `seen.rs`, the world in `build.rs`.
+//!   `release`, `offline` (or `shut` and `open`), `zlib`; `connections`, `identifies`, `resumes` count.
+//! - `support::conformance::assert_conforming(&stand_in.records())` holds every body that was sent against the
+//!   platform's description; `support::guard::Guard` makes clients that reach this machine only, and
+//!   `guard::assert_loopback` is for the gateway's address.
+//! - `message_in`, `reply_after` wait for messages; `messages`, `message` give them with `pings`, `reply_to`, reactions
+//!   and files. `Handle::answer` waits past "thinking", `Handle::until` follows edits and further messages.
+//! - Members' actions are in `member.rs` and `press.rs`, what a member sees in `seen.rs`, the world in `build.rs`, the
+//!   gateway's faults in `control.rs`.
 
 pub mod build;
 pub mod clock;
 pub mod commands;
+pub mod control;
 pub mod describe;
 pub mod draft;
 pub mod faults;
@@ -43,6 +50,7 @@ pub mod multipart;
 pub mod payload;
 pub mod permissions;
 pub mod press;
+pub mod reactions;
 pub mod record;
 pub mod refusal;
 pub mod routes;
@@ -90,6 +98,8 @@ pub struct Options {
     pub token: String,
     /// Compresses the gateway's payloads where the client allows it.
     pub zlib: bool,
+    /// The port of the plain interface; 0 takes a free one.
+    pub port: u16,
     /// Stands the clock at this moment; without it the clock runs with the machine's time.
     pub now: Option<DateTime<Utc>>,
 }
@@ -102,6 +112,7 @@ impl Default for Options {
             privileged_content_intent_enabled: true,
             token: "invented-token-of-the-stand-in".to_owned(),
             zlib: false,
+            port: 0,
             now: None,
         }
     }
@@ -130,12 +141,14 @@ pub struct Inner {
 impl Inner {
     /// Looks at or changes the state, and wakes whoever waits.
     pub fn with<T>(&self, act: impl FnOnce(&mut State) -> T) -> T {
-        let result = {
-            let mut state = self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-            act(&mut state)
-        };
+        let result = self.with_quietly(act);
         self.changed.send_modify(|count| *count += 1);
         result
+    }
+
+    /// Looks at the state, which is no change. A panic of an earlier wrong use leaves the state as it was.
+    pub fn with_quietly<T>(&self, look: impl FnOnce(&mut State) -> T) -> T {
+        look(&mut self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner))
     }
 
     /// Waits until `look` finds something; `None` when the time is over.
@@ -148,9 +161,7 @@ impl Inner {
         let search = async {
             loop {
                 changes.mark_unchanged();
-                // Not through `with`: looking is no change.
-                let found = look(&mut self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner));
-                if let Some(found) = found {
+                if let Some(found) = self.with_quietly(&mut look) {
                     return found;
                 }
                 changes.changed().await.expect("the sender lives as long as the stand-in");
@@ -179,7 +190,7 @@ pub struct StandIn {
 impl StandIn {
     /// Starts on free ports of 127.0.0.1.
     pub async fn start(options: Options) -> Self {
-        let plain = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let plain = TcpListener::bind(("127.0.0.1", options.port)).await.unwrap();
         let address = plain.local_addr().unwrap();
         let clock = options.now.map_or_else(Clock::running, Clock::standing);
         let world = World::new(clock, format!("http://{address}"));
@@ -231,7 +242,7 @@ impl StandIn {
 
     /// What time it is in the stand-in.
     pub fn now(&self) -> DateTime<Utc> {
-        self.inner.with(|state| state.world.clock.now())
+        self.inner.with_quietly(|state| state.world.clock.now())
     }
 
     pub fn set_now(&self, now: DateTime<Utc>) {
@@ -245,9 +256,14 @@ impl StandIn {
         });
     }
 
+    /// Counts changes: for a program that shows what happens.
+    pub fn changes(&self) -> watch::Receiver<u64> {
+        self.inner.changed.subscribe()
+    }
+
     /// Every request so far.
     pub fn records(&self) -> Vec<Recorded> {
-        self.inner.with(|state| state.records.clone())
+        self.inner.with_quietly(|state| state.records.clone())
     }
 
     /// Forgets the requests so far, so that `wait` finds only later ones.
@@ -272,7 +288,7 @@ impl StandIn {
 
     /// The registered commands.
     pub fn commands(&self) -> Vec<serde_json::Value> {
-        self.inner.with(|state| state.world.commands.clone())
+        self.inner.with_quietly(|state| state.world.commands.clone())
     }
 }
 

@@ -34,16 +34,28 @@ impl StandIn {
         options: &[(&str, &str)],
         focused: &str,
     ) -> Vec<(String, Value)> {
-        let handle = self.start_interaction(|state| {
-            let (name, data) = command_data(state, user, channel, line, options, Some(focused));
-            Begun { kind: 4, user, channel, name, source: None, data }
-        });
+        let handle = self.type_in(user, channel, line, options, focused);
         let choices =
             self.inner.until(SOON, |state| state.world.interactions[&handle.id].choices.clone()).await;
         let choices = choices.unwrap_or_else(|| panic!("no suggestions for `{line}`:\n{}", handle.dump()));
         let named =
             |choice: Value| (choice["name"].as_str().unwrap_or_default().to_owned(), choice["value"].clone());
         choices.into_iter().map(named).collect()
+    }
+
+    /// A member types in an option, without waiting for suggestions.
+    pub fn type_in(
+        &self,
+        user: Id,
+        channel: Id,
+        line: &str,
+        options: &[(&str, &str)],
+        focused: &str,
+    ) -> Handle {
+        self.start_interaction(|state| {
+            let (name, data) = command_data(state, user, channel, line, options, Some(focused));
+            Begun { kind: 4, user, channel, name, source: None, data }
+        })
     }
 
     /// A member picks a command from a message's menu.
@@ -121,7 +133,7 @@ impl StandIn {
         })
     }
 
-    /// A form sent for a dialogue that is no longer known: as after a restart of the stand-in's other side.
+    /// Starts any interaction, for what the others do not cover.
     pub fn start_interaction(&self, make: impl FnOnce(&State) -> Begun) -> Handle {
         let id = self.inner.with(|state| {
             let begun = make(state);

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::clock::Id;
 use super::http::{Call, Outcome};
 use super::refusal::{Refusal, refuse};
-use super::{Inner, State, commands, interactions, messages, threads};
+use super::{Inner, State, commands, interactions, messages, reactions, threads};
 
 /// The bytes of an attachment, where the path names one.
 pub fn attachment(state: &State, path: &str) -> Option<Vec<u8>> {
@@ -35,6 +35,7 @@ pub fn route(state: &mut State, inner: &Inner, call: &Call, authorized: bool) ->
         ("GET", ["users", "@me"]) => {
             Ok((200, super::describe::own_user(&state.world.users[&state.world.bot])))
         }
+        ("GET", ["users", "@me", "guilds"]) => Ok((200, own_guilds(state))),
         ("GET", ["users", id]) => user(state, Id::read(id)),
         ("POST", ["users", "@me", "channels"]) => direct_line(state, &call.body),
         ("GET", ["applications" | "oauth2", .., "@me"]) => {
@@ -57,6 +58,23 @@ fn gateway_for_bots(inner: &Inner) -> Value {
         "shards": 1,
         "session_start_limit": { "total": 1000, "remaining": 999, "reset_after": 86_400_000, "max_concurrency": 1 },
     })
+}
+
+/// The servers the application is in.
+fn own_guilds(state: &State) -> Value {
+    let bot = state.world.bot;
+    let described = state.world.guilds.values().map(|guild| {
+        json!({
+            "id": guild.id.json(),
+            "name": guild.name,
+            "icon": null,
+            "banner": null,
+            "owner": false,
+            "permissions": guild.members.get(&bot).map_or(0, |member| member.permissions).to_string(),
+            "features": [],
+        })
+    });
+    described.collect()
 }
 
 fn user(state: &State, id: Id) -> Outcome {
@@ -114,12 +132,13 @@ fn channels(state: &mut State, call: &Call, channel: Id, rest: &[&str]) -> Outco
         ("PATCH", ["messages", id]) => messages::edit(state, channel, Id::read(id), call),
         ("DELETE", ["messages", id]) => messages::delete(state, channel, Id::read(id)),
         ("PUT" | "DELETE", ["messages", id, "reactions", emoji, "@me"]) => {
-            messages::react(state, channel, Id::read(id), emoji, call.method == "PUT")
+            reactions::react(state, channel, Id::read(id), emoji, call.method == "PUT")
         }
         ("POST", ["messages", id, "threads"]) => {
             threads::on_message(state, channel, Id::read(id), &call.body)
         }
         ("POST", ["threads"]) => threads::create(state, channel, call),
+        ("GET", ["threads", "archived", "public"]) => Ok((200, threads::archived(state, channel))),
         ("PUT" | "DELETE", ["thread-members", ..]) => Ok((204, Value::Null)),
         _ => refuse::<(u16, Value)>(404, 0, "404: Not Found"),
     }

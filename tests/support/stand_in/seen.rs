@@ -117,7 +117,7 @@ impl fmt::Debug for Handle {
 impl Handle {
     /// What the member sees now; `None` while nothing was answered.
     pub fn now(&self) -> Option<Seen> {
-        self.inner.with(|state| look(state, self.id))
+        self.inner.with_quietly(|state| look(state, self.id))
     }
 
     /// Waits for the answer itself, past "thinking".
@@ -137,14 +137,19 @@ impl Handle {
         })
     }
 
+    /// The interaction's token, which a test that answers by itself needs.
+    pub fn token(&self) -> String {
+        self.inner.with_quietly(|state| state.world.interactions[&self.id].token.clone())
+    }
+
     /// Whether anything was answered at all.
     pub fn acknowledged(&self) -> bool {
-        self.inner.with(|state| state.world.interactions[&self.id].callback.is_some())
+        self.inner.with_quietly(|state| state.world.interactions[&self.id].callback.is_some())
     }
 
     /// The requests so far, for a failed test.
     pub fn dump(&self) -> String {
-        self.inner.with(|state| dump(&state.records))
+        self.inner.with_quietly(|state| dump(&state.records))
     }
 }
 

@@ -164,6 +164,17 @@ pub fn remove(state: &mut State, channel: Id) {
     state.emit(if thread { "THREAD_DELETE" } else { "CHANNEL_DELETE" }, GUILDS, data);
 }
 
+/// The archived threads of a channel, last archived first.
+pub fn archived(state: &State, parent: Id) -> Value {
+    let threads =
+        state.world.channels.values().filter(|channel| channel.parent == Some(parent) && channel.archived);
+    let mut threads: Vec<_> = threads.collect();
+    threads.sort_by_key(|thread| std::cmp::Reverse(thread.archive_changed_at));
+    let described: Vec<Value> =
+        threads.into_iter().map(|thread| state.world.describe_channel(thread)).collect();
+    json!({ "threads": described, "members": [], "has_more": false })
+}
+
 /// The threads of a server that are not archived.
 pub fn active(state: &State, guild: Id) -> Value {
     let threads =
