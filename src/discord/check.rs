@@ -51,7 +51,7 @@ pub async fn check(settings: &Settings) -> Result<Found, ServeError> {
     let account = match api.own_account().await {
         Ok(account) => account,
         Err(trouble) if trouble.meaning() == Meaning::WrongToken => {
-            found.lack(say("discord.check.wrong_token", &[]));
+            found.lack(say("platform.check.wrong_token", &[]));
             return Ok(found);
         }
         Err(trouble) => return Err(ServeError::Platform(trouble.to_string())),
@@ -59,9 +59,9 @@ pub async fn check(settings: &Settings) -> Result<Found, ServeError> {
     let platform = |trouble: super::trouble::Trouble| ServeError::Platform(trouble.to_string());
     let application = api.application().await.map_err(platform)?;
     let name = account["username"].as_str().unwrap_or_default();
-    found.lines.push(say("discord.check.account", &[("name", name)]));
+    found.lines.push(say("platform.check.account", &[("name", name)]));
     let id = application["id"].as_str().unwrap_or_default();
-    found.lines.push(say("discord.check.invite", &[("id", id), ("permissions", &PERMISSIONS.to_string())]));
+    found.lines.push(say("platform.check.invite", &[("id", id), ("permissions", &PERMISSIONS.to_string())]));
     content_intent(&application, settings, &mut found);
     groups(&api.own_groups().await.map_err(platform)?, &mut found);
     Ok(found)
@@ -70,16 +70,16 @@ pub async fn check(settings: &Settings) -> Result<Found, ServeError> {
 fn content_intent(application: &Value, settings: &Settings, found: &mut Found) {
     let granted = application["flags"].as_u64().unwrap_or_default() & CONTENT_INTENT != 0;
     match (settings.listen.is_empty(), granted) {
-        (true, _) => found.lines.push(say("discord.check.no_listening", &[])),
-        (false, true) => found.lines.push(say("discord.check.listening", &[])),
-        (false, false) => found.lack(say("discord.check.content_intent", &[])),
+        (true, _) => found.lines.push(say("platform.check.no_listening", &[])),
+        (false, true) => found.lines.push(say("platform.check.listening", &[])),
+        (false, false) => found.lack(say("platform.check.content_intent", &[])),
     }
 }
 
 fn groups(groups: &Value, found: &mut Found) {
     let groups = groups.as_array().map(Vec::as_slice).unwrap_or_default();
     if groups.is_empty() {
-        found.lack(say("discord.check.no_group", &[]));
+        found.lack(say("platform.check.no_group", &[]));
     }
     for group in groups {
         let name = group["name"].as_str().unwrap_or_default();
@@ -88,13 +88,13 @@ fn groups(groups: &Value, found: &mut Found) {
         let lacking: Vec<String> = NEEDED
             .iter()
             .filter(|(bit, _)| !administrator && has & bit == 0)
-            .map(|(_, name)| say(&format!("discord.permission.{name}"), &[]))
+            .map(|(_, name)| say(&format!("platform.permission.{name}"), &[]))
             .collect();
         if lacking.is_empty() {
-            found.lines.push(say("discord.check.group", &[("name", name)]));
+            found.lines.push(say("platform.check.group", &[("name", name)]));
         } else {
             let list = lacking.join(", ");
-            found.lack(say("discord.check.lacking", &[("name", name), ("permissions", &list)]));
+            found.lack(say("platform.check.lacking", &[("name", name), ("permissions", &list)]));
         }
     }
 }

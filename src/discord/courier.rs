@@ -8,7 +8,7 @@ use super::front::Front;
 use super::limits;
 use super::threads::{ThreadWanted, batch_presses, card};
 use super::trouble::{Meaning, Trouble};
-use crate::record::{ChatId, Letter, MemberId, Place};
+use crate::record::{ChatId, Letter, MemberId, Place, PlaceKind};
 use crate::remind::courier::{Courier, Delivery, Parcel};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
@@ -73,14 +73,37 @@ impl Front {
     async fn remind_directly(&self, parcel: &Parcel) -> Result<(), Trouble> {
         let nowhere = || Trouble::Refused { status: 0, code: 0, message: "on no chat platform".to_owned() };
         let direct = self.direct_of(parcel.member).await?.ok_or_else(nowhere)?;
-        self.remind_in(direct, parcel).await
+        let sent = self.remind_in(direct, parcel).await;
+        if let Err(trouble) = &sent
+            && trouble.meaning() == Meaning::DirectClosed
+        {
+            self.note_direct_closed(direct, parcel.member).await;
+        }
+        sent
+    }
+
+    /// Remembers that a member takes no direct messages, so that they are told at their next command.
+    async fn note_direct_closed(&self, direct: ChatId, member: MemberId) {
+        let Some(membership) = self.store().memberships_of(member).into_iter().next() else { return };
+        let place = Place {
+            id: direct,
+            group: membership.group,
+            kind: PlaceKind::Direct,
+            member: Some(member),
+            batch: None,
+            seen: direct,
+            reachable: false,
+        };
+        if let Err(error) = self.store().commit(Change { places: vec![place], ..Change::default() }).await {
+            tracing::warn!(%error, "that a member takes no direct messages could not be kept");
+        }
     }
 
     /// A reminder pings whom it is for, and can be answered by a tap.
     async fn remind_in(&self, place: ChatId, parcel: &Parcel) -> Result<(), Trouble> {
         let user = self.chat_of(parcel.member);
         let who = user.map(|user| format!("<@{user}>")).unwrap_or_default();
-        let text = say("discord.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);
+        let text = say("platform.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);
         let presses: Vec<(String, Press)> = parcel.batch.map(batch_presses).unwrap_or_default();
         let id = self.store().next_card_id();
         if !presses.is_empty() {
@@ -104,13 +127,13 @@ impl Front {
     /// Says once why reminders come directly now; this very tick's look at the outbox sends it.
     async fn notice_of_moving(&self, place: &Place, trouble: &Trouble, parcel: &Parcel) {
         let why = match trouble.meaning() {
-            Meaning::PlaceLocked => "discord.why.locked",
-            Meaning::NotPermitted => "discord.why.permission",
-            _ => "discord.why.gone",
+            Meaning::PlaceLocked => "platform.why.locked",
+            Meaning::NotPermitted => "platform.why.permission",
+            _ => "platform.why.gone",
         };
         let batch = parcel.batch.map_or_else(String::new, |batch| batch.to_string());
         let holes = [("place", &*place.id.to_string()), ("why", &say(why, &[])), ("batch", &batch)];
-        let body = Body::words(&say("discord.moved_here", &holes));
+        let body = Body::words(&say("platform.moved_here", &holes));
         let Ok(Some(direct)) = self.direct_of(parcel.member).await else { return };
         let letter = Letter {
             place: direct,

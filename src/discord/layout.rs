@@ -80,7 +80,7 @@ fn marked_up(line: Line) -> Option<String> {
         Line::Figure { label, shown } => format!("**{}** {}", escaped(&label), escaped(&shown)),
         Line::Of { of, figures } => format!("**{}** {}", escaped(&of), escaped(&figures)),
         Line::Signal { level, text } => format!("**{}:** {}", level.word(), escaped(&text)),
-        Line::Next(next) => say("discord.next", &[("next", &escaped(&next))]),
+        Line::Next(next) => say("platform.next", &[("next", &escaped(&next))]),
         Line::WhoDecides => format!("_{}_", say("layout.who_decides", &[])),
         Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => escaped(&text),
         // The button says it.
@@ -107,13 +107,13 @@ fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
     if !reply.stored.is_empty() && UNDOABLE.contains(&reply.command) {
         let ids: Vec<String> = reply.stored.iter().map(|stored| stored.id.to_string()).collect();
         let line = format!("log undo id:{}", ids.join(","));
-        presses.push((say("discord.button.undo", &[]), saying(&line, batch)));
+        presses.push((say("platform.button.undo", &[]), saying(&line, batch)));
     }
     if !reply.stored.is_empty() && reply.stored.len() <= limits::FIELDS && CHANGEABLE.contains(&reply.command)
     {
         let fields = reply.stored.iter().map(change_field).collect();
-        let form = Form { title: say("discord.form.change", &[]), fields, batch };
-        presses.push((say("discord.button.change", &[]), Press::Form(form)));
+        let form = Form { title: say("platform.form.change", &[]), fields, batch };
+        presses.push((say("platform.button.change", &[]), Press::Form(form)));
     }
     presses
 }
@@ -148,7 +148,7 @@ fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
             confirmed: true,
             batch: incoming.place,
         };
-        presses.push((say("discord.button.yes", &[]), Press::Say(saying)));
+        presses.push((say("platform.button.yes", &[]), Press::Say(saying)));
     } else if presses.is_empty() {
         lines.push(say("layout.answer", &[("example", &escaped(&question.example))]));
     }
@@ -174,14 +174,14 @@ fn again(ground: Ground<'_>) -> Option<(String, Press)> {
         return None;
     }
     let field = Field {
-        label: say("discord.form.line", &[]),
+        label: say("platform.form.line", &[]),
         filled: typed,
         hint: String::new(),
         before: String::new(),
     };
     let form =
-        Form { title: say("discord.form.again", &[]), fields: vec![field], batch: ground.incoming.place };
-    Some((say("discord.button.again", &[]), Press::Form(form)))
+        Form { title: say("platform.form.again", &[]), fields: vec![field], batch: ground.incoming.place };
+    Some((say("platform.button.again", &[]), Press::Form(form)))
 }
 
 /// Puts the first page, its buttons and what they stand for together.
@@ -221,16 +221,16 @@ pub(super) fn page(pages: &Pages, number: usize, card: CardId, actions: Vec<Butt
     let mut buttons = actions;
     if pages.texts.len() > 1 {
         let of = [("page", &*(number + 1).to_string()), ("pages", &pages.texts.len().to_string())];
-        text = text.map(|text| format!("{text}\n_{}_", say("discord.page", &of)));
+        text = text.map(|text| format!("{text}\n_{}_", say("platform.page", &of)));
         if number > 0 {
-            buttons.push(button(&say("discord.button.back", &[]), Id::Page(card, number - 1), false));
+            buttons.push(button(&say("platform.button.back", &[]), Id::Page(card, number - 1), false));
         }
         if number + 1 < pages.texts.len() {
-            buttons.push(button(&say("discord.button.more", &[]), Id::Page(card, number + 1), false));
+            buttons.push(button(&say("platform.button.more", &[]), Id::Page(card, number + 1), false));
         }
     }
     if !pages.working.is_empty() {
-        buttons.push(button(&say("discord.button.working", &[]), Id::Working(card, 0), false));
+        buttons.push(button(&say("platform.button.working", &[]), Id::Working(card, 0), false));
     }
     Body {
         content: pages.content.clone(),
@@ -244,14 +244,14 @@ pub(super) fn page(pages: &Pages, number: usize, card: CardId, actions: Vec<Butt
 pub(super) fn working(pages: &Pages, number: usize, card: CardId) -> Body {
     let mut buttons = Vec::new();
     if number > 0 {
-        buttons.push(button(&say("discord.button.back", &[]), Id::Working(card, number - 1), false));
+        buttons.push(button(&say("platform.button.back", &[]), Id::Working(card, number - 1), false));
     }
     if number + 1 < pages.working.len() {
-        buttons.push(button(&say("discord.button.more", &[]), Id::Working(card, number + 1), false));
+        buttons.push(button(&say("platform.button.more", &[]), Id::Working(card, number + 1), false));
     }
     let text = pages.working.get(number).or(pages.working.last()).cloned().unwrap_or_default();
     Body {
-        content: say("discord.working", &[]),
+        content: say("platform.working", &[]),
         frame: Some(Frame { text, colour: None }),
         buttons,
         pings: None,

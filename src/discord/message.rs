@@ -105,11 +105,11 @@ impl Front {
         attention: Attention,
     ) -> Result<(), StoreError> {
         let (key, nonce) = match attention {
-            Attention::Addressed if written.has_files => ("discord.only_a_picture", nonce(written.id)),
-            Attention::Addressed => ("discord.nothing_said", nonce(written.id)),
+            Attention::Addressed if written.has_files => ("platform.only_a_picture", nonce(written.id)),
+            Attention::Addressed => ("platform.nothing_said", nonce(written.id)),
             Attention::InThread if !self.reads_everything() => {
                 let day = written.at.timestamp().div_euclid(86_400);
-                ("discord.cannot_read", format!("e{}.{day}", short(written.place)))
+                ("platform.cannot_read", format!("e{}.{day}", short(written.place)))
             }
             Attention::InThread | Attention::Overheard => return Ok(()),
         };

@@ -39,19 +39,19 @@ impl Front {
 
     /// Finds the card of a press and checks whose it is.
     async fn pressed(&self, custom_id: &str, sender: Sender) -> Result<Pressed, String> {
-        let Some(id) = Id::read(custom_id) else { return Err(say("discord.unknown_button", &[])) };
+        let Some(id) = Id::read(custom_id) else { return Err(say("platform.unknown_button", &[])) };
         let card = match self.store().card(id.card()).await {
             Ok(Some(card)) => card,
-            Ok(None) => return Err(say("discord.unknown_button", &[])),
+            Ok(None) => return Err(say("platform.unknown_button", &[])),
             Err(error) => {
                 tracing::error!(%error, "a card could not be read");
-                return Err(say("discord.failed", &[]));
+                return Err(say("platform.failed", &[]));
             }
         };
-        let Sender::Chat(who) = &sender else { return Err(say("discord.unknown_button", &[])) };
+        let Sender::Chat(who) = &sender else { return Err(say("platform.unknown_button", &[])) };
         let presser = self.store().member_by_chat(who.user);
         if presser.is_none_or(|presser| presser.id != card.owner) {
-            return Err(say("discord.not_your_button", &[]));
+            return Err(say("platform.not_your_button", &[]));
         }
         Ok(Pressed { card, id, sender })
     }
@@ -70,7 +70,7 @@ impl Front {
                     let unique = format!("{}.{}", Id::Form(card.id, place), press.id);
                     self.open_form(&ticket, &form, &unique).await;
                 }
-                None => self.say_privately(&ticket, &say("discord.unknown_button", &[])).await,
+                None => self.say_privately(&ticket, &say("platform.unknown_button", &[])).await,
             },
             Id::Page(_, number) => self.turn_page(&ticket, &card, number).await,
             Id::Working(_, number) => {
@@ -78,7 +78,7 @@ impl Front {
                     press.message.flags.is_some_and(|flags| flags.contains(MessageFlags::EPHEMERAL));
                 self.show_working(&ticket, &card, number, is_working && number_is_a_turn(press)).await;
             }
-            Id::Form(..) => self.say_privately(&ticket, &say("discord.unknown_button", &[])).await,
+            Id::Form(..) => self.say_privately(&ticket, &say("platform.unknown_button", &[])).await,
         }
     }
 
@@ -102,7 +102,7 @@ impl Front {
 
     async fn turn_page(&self, ticket: &Ticket, card: &Card, number: usize) {
         let Some(pages) = pages_of(card) else {
-            return self.say_privately(ticket, &say("discord.pages_gone", &[])).await;
+            return self.say_privately(ticket, &say("platform.pages_gone", &[])).await;
         };
         let actions = action_buttons(card);
         let body = page(&pages, number, card.id, actions);
@@ -113,7 +113,7 @@ impl Front {
 
     async fn show_working(&self, ticket: &Ticket, card: &Card, number: usize, turning: bool) {
         let Some(pages) = pages_of(card).filter(|pages| !pages.working.is_empty()) else {
-            return self.say_privately(ticket, &say("discord.pages_gone", &[])).await;
+            return self.say_privately(ticket, &say("platform.pages_gone", &[])).await;
         };
         let body = working(&pages, number, card.id);
         let kind = if turning { First::Update } else { First::Message };
@@ -135,14 +135,14 @@ impl Front {
             Err(sentence) => return self.say_privately(&ticket, &sentence).await,
         };
         let Id::Form(_, place) = pressed.id else {
-            return self.say_privately(&ticket, &say("discord.unknown_button", &[])).await;
+            return self.say_privately(&ticket, &say("platform.unknown_button", &[])).await;
         };
         let Some(Press::Form(asked)) = press_of(&pressed.card, place) else {
-            return self.say_privately(&ticket, &say("discord.unknown_button", &[])).await;
+            return self.say_privately(&ticket, &say("platform.unknown_button", &[])).await;
         };
         let lines = lines_of(&asked, &form);
         if lines.is_empty() {
-            return self.say_privately(&ticket, &say("discord.form.unchanged", &[])).await;
+            return self.say_privately(&ticket, &say("platform.form.unchanged", &[])).await;
         }
         self.answer_lines(ticket, &lines, &asked, pressed.sender, &form.data.custom_id).await;
     }
@@ -193,7 +193,7 @@ fn is_private(said: &Said) -> bool {
 
 /// Turning a page of how it was worked out alters that message; the first look opens it.
 fn number_is_a_turn(press: &ComponentInteraction) -> bool {
-    press.message.content == say("discord.working", &[])
+    press.message.content == say("platform.working", &[])
 }
 
 fn press_of(card: &Card, place: usize) -> Option<Press> {

@@ -33,7 +33,7 @@ pub(super) fn commands() -> Value {
     let mut all: Vec<Value> = table::ROOTS.iter().map(of_root).collect();
     all.push(json!({
         "type": MESSAGE_MENU,
-        "name": say("discord.menu.log", &[]),
+        "name": say("platform.menu.log", &[]),
         "contexts": [0, 1],
         "integration_types": [0],
     }));

@@ -8,7 +8,7 @@ use super::layout::{Ground, Laid, laid};
 use super::threads::Opening;
 use super::trouble::Trouble;
 use crate::desk::{Answered, Attention, Incoming, Said, Sender, table};
-use crate::record::{BatchId, ChatId};
+use crate::record::{BatchId, ChatId, Place};
 use crate::reply::say;
 use crate::store::Change;
 use serde_json::json;
@@ -88,7 +88,7 @@ impl Front {
         let group = command.guild_id.map(|group| id(group.get()));
         let written = message.and_then(|message| written(message, self.me, group));
         let Some(written) = written.filter(|written| !written.text.is_empty()) else {
-            return Err(say("discord.nothing_to_log", &[]));
+            return Err(say("platform.nothing_to_log", &[]));
         };
         Ok(Incoming {
             // The message's own id: it is kept once, whichever way it is handed in.
@@ -112,6 +112,10 @@ impl Front {
         opening: Option<Opening>,
     ) {
         let front = Arc::clone(&self);
+        let user = match &incoming.sender {
+            Sender::Chat(sender) => Some(sender.user),
+            Sender::Named { .. } => None,
+        };
         let mut work = tokio::spawn(async move { front.work(incoming, private, opening).await });
         let sent = match tokio::time::timeout(AT_ONCE, &mut work).await {
             Ok(done) => {
@@ -120,8 +124,26 @@ impl Front {
             }
             Err(_) => self.answer_later(&ticket, private, work).await,
         };
-        if let Err(trouble) = sent {
-            log_unsent(&trouble);
+        match sent {
+            Ok(()) => self.tell_direct_closed(&ticket, user).await,
+            Err(trouble) => log_unsent(&trouble),
+        }
+    }
+
+    /// Says once, beside an answer, that the member could not be written to directly, and how to allow it.
+    async fn tell_direct_closed(&self, ticket: &Ticket, user: Option<ChatId>) {
+        let Some(member) = user.and_then(|user| self.store().member_by_chat(user)) else { return };
+        let Ok(Some(place)) = self.store().direct_place(member.id).await else { return };
+        if place.reachable {
+            return;
+        }
+        let body = Body::words(&say("platform.direct_closed", &[])).answer(true);
+        if let Err(trouble) = self.api.further(ticket, &body).await {
+            return log_unsent(&trouble);
+        }
+        let place = Place { reachable: true, ..place };
+        if let Err(error) = self.store().commit(Change { places: vec![place], ..Change::default() }).await {
+            tracing::warn!(%error, "that a member was told could not be kept");
         }
     }
 
@@ -141,7 +163,7 @@ impl Front {
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
     pub(super) async fn work(&self, incoming: Incoming, private: bool, opening: Option<Opening>) -> Ready {
         let Some(_room) = self.room().await else {
-            return Ready { body: Body::words(&say("discord.closing", &[])), private: true };
+            return Ready { body: Body::words(&say("platform.closing", &[])), private: true };
         };
         let answered = self.desk.answer(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
@@ -180,7 +202,7 @@ impl Front {
 
 /// The command's work stopped in the middle; its cause is in the log.
 fn failed() -> Ready {
-    Ready { body: Body::words(&say("discord.failed", &[])), private: true }
+    Ready { body: Body::words(&say("platform.failed", &[])), private: true }
 }
 
 pub(super) fn log_unsent(trouble: &Trouble) {

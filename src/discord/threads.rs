@@ -144,7 +144,7 @@ impl Front {
     fn hello(&self, state: &BatchState) -> (Body, Card) {
         let (batch, name, me) = (state.id.to_string(), escaped(&state.plan.name), format!("<@{}>", self.me));
         let key =
-            if self.reads_everything() { "discord.thread.hello_listening" } else { "discord.thread.hello" };
+            if self.reads_everything() { "platform.thread.hello_listening" } else { "platform.thread.hello" };
         let content = say(key, &[("batch", &batch), ("name", &name), ("me", &me)]);
         let presses = batch_presses(state.id);
         let id = self.store().next_card_id();
@@ -156,12 +156,12 @@ impl Front {
 /// What can be done about a batch with wet hands: log a reading in a form, look where it stands.
 pub(super) fn batch_presses(batch: BatchId) -> Vec<(String, Press)> {
     let field = Field {
-        label: say("discord.form.reading", &[]),
+        label: say("platform.form.reading", &[]),
         filled: String::new(),
-        hint: say("discord.form.reading_hint", &[]),
+        hint: say("platform.form.reading_hint", &[]),
         before: String::new(),
     };
-    let form = Form { title: say("discord.form.log", &[]), fields: vec![field], batch: Some(batch) };
+    let form = Form { title: say("platform.form.log", &[]), fields: vec![field], batch: Some(batch) };
     let saying = Saying {
         said: Said::Line(format!("batch show batch:{batch}")),
         at: None,
@@ -169,8 +169,8 @@ pub(super) fn batch_presses(batch: BatchId) -> Vec<(String, Press)> {
         batch: Some(batch),
     };
     vec![
-        (say("discord.button.log", &[]), Press::Form(form)),
-        (say("discord.button.card", &[]), Press::Say(saying)),
+        (say("platform.button.log", &[]), Press::Form(form)),
+        (say("platform.button.card", &[]), Press::Say(saying)),
     ]
 }
 
