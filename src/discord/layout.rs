@@ -203,15 +203,22 @@ fn finished(pages: Pages, presses: &[(String, Press)], ground: Ground<'_>) -> La
     Laid { body, card: Some(card) }
 }
 
-/// The buttons that act; where the first says a line, it is the next thing to do.
+/// The buttons that act; where the first goes on rather than back, it is the next thing to do.
 pub(super) fn action_buttons(card: CardId, presses: &[(String, Press)]) -> Vec<Button> {
     presses
         .iter()
         .enumerate()
         .map(|(place, (label, press))| {
-            button(label, Id::Button(card, place), place == 0 && matches!(press, Press::Say(_)))
+            button(label, Id::Button(card, place), place == 0 && goes_on(press))
         })
         .collect()
+}
+
+fn goes_on(press: &Press) -> bool {
+    match press {
+        Press::Say(saying) => !matches!(&saying.said, Said::Line(line) if line.starts_with("log undo")),
+        Press::Form(_) => false,
+    }
 }
 
 /// One page of an answer with the buttons that lead on and back.

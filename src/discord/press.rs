@@ -170,7 +170,7 @@ impl Front {
             Arc::clone(&self).answer(ticket.clone(), first, false, None).await;
         }
         for further in all {
-            let ready = self.work(further, false, None).await;
+            let ready = self.work(further, false).await;
             if let Err(trouble) = self.api.further(&ticket, &ready.body.answer(ready.private)).await {
                 log_unsent(&trouble);
             }

@@ -5,10 +5,10 @@ use super::body::{Body, EPHEMERAL};
 use super::front::Front;
 use super::inbound::{id, sender, written};
 use super::layout::{Ground, Laid, laid};
-use super::threads::Opening;
+use super::threads::{OPENS, Opening};
 use super::trouble::Trouble;
 use crate::desk::{Answered, Attention, Incoming, Said, Sender, table};
-use crate::record::{BatchId, ChatId, Place};
+use crate::record::{BatchId, ChatId, MemberId, Place};
 use crate::reply::say;
 use crate::store::Change;
 use serde_json::json;
@@ -27,6 +27,14 @@ const AT_ONCE: Duration = Duration::from_millis(700);
 pub(super) struct Ready {
     pub(super) body: Body,
     pub(super) private: bool,
+    /// The batch that should have a thread, and who started it.
+    thread_for: Option<(BatchId, MemberId)>,
+}
+
+impl Ready {
+    const fn private(body: Body) -> Self {
+        Self { body, private: true, thread_for: None }
+    }
 }
 
 impl Front {
@@ -116,17 +124,22 @@ impl Front {
             Sender::Chat(sender) => Some(sender.user),
             Sender::Named { .. } => None,
         };
-        let mut work = tokio::spawn(async move { front.work(incoming, private, opening).await });
-        let sent = match tokio::time::timeout(AT_ONCE, &mut work).await {
+        let mut work = tokio::spawn(async move { front.work(incoming, private).await });
+        let (ready, sent) = match tokio::time::timeout(AT_ONCE, &mut work).await {
             Ok(done) => {
                 let ready = done.unwrap_or_else(|_| failed());
-                self.api.first(&ticket, First::Message, &ready.body.answer(ready.private)).await
+                let sent = self.api.first(&ticket, First::Message, &ready.body.answer(ready.private)).await;
+                (ready, sent)
             }
             Err(_) => self.answer_later(&ticket, private, work).await,
         };
         match sent {
             Ok(()) => self.tell_direct_closed(&ticket, user).await,
             Err(trouble) => log_unsent(&trouble),
+        }
+        // The answer has left; a thread takes several requests.
+        if let (Some((batch, member)), Some(opening)) = (ready.thread_for, opening) {
+            self.open_thread_for(batch, member, opening).await;
         }
     }
 
@@ -152,25 +165,29 @@ impl Front {
         ticket: &Ticket,
         private: bool,
         work: tokio::task::JoinHandle<Ready>,
-    ) -> Result<(), Trouble> {
+    ) -> (Ready, Result<(), Trouble>) {
         let flags = if private { json!({ "flags": EPHEMERAL }) } else { json!({}) };
         let deferred = self.api.first(ticket, First::Later, &flags).await;
         let ready = work.await.unwrap_or_else(|_| failed());
-        deferred?;
-        self.api.edit(ticket, &ready.body.json()).await
+        let sent = match deferred {
+            Ok(()) => self.api.edit(ticket, &ready.body.json()).await,
+            Err(trouble) => Err(trouble),
+        };
+        (ready, sent)
     }
 
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
-    pub(super) async fn work(&self, incoming: Incoming, private: bool, opening: Option<Opening>) -> Ready {
+    pub(super) async fn work(&self, incoming: Incoming, private: bool) -> Ready {
         let Some(_room) = self.room().await else {
-            return Ready { body: Body::words(&say("platform.closing", &[])), private: true };
+            return Ready::private(Body::words(&say("platform.closing", &[])));
         };
         let answered = self.desk.answer(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Errors and questions are between the assistant and the member.
         let private = private || !matches!(answered, Answered::Reply(_));
         let Some(member) = self.store().member_by_chat(sender.user) else {
-            return Ready { body: Body::words(&super::escape::escaped(&answered.text())), private };
+            let body = Body::words(&super::escape::escaped(&answered.text()));
+            return Ready { body, private, thread_for: None };
         };
         let ground = Ground {
             card: self.store().next_card_id(),
@@ -184,10 +201,11 @@ impl Front {
             tracing::error!(%error, "the buttons of an answer could not be kept");
             body.buttons.clear();
         }
-        if let (Answered::Reply(reply), Some(opening)) = (&answered, opening) {
-            self.open_thread_for(reply, member.id, opening).await;
-        }
-        Ready { body, private }
+        let thread_for = match &answered {
+            Answered::Reply(reply) if OPENS.contains(&reply.command) => reply.batch,
+            _ => None,
+        };
+        Ready { body, private, thread_for: thread_for.map(|batch| (batch, member.id)) }
     }
 
     /// One sentence, for the member's eyes only.
@@ -202,7 +220,7 @@ impl Front {
 
 /// The command's work stopped in the middle; its cause is in the log.
 fn failed() -> Ready {
-    Ready { body: Body::words(&say("platform.failed", &[])), private: true }
+    Ready::private(Body::words(&say("platform.failed", &[])))
 }
 
 pub(super) fn log_unsent(trouble: &Trouble) {

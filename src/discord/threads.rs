@@ -8,13 +8,13 @@ use super::limits;
 use super::trouble::Trouble;
 use crate::desk::Said;
 use crate::record::{BatchId, BatchState, Card, ChatId, Letter, MemberId, Place, PlaceKind};
-use crate::reply::{Reply, say};
+use crate::reply::say;
 use crate::store::{Change, StoreError};
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 /// Commands after which a batch without a thread gets one.
-const OPENS: [&str; 2] = ["batch start", "batch show"];
+pub(super) const OPENS: [&str; 2] = ["batch start", "batch show"];
 
 /// Where a command was used.
 #[derive(Debug, Clone, Copy)]
@@ -39,8 +39,7 @@ pub(super) struct ThreadWanted {
 impl Front {
     /// Opens a thread for a batch that was just started or looked at by its owner, where it has none yet. What cannot
     /// be opened now is tried again by the loop of reminders.
-    pub(super) async fn open_thread_for(&self, reply: &Reply, member: MemberId, opening: Opening) {
-        let Some(batch) = reply.batch.filter(|_| OPENS.contains(&reply.command)) else { return };
+    pub(super) async fn open_thread_for(&self, batch: BatchId, member: MemberId, opening: Opening) {
         if let Err(error) = self.want_thread(batch, member, opening).await {
             tracing::warn!(%error, "a thread could not be prepared");
         }

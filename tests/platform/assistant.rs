@@ -14,6 +14,7 @@ use tallyhook::store::Store;
 use tempfile::TempDir;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
+use tracing_subscriber::EnvFilter;
 
 use crate::support::stand_in::clock::Id;
 use crate::support::stand_in::{Handle, Options, SOON, Seen, StandIn, permissions};
@@ -82,6 +83,9 @@ impl Cellar {
     /// Starts the assistant and waits until it is there.
     #[expect(clippy::disallowed_methods, reason = "a test that does not get on ends")]
     pub(crate) async fn start(&mut self) {
+        // `RUST_LOG=tallyhook=debug` shows what the assistant says of itself while a test is looked into.
+        let log = tracing_subscriber::fmt().with_env_filter(EnvFilter::from_default_env()).with_test_writer();
+        drop(log.try_init());
         let mut raw = raw(&self.stand_in);
         raw.listen = self.listens.then(|| self.log.to_string());
         let mut settings = Settings::read(&raw).unwrap();
