@@ -208,9 +208,7 @@ pub(super) fn action_buttons(card: CardId, presses: &[(String, Press)]) -> Vec<B
     presses
         .iter()
         .enumerate()
-        .map(|(place, (label, press))| {
-            button(label, Id::Button(card, place), place == 0 && goes_on(press))
-        })
+        .map(|(place, (label, press))| button(label, Id::Button(card, place), place == 0 && goes_on(press)))
         .collect()
 }
 

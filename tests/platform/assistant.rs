@@ -33,6 +33,7 @@ pub(crate) struct Cellar {
     pub(crate) ben: Id,
     clock: Arc<FixedClock>,
     listens: bool,
+    encrypted: bool,
     folder: TempDir,
     running: Option<Running>,
 }
@@ -64,6 +65,7 @@ impl Cellar {
     }
 
     pub(crate) async fn with(options: Options, listens: bool) -> Self {
+        let encrypted = options.tls;
         let stand_in = StandIn::start(options).await;
         let (anna, ben) = (stand_in.user("anna", "Anna"), stand_in.user("ben", "Ben"));
         let group = stand_in.guild("Cellar (invented)", anna);
@@ -71,7 +73,8 @@ impl Cellar {
         let log = stand_in.channel(group, "log");
         let clock = Arc::new(FixedClock::at(stand_in.now()));
         let folder = TempDir::new().unwrap();
-        let mut cellar = Self { stand_in, group, log, anna, ben, clock, listens, folder, running: None };
+        let mut cellar =
+            Self { stand_in, group, log, anna, ben, clock, listens, encrypted, folder, running: None };
         cellar.start().await;
         cellar
     }
@@ -87,6 +90,10 @@ impl Cellar {
         let log = tracing_subscriber::fmt().with_env_filter(EnvFilter::from_default_env()).with_test_writer();
         drop(log.try_init());
         let mut raw = raw(&self.stand_in);
+        if self.encrypted {
+            raw.api = Some(format!("https://{}", self.stand_in.tls_address()));
+            raw.certificate = Some(self.stand_in.certificate_pem().to_owned());
+        }
         raw.listen = self.listens.then(|| self.log.to_string());
         let mut settings = Settings::read(&raw).unwrap();
         assert_ne!(settings.address, Address::Platform, "a test would reach the platform");

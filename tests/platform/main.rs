@@ -15,6 +15,8 @@ mod files;
 mod first_contact;
 mod gateway;
 mod http_faults;
+mod limiter;
 mod members;
+mod program;
 mod refusals;
 mod story;
