@@ -161,7 +161,8 @@ impl Front {
     pub(super) async fn mark_unreachable(&self, place: ChatId, trouble: &Trouble) {
         let Ok(Some(known)) = self.store().place(place).await else { return };
         tracing::warn!(place = place.0, %trouble, "a place cannot be posted to");
-        if !matches!(trouble.meaning(), Meaning::PlaceGone | Meaning::DirectClosed | Meaning::PlaceLocked) {
+        let meaning = trouble.meaning();
+        if !meaning.loses_the_place() && meaning != Meaning::DirectClosed {
             return;
         }
         let change = Change { places: vec![Place { reachable: false, ..known }], ..Change::default() };

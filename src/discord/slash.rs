@@ -18,6 +18,7 @@ use serenity::model::application::{
 use serenity::model::channel::ChannelType;
 use std::sync::Arc;
 use std::time::Duration;
+use tokio::sync::OwnedSemaphorePermit;
 
 /// An answer that is ready by then is the first one; later ones take the place of a deferral.
 const AT_ONCE: Duration = Duration::from_millis(700);
@@ -27,6 +28,8 @@ const AT_ONCE: Duration = Duration::from_millis(700);
 pub(super) struct Ready {
     pub(super) body: Body,
     pub(super) private: bool,
+    /// Kept until the answer has left: a stop waits for it.
+    _room: Option<OwnedSemaphorePermit>,
 }
 
 impl Front {
@@ -162,15 +165,20 @@ impl Front {
 
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
     pub(super) async fn work(&self, incoming: Incoming, private: bool, opening: Option<Opening>) -> Ready {
-        let Some(_room) = self.room().await else {
-            return Ready { body: Body::words(&say("platform.closing", &[])), private: true };
+        let Some(room) = self.room().await else {
+            return Ready { body: Body::words(&say("platform.closing", &[])), private: true, _room: None };
         };
+        let room = Some(room);
         let answered = self.desk.answer(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Errors and questions are between the assistant and the member.
         let private = private || !matches!(answered, Answered::Reply(_));
         let Some(member) = self.store().member_by_chat(sender.user) else {
-            return Ready { body: Body::words(&super::escape::escaped(&answered.text())), private };
+            return Ready {
+                body: Body::words(&super::escape::escaped(&answered.text())),
+                private,
+                _room: room,
+            };
         };
         let ground = Ground {
             card: self.store().next_card_id(),
@@ -187,7 +195,7 @@ impl Front {
         if let (Answered::Reply(reply), Some(opening)) = (&answered, opening) {
             self.open_thread_for(reply, member.id, opening).await;
         }
-        Ready { body, private }
+        Ready { body, private, _room: room }
     }
 
     /// One sentence, for the member's eyes only.
@@ -202,7 +210,7 @@ impl Front {
 
 /// The command's work stopped in the middle; its cause is in the log.
 fn failed() -> Ready {
-    Ready { body: Body::words(&say("platform.failed", &[])), private: true }
+    Ready { body: Body::words(&say("platform.failed", &[])), private: true, _room: None }
 }
 
 pub(super) fn log_unsent(trouble: &Trouble) {

@@ -1,0 +1,375 @@
+//! What leaves outside an answer, while the platform fails in every way it can: nothing twice, nothing lost.
+
+use std::collections::BTreeSet;
+use std::time::Duration;
+
+use chrono::TimeDelta;
+use serde_json::json;
+use tallyhook::record::{Reminder, ReminderState};
+
+use crate::assistant::Cellar;
+use crate::client;
+use crate::support::conformance::assert_conforming;
+use crate::support::stand_in::message::Message;
+use crate::support::stand_in::{Action, Fault, Id, Recorded, Reply, SOON, permissions};
+
+const TEXT: &str = "turn the bag";
+
+impl Cellar {
+    fn strike(&self, method: &'static str, path: &str, times: usize, action: Action) {
+        self.stand_in.fault(Fault { method, path: path.to_owned(), times, action });
+    }
+
+    /// The next posts into a place fail.
+    fn strike_posts(&self, place: Id, times: usize, action: Action) {
+        self.strike("POST", &format!("^/channels/{place}/messages$"), times, action);
+    }
+
+    async fn remind(&self, text: &str, when: &str, batch: Option<&str>) {
+        let mut options = vec![("text", text), ("when", when)];
+        options.extend(batch.map(|batch| ("batch", batch)));
+        let seen = self.ask("remind set", &options).await;
+        assert!(seen.text().contains("I remind you"), "{}", seen.text());
+    }
+
+    /// Requests to post a text into a place, whatever became of them.
+    fn posts(&self, place: Id, text: &str) -> Vec<Recorded> {
+        let path = format!("/channels/{place}/messages");
+        let says =
+            |post: &Recorded| post.body["content"].as_str().is_some_and(|content| content.contains(text));
+        let records = self.stand_in.records().into_iter();
+        records.filter(|record| record.is("POST", &path, "") && says(record)).collect()
+    }
+
+    fn reminders_in(&self, place: Id, text: &str) -> Vec<Message> {
+        let messages = self.stand_in.messages(place).into_iter();
+        messages.filter(|message| message.content.contains(text)).collect()
+    }
+
+    async fn reminder_in(&self, place: Id, text: &str) -> Message {
+        self.stand_in.message_in(place, SOON, |message| message.content.contains(text)).await
+    }
+
+    /// Lets both clocks go on, as in the pauses of the loop, until so many posts were tried.
+    async fn until_posts(&self, place: Id, text: &str, count: usize) {
+        for _ in 0..60 {
+            if self.posts(place, text).len() >= count {
+                return;
+            }
+            pause(200).await;
+            self.wait(TimeDelta::seconds(3));
+        }
+        panic!("{} posts, not {count}", self.posts(place, text).len());
+    }
+
+    /// What became of Anna's reminders.
+    async fn reminders(&mut self) -> Vec<Reminder> {
+        self.stop().await;
+        let user = i64::try_from(self.anna.0).unwrap();
+        self.record(async move |store| {
+            let anna = store.member_by_chat(tallyhook::record::ChatId(user)).unwrap();
+            store.all_reminders_of(anna.id).await.unwrap()
+        })
+        .await
+    }
+}
+
+#[expect(clippy::disallowed_methods, reason = "the assistant looks for what is due by the machine's time")]
+async fn pause(milliseconds: u64) {
+    tokio::time::sleep(Duration::from_millis(milliseconds)).await;
+}
+
+fn hour() -> TimeDelta {
+    TimeDelta::hours(1)
+}
+
+fn nonces(posts: &[Recorded]) -> BTreeSet<String> {
+    posts.iter().map(|post| post.body["nonce"].as_str().unwrap().to_owned()).collect()
+}
+
+fn status(code: u16) -> Action {
+    Action::Status { code, body: json!({ "code": 0, "message": "no" }), headers: Vec::new() }
+}
+
+#[tokio::test]
+async fn a_reminder_goes_to_the_thread_and_pings_whom_it_is_for() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
+    cellar.wait(hour());
+    let reminder = cellar.reminder_in(thread, TEXT).await;
+    assert_eq!(reminder.pings, BTreeSet::from([cellar.anna]));
+    let kept = cellar.reminders().await;
+    assert_eq!(kept[0].state, ReminderState::Sent, "{kept:#?}");
+    for post in cellar.stand_in.records().iter().filter(|record| record.is("POST", "/channels/", "/messages"))
+    {
+        let nonce = post.body["nonce"].as_str().unwrap();
+        assert!((1..=25).contains(&nonce.chars().count()), "{nonce}");
+        assert_eq!(post.body["enforce_nonce"], true);
+    }
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn a_post_whose_answer_was_lost_is_only_repeated_with_its_nonce() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    for (text, lost) in [("turn the bag", 1), ("weigh the sticks", 5)] {
+        cellar.remind(text, "in 1 h", Some("B1")).await;
+        cellar.strike_posts(thread, lost, Action::DropAfter);
+        cellar.wait(hour());
+        cellar.until_posts(thread, text, lost + 1).await;
+        assert_eq!(cellar.reminders_in(thread, text).len(), 1);
+        assert_eq!(nonces(&cellar.posts(thread, text)).len(), 1);
+    }
+    let kept = cellar.reminders().await;
+    assert!(kept.iter().all(|reminder| reminder.state == ReminderState::Sent), "{kept:#?}");
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn a_post_whose_answer_was_lost_is_not_repeated_by_the_next_process_either() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
+    cellar.strike_posts(thread, 4, Action::DropAfter);
+    cellar.wait(hour());
+    cellar.reminder_in(thread, TEXT).await;
+    cellar.kill().await;
+    let before = cellar.posts(thread, TEXT).len();
+    cellar.start().await;
+    cellar.until_posts(thread, TEXT, before + 1).await;
+    cellar.until_posts(thread, TEXT, 5).await;
+    assert_eq!(cellar.reminders_in(thread, TEXT).len(), 1);
+    assert_eq!(nonces(&cellar.posts(thread, TEXT)).len(), 1);
+    let kept = cellar.reminders().await;
+    assert_eq!(kept[0].state, ReminderState::Sent);
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn what_was_turned_away_is_tried_again_after_a_pause_and_arrives_once() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    let too_many = Action::TooMany { retry_after_seconds: 1.0, global: false };
+    let faults = [("turn the bag", too_many, 5), ("weigh", status(503), 30), ("air", Action::DropBefore, 30)];
+    for (text, action, seconds) in faults {
+        cellar.remind(text, "in 1 h", Some("B1")).await;
+        cellar.strike_posts(thread, 5, action);
+        cellar.wait(hour());
+        for _ in 0..40 {
+            if cellar.posts(thread, text).len() < 4 {
+                pause(200).await;
+            }
+        }
+        cellar.until_posts(thread, text, 6).await;
+        cellar.reminder_in(thread, text).await;
+        pause(300).await;
+        let posts = cellar.posts(thread, text);
+        assert_eq!(posts.iter().map(|post| post.status == 200).filter(|arrived| *arrived).count(), 1);
+        assert_eq!(posts.len(), 6, "no more than it takes");
+        assert_eq!(nonces(&posts).len(), 1);
+        assert!(posts[4].at - posts[3].at >= TimeDelta::seconds(seconds), "{text}");
+    }
+    let kept = cellar.reminders().await;
+    assert!(kept.iter().all(|reminder| reminder.state == ReminderState::Sent), "{kept:#?}");
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn with_closed_direct_messages_the_thread_is_used_or_the_member_told_once() {
+    let mut cellar = Cellar::new().await;
+    let (thread, line) = (cellar.batch().await, cellar.stand_in.direct_line(cellar.anna));
+    let told = async |cellar: &Cellar| {
+        let seen = cellar.stand_in.slash(cellar.anna, cellar.log, "batch list", &[]);
+        seen.answer(SOON).await;
+        pause(300).await;
+        seen.now().unwrap().follow_ups.iter().filter(|further| further.content.contains("directly")).count()
+    };
+    cellar.stand_in.change_user(cellar.anna, |anna| anna.direct_messages_closed = true);
+    cellar.remind("turn the bag", "in 1 h", Some("B1")).await;
+    cellar.remind("order casings", "in 2 h", None).await;
+    cellar.wait(hour());
+    cellar.reminder_in(thread, "turn the bag").await;
+    assert!(cellar.posts(line, "").is_empty());
+    cellar.wait(hour());
+    cellar.until_posts(line, "order casings", 1).await;
+    pause(300).await;
+    cellar.kill().await;
+    cellar.start().await;
+    assert_eq!((told(&cellar).await, told(&cellar).await), (1, 0));
+    assert_eq!(cellar.posts(line, "order casings").len(), 1, "given up at once");
+    cellar.stand_in.change_user(cellar.anna, |anna| anna.direct_messages_closed = false);
+    cellar.remind("buy salt", "in 1 h", None).await;
+    cellar.wait(hour());
+    cellar.reminder_in(line, "buy salt").await;
+    let kept = cellar.reminders().await;
+    let given_up = kept.iter().find(|reminder| reminder.text == "order casings").unwrap();
+    assert_eq!(given_up.state, ReminderState::GaveUp);
+    assert!(given_up.failure.as_ref().unwrap().contains("50007"), "{given_up:?}");
+    assert_conforming(&cellar.stand_in.records());
+}
+
+/// A thread that cannot be posted to: reminders come directly, with one notice, and the place is left alone.
+async fn moves(dies: impl FnOnce(&Cellar, Id), tries: usize, why: &str) {
+    let mut cellar = Cellar::new().await;
+    let (thread, line) = (cellar.batch().await, cellar.stand_in.direct_line(cellar.anna));
+    cellar.remind("turn the bag", "in 1 h", Some("B1")).await;
+    cellar.remind("weigh the sticks", "in 2 h", Some("B1")).await;
+    dies(&cellar, thread);
+    pause(200).await;
+    for text in ["turn the bag", "weigh the sticks"] {
+        cellar.wait(hour());
+        let reminder = cellar.reminder_in(line, text).await;
+        assert!(reminder.content.contains(&format!("<@{}>", cellar.anna)), "{}", reminder.content);
+        assert_eq!(reminder.pings, BTreeSet::from([cellar.anna]));
+    }
+    let notice =
+        cellar.stand_in.message_in(line, SOON, |message| message.content.contains("no longer post")).await;
+    assert!(notice.content.contains(why), "{}", notice.content);
+    pause(300).await;
+    assert_eq!(cellar.reminders_in(line, "no longer post").len(), 1, "{:?}", cellar.said_in(line));
+    let refused: usize =
+        ["turn the bag", "weigh the sticks"].map(|text| cellar.posts(thread, text).len()).iter().sum();
+    assert_eq!(refused, tries);
+    let kept = cellar.reminders().await;
+    assert!(kept.iter().all(|reminder| reminder.state == ReminderState::Sent), "{kept:#?}");
+    let number = tallyhook::record::ChatId(i64::try_from(thread.0).unwrap());
+    let place = cellar.record(async move |store| store.place(number).await.unwrap().unwrap()).await;
+    assert!(!place.reachable);
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn after_a_threads_deletion_reminders_come_directly() {
+    moves(|cellar, thread| cellar.stand_in.delete_channel(thread), 0, "it is gone").await;
+}
+
+#[tokio::test]
+async fn a_thread_found_deleted_is_tried_once() {
+    let unseen = |cellar: &Cellar, thread| {
+        cellar.stand_in.hold();
+        cellar.stand_in.delete_channel(thread);
+        // The commands' answers need no events, and the next ones are not needed.
+    };
+    moves(unseen, 1, "it is gone").await;
+}
+
+#[tokio::test]
+async fn a_locked_thread_is_tried_once() {
+    let locked = json!({ "locked": true });
+    moves(|cellar, thread| cellar.stand_in.change_channel(thread, &locked), 1, "locked").await;
+    let archived = json!({ "locked": true, "archived": true });
+    moves(|cellar, thread| cellar.stand_in.change_channel(thread, &archived), 1, "locked").await;
+}
+
+#[tokio::test]
+async fn a_thread_without_permission_is_tried_once() {
+    let denied = permissions::SEND_MESSAGES_IN_THREADS;
+    moves(|cellar, thread| cellar.stand_in.deny_bot(thread, denied), 1, "may not write").await;
+}
+
+#[tokio::test]
+async fn a_withdrawn_token_gives_no_reminder_up() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
+    cellar.strike_posts(thread, 3, status(401));
+    cellar.wait(hour());
+    cellar.until_posts(thread, TEXT, 3).await;
+    cellar.reminder_in(thread, TEXT).await;
+    assert_eq!(cellar.reminders().await[0].state, ReminderState::Sent);
+}
+
+#[tokio::test]
+async fn an_archived_thread_wakes_up() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
+    cellar.stand_in.change_channel(thread, &json!({ "archived": true }));
+    cellar.wait(hour());
+    cellar.reminder_in(thread, TEXT).await;
+    let http = client::http(&cellar.stand_in, cellar.stand_in.token());
+    let open = http.get_guild_active_threads(cellar.group.0.into()).await.unwrap();
+    assert_eq!(open.threads.len(), 1);
+    assert_eq!(cellar.reminders().await[0].state, ReminderState::Sent);
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn a_thread_whose_opening_was_lost_is_found_again() {
+    for killed in [false, true] {
+        let mut cellar = Cellar::new().await;
+        cellar.strike("POST", r"^/channels/\d+/threads$", 1, Action::DropAfter);
+        let options = [("name", "Coppa"), ("kind", "whole-muscle"), ("meat", "1.2 kg pork")];
+        let handle = cellar.stand_in.slash(cellar.anna, cellar.log, "batch start", &options);
+        cellar.stand_in.wait(SOON, |record| record.is("POST", "/channels/", "/threads")).await;
+        if killed {
+            cellar.kill().await;
+            cellar.start().await;
+        } else {
+            handle.answer(SOON).await;
+        }
+        cellar.wait(TimeDelta::seconds(31));
+        let thread = cellar.thread("B1 Coppa").await;
+        pause(300).await;
+        let channels = cellar.stand_in.channels(cellar.group);
+        assert_eq!(channels.iter().filter(|(name, _)| name == "B1 Coppa").count(), 1);
+        let hellos = cellar.said_in(thread).iter().filter(|said| said.contains("is written down")).count();
+        assert_eq!(hellos, 1);
+        let records = cellar.stand_in.records();
+        assert_eq!(records.iter().filter(|record| record.is("POST", "/channels/", "/threads")).count(), 1);
+        cellar.stop().await;
+        let batch = tallyhook::record::BatchId(1);
+        let place =
+            cellar.record(async move |store| store.place_of_batch(batch).await.unwrap().unwrap()).await;
+        assert_eq!(place.id.0, i64::try_from(thread.0).unwrap());
+        assert_conforming(&records);
+    }
+}
+
+#[tokio::test]
+async fn a_reminder_that_fell_due_while_it_was_down_says_so_and_comes_once() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
+    cellar.stop().await;
+    cellar.wait(TimeDelta::hours(5));
+    cellar.start().await;
+    let reminder = cellar.reminder_in(thread, TEXT).await;
+    assert!(reminder.content.contains("Late, was due Sun 1 Mar, 09:00"), "{}", reminder.content);
+    cellar.kill().await;
+    cellar.start().await;
+    pause(500).await;
+    assert_eq!(cellar.reminders_in(thread, TEXT).len(), 1);
+    assert_eq!(cellar.reminders().await[0].state, ReminderState::Sent);
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn no_text_of_a_member_pings_anybody() {
+    let mut cellar = Cellar::new().await;
+    let hostile = format!("@everyone <@{}> <@&{}>", cellar.ben, cellar.group);
+    let started = [("name", &*hostile), ("kind", "whole-muscle"), ("meat", "1.2 kg pork")];
+    cellar.ask("batch start", &started).await;
+    let opened = cellar.stand_in.wait(SOON, |record| record.is("POST", "/channels/", "/threads")).await;
+    let thread = cellar.thread(opened.body["name"].as_str().unwrap()).await;
+    cellar.remind(&hostile, "in 1 h", Some("B1")).await;
+    cellar.ask("batch show", &[("batch", "B1")]).await;
+    let first = cellar.stand_in.messages(thread).remove(0).id;
+    let reply = Reply::To { message: first, ping: true };
+    let asked = cellar.stand_in.post(cellar.anna, thread, &format!("smell {hostile}"), reply);
+    cellar.stand_in.reply_after(asked, SOON).await;
+    cellar.wait(hour());
+    let bot = cellar.stand_in.bot();
+    let reminder = |message: &Message| message.author == bot && message.pings.contains(&cellar.anna);
+    let reminder = cellar.stand_in.message_in(thread, SOON, reminder).await;
+    for message in cellar.stand_in.all_messages().iter().filter(|message| message.author == bot) {
+        let allowed = BTreeSet::from_iter((message.id == reminder.id).then_some(cellar.anna));
+        assert_eq!(message.pings, allowed, "{}", message.content);
+        assert!(!message.mention_everyone);
+        assert_eq!(message.allowed_mentions["parse"], json!([]), "{}", message.content);
+    }
+    assert_eq!(cellar.reminders().await[0].state, ReminderState::Sent);
+    assert_conforming(&cellar.stand_in.records());
+}
