@@ -98,16 +98,23 @@ impl Front {
         let nowhere = || Trouble::Refused { status: 0, code: 0, message: "on no chat platform".to_owned() };
         let direct = self.direct_of(parcel.member).await?.ok_or_else(nowhere)?;
         let sent = self.remind_in(direct, parcel).await;
-        if let Err(trouble) = &sent
-            && trouble.meaning() == Meaning::DirectClosed
-        {
-            self.note_direct_closed(direct, parcel.member).await;
+        match &sent {
+            Ok(()) => self.note_direct(direct, parcel.member, true).await,
+            Err(trouble) if trouble.meaning() == Meaning::DirectClosed => {
+                self.note_direct(direct, parcel.member, false).await;
+            }
+            Err(_) => {}
         }
         sent
     }
 
-    /// Remembers that a member takes no direct messages, so that they are told at their next command.
-    async fn note_direct_closed(&self, direct: ChatId, member: MemberId) {
+    /// Remembers a member's direct conversation: what they write there while nobody listens is to be caught up with,
+    /// and whoever takes no direct messages is told so at their next command.
+    async fn note_direct(&self, direct: ChatId, member: MemberId, reachable: bool) {
+        let known = self.store().place(direct).await.ok().flatten();
+        if known.is_some_and(|known| known.reachable == reachable) {
+            return;
+        }
         let Some(membership) = self.store().memberships_of(member).into_iter().next() else { return };
         let place = Place {
             id: direct,
@@ -116,10 +123,10 @@ impl Front {
             member: Some(member),
             batch: None,
             seen: direct,
-            reachable: false,
+            reachable,
         };
         if let Err(error) = self.store().commit(Change { places: vec![place], ..Change::default() }).await {
-            tracing::warn!(%error, "that a member takes no direct messages could not be kept");
+            tracing::warn!(%error, "a direct conversation could not be kept");
         }
     }
 

@@ -60,10 +60,11 @@ impl Front {
     /// The place with what is now known of it.
     fn place_now(&self, answer: &Answer<'_>, member: MemberId, group: crate::record::GroupId) -> Place {
         let written = answer.written;
-        let seen = self.cursors().would_be(written.place, written.id).unwrap_or(written.id);
         if let Some(place) = answer.place {
+            let seen = self.cursors().would_be(written.place, written.id).unwrap_or(place.seen);
             return Place { seen, reachable: true, ..place.clone() };
         }
+        self.cursors().begin_place(written.place);
         let direct = written.group.is_none();
         let of_chat = written.group.and_then(|chat| self.store().group_by_chat(chat));
         Place {
@@ -72,7 +73,8 @@ impl Front {
             kind: if direct { PlaceKind::Direct } else { PlaceKind::Channel },
             member: direct.then_some(member),
             batch: None,
-            seen,
+            // Nothing that was written here before was for us.
+            seen: written.id,
             reachable: true,
         }
     }

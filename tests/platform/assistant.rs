@@ -24,6 +24,12 @@ pub(crate) fn morning() -> DateTime<Utc> {
     "2026-03-01T08:00:00Z".parse().unwrap()
 }
 
+/// Lets the assistant get on, which looks for what is due by the machine's time.
+#[expect(clippy::disallowed_methods, reason = "what does not happen is waited for")]
+pub(crate) async fn pause(milliseconds: u64) {
+    tokio::time::sleep(Duration::from_millis(milliseconds)).await;
+}
+
 /// A stand-in whose clock stands, with a group of two and a channel, all invented; and the assistant connected to it.
 pub(crate) struct Cellar {
     pub(crate) stand_in: StandIn,

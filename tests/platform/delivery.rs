@@ -1,13 +1,12 @@
 //! What leaves outside an answer, while the platform fails in every way it can: nothing twice, nothing lost.
 
 use std::collections::BTreeSet;
-use std::time::Duration;
 
 use chrono::TimeDelta;
 use serde_json::json;
 use tallyhook::record::{Reminder, ReminderState};
 
-use crate::assistant::Cellar;
+use crate::assistant::{Cellar, pause};
 use crate::client;
 use crate::support::conformance::assert_conforming;
 use crate::support::stand_in::message::Message;
@@ -72,11 +71,6 @@ impl Cellar {
         })
         .await
     }
-}
-
-#[expect(clippy::disallowed_methods, reason = "the assistant looks for what is due by the machine's time")]
-async fn pause(milliseconds: u64) {
-    tokio::time::sleep(Duration::from_millis(milliseconds)).await;
 }
 
 fn hour() -> TimeDelta {
