@@ -56,6 +56,9 @@ impl Front {
         if let Some((wanted, batch)) = wanted {
             return self.open_wanted(&wanted, letter.place, batch).await;
         }
+        if self.letter_arrived(letter, parcel).await? {
+            return Ok(());
+        }
         let Err(trouble) = self.post_letter(letter, parcel.batch).await else { return Ok(()) };
         if trouble.passes() {
             return Err(trouble);
@@ -132,6 +135,9 @@ impl Front {
 
     /// A reminder pings whom it is for, and can be answered by a tap.
     async fn remind_in(&self, place: ChatId, parcel: &Parcel) -> Result<(), Trouble> {
+        if self.reminder_arrived(place, parcel).await? {
+            return Ok(());
+        }
         let user = self.chat_of(parcel.member);
         let who = user.map(|user| format!("<@{user}>")).unwrap_or_default();
         let text = say("platform.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);

@@ -119,7 +119,13 @@ async fn connected(
         () = stop => Ok(Ended::Stopped),
     };
     close.send_replace(true);
-    let goodbye = async { tokio::join!(shards.shutdown_all(), worker, front.empty()) };
+    let hang_up = async {
+        // A connection that the platform ended is not there to be ended.
+        if matches!(ended, Ok(Ended::Stopped)) {
+            shards.shutdown_all().await;
+        }
+    };
+    let goodbye = async { tokio::join!(hang_up, worker, front.empty()) };
     if tokio::time::timeout(LAST_WORDS, goodbye).await.is_err() {
         tracing::warn!("stopped before everything was answered");
     }
