@@ -2,9 +2,11 @@
 //! left.
 
 use super::front::Front;
-use super::inbound::{id, written};
+use super::inbound::{first_id_at, id, written};
 use super::trouble::Trouble;
 use crate::record::{ChatId, Place, PlaceKind};
+use crate::store::Change;
+use chrono::TimeDelta;
 use serenity::model::channel::Message;
 use std::sync::Arc;
 use std::time::Duration;
@@ -12,6 +14,8 @@ use std::time::Duration;
 /// Messages of a place may have been dealt with a little out of their order, so reading begins a little before where it
 /// was left: ten seconds, in the numbers of the platform.
 const MARGIN: i64 = 10_000 << 22;
+/// What an erasure may be later than its own message.
+const MOMENT: TimeDelta = TimeDelta::seconds(1);
 /// Messages the platform gives at once.
 const AT_ONCE: usize = 100;
 /// Pages read of one place; what lies further back than that was not written to an assistant.
@@ -52,6 +56,16 @@ impl Front {
             }
             left = again;
             pause(tried).await;
+        }
+    }
+
+    /// After an erasure nothing that was written before it is read again: the member it would make anew was erased.
+    pub(super) async fn close_the_past(&self) {
+        let places = self.store().reachable_places().await.unwrap_or_default();
+        let upto = ChatId(first_id_at(self.clock.now() + MOMENT).0 + MARGIN);
+        let seen = places.iter().map(|place| (place.id, upto)).collect();
+        if let Err(error) = self.store().commit(Change { seen, ..Change::default() }).await {
+            tracing::error!(%error, "what was written before an erasure may be read again");
         }
     }
 

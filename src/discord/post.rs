@@ -31,6 +31,7 @@ impl Front {
     pub(super) async fn post_answer(&self, answer: &Answer<'_>) -> Result<(), StoreError> {
         let written = answer.written;
         let Some(member) = self.store().member_by_chat(written.user) else {
+            self.close_the_past().await;
             self.post_to_nobody(answer).await;
             return Ok(());
         };

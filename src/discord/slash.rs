@@ -174,6 +174,7 @@ impl Front {
         // Errors and questions are between the assistant and the member.
         let private = private || !matches!(answered, Answered::Reply(_));
         let Some(member) = self.store().member_by_chat(sender.user) else {
+            self.close_the_past().await;
             return Ready {
                 body: Body::words(&super::escape::escaped(&answered.text())),
                 private,

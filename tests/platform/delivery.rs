@@ -7,24 +7,23 @@ use serde_json::json;
 use tallyhook::record::{Reminder, ReminderState};
 
 use crate::assistant::{Cellar, pause};
-use crate::client;
 use crate::support::conformance::assert_conforming;
 use crate::support::stand_in::message::Message;
 use crate::support::stand_in::{Action, Fault, Id, Recorded, Reply, SOON, permissions};
 
-const TEXT: &str = "turn the bag";
+pub(crate) const TEXT: &str = "turn the bag";
 
 impl Cellar {
-    fn strike(&self, method: &'static str, path: &str, times: usize, action: Action) {
+    pub(crate) fn strike(&self, method: &'static str, path: &str, times: usize, action: Action) {
         self.stand_in.fault(Fault { method, path: path.to_owned(), times, action });
     }
 
     /// The next posts into a place fail.
-    fn strike_posts(&self, place: Id, times: usize, action: Action) {
+    pub(crate) fn strike_posts(&self, place: Id, times: usize, action: Action) {
         self.strike("POST", &format!("^/channels/{place}/messages$"), times, action);
     }
 
-    async fn remind(&self, text: &str, when: &str, batch: Option<&str>) {
+    pub(crate) async fn remind(&self, text: &str, when: &str, batch: Option<&str>) {
         let mut options = vec![("text", text), ("when", when)];
         options.extend(batch.map(|batch| ("batch", batch)));
         let seen = self.ask("remind set", &options).await;
@@ -32,7 +31,7 @@ impl Cellar {
     }
 
     /// Requests to post a text into a place, whatever became of them.
-    fn posts(&self, place: Id, text: &str) -> Vec<Recorded> {
+    pub(crate) fn posts(&self, place: Id, text: &str) -> Vec<Recorded> {
         let path = format!("/channels/{place}/messages");
         let says =
             |post: &Recorded| post.body["content"].as_str().is_some_and(|content| content.contains(text));
@@ -40,17 +39,17 @@ impl Cellar {
         records.filter(|record| record.is("POST", &path, "") && says(record)).collect()
     }
 
-    fn reminders_in(&self, place: Id, text: &str) -> Vec<Message> {
+    pub(crate) fn reminders_in(&self, place: Id, text: &str) -> Vec<Message> {
         let messages = self.stand_in.messages(place).into_iter();
         messages.filter(|message| message.content.contains(text)).collect()
     }
 
-    async fn reminder_in(&self, place: Id, text: &str) -> Message {
+    pub(crate) async fn reminder_in(&self, place: Id, text: &str) -> Message {
         self.stand_in.message_in(place, SOON, |message| message.content.contains(text)).await
     }
 
     /// Lets both clocks go on, as in the pauses of the loop, until so many posts were tried.
-    async fn until_posts(&self, place: Id, text: &str, count: usize) {
+    pub(crate) async fn until_posts(&self, place: Id, text: &str, count: usize) {
         for _ in 0..60 {
             if self.posts(place, text).len() >= count {
                 return;
@@ -62,7 +61,7 @@ impl Cellar {
     }
 
     /// What became of Anna's reminders.
-    async fn reminders(&mut self) -> Vec<Reminder> {
+    pub(crate) async fn reminders(&mut self) -> Vec<Reminder> {
         self.stop().await;
         let user = i64::try_from(self.anna.0).unwrap();
         self.record(async move |store| {
@@ -73,15 +72,15 @@ impl Cellar {
     }
 }
 
-fn hour() -> TimeDelta {
+pub(crate) fn hour() -> TimeDelta {
     TimeDelta::hours(1)
 }
 
-fn nonces(posts: &[Recorded]) -> BTreeSet<String> {
+pub(crate) fn nonces(posts: &[Recorded]) -> BTreeSet<String> {
     posts.iter().map(|post| post.body["nonce"].as_str().unwrap().to_owned()).collect()
 }
 
-fn status(code: u16) -> Action {
+pub(crate) fn status(code: u16) -> Action {
     Action::Status { code, body: json!({ "code": 0, "message": "no" }), headers: Vec::new() }
 }
 
@@ -229,115 +228,6 @@ async fn a_command_is_answered_once_over_a_broken_way() {
 }
 
 #[tokio::test]
-async fn an_answer_that_may_not_be_given_there_is_given_directly() {
-    let mut cellar = Cellar::new().await;
-    let (thread, line) = (cellar.batch().await, cellar.stand_in.direct_line(cellar.anna));
-    cellar.stand_in.deny_bot(thread, permissions::SEND_MESSAGES_IN_THREADS);
-    let text = format!("<@{}> ph 5.88 at 21 C", cellar.stand_in.bot());
-    cellar.stand_in.post(cellar.anna, thread, &text, Reply::None);
-    cellar.reminder_in(line, "5.88").await;
-    cellar.kill().await;
-    cellar.start().await;
-    pause(300).await;
-    assert_eq!(cellar.reminders_in(line, "5.88").len(), 1);
-    cellar.stop().await;
-    assert_conforming(&cellar.stand_in.records());
-}
-
-#[tokio::test]
-async fn with_closed_direct_messages_the_thread_is_used_or_the_member_told_once() {
-    let mut cellar = Cellar::new().await;
-    let (thread, line) = (cellar.batch().await, cellar.stand_in.direct_line(cellar.anna));
-    let told = async |cellar: &Cellar| {
-        let seen = cellar.stand_in.slash(cellar.anna, cellar.log, "batch list", &[]);
-        seen.answer(SOON).await;
-        pause(300).await;
-        seen.now().unwrap().follow_ups.iter().filter(|further| further.content.contains("directly")).count()
-    };
-    cellar.stand_in.change_user(cellar.anna, |anna| anna.direct_messages_closed = true);
-    cellar.remind("turn the bag", "in 1 h", Some("B1")).await;
-    cellar.remind("order casings", "in 2 h", None).await;
-    cellar.wait(hour());
-    cellar.reminder_in(thread, "turn the bag").await;
-    assert!(cellar.posts(line, "").is_empty());
-    cellar.wait(hour());
-    cellar.until_posts(line, "order casings", 1).await;
-    pause(300).await;
-    cellar.kill().await;
-    cellar.start().await;
-    assert_eq!((told(&cellar).await, told(&cellar).await), (1, 0));
-    assert_eq!(cellar.posts(line, "order casings").len(), 1, "given up at once");
-    cellar.stand_in.change_user(cellar.anna, |anna| anna.direct_messages_closed = false);
-    cellar.remind("buy salt", "in 1 h", None).await;
-    cellar.wait(hour());
-    cellar.reminder_in(line, "buy salt").await;
-    let kept = cellar.reminders().await;
-    let given_up = kept.iter().find(|reminder| reminder.text == "order casings").unwrap();
-    assert_eq!(given_up.state, ReminderState::GaveUp);
-    assert!(given_up.failure.as_ref().unwrap().contains("50007"), "{given_up:?}");
-    assert_conforming(&cellar.stand_in.records());
-}
-
-/// A thread that cannot be posted to: reminders come directly, with one notice, and the place is left alone.
-async fn moves(dies: impl FnOnce(&Cellar, Id), tries: usize, why: &str) {
-    let mut cellar = Cellar::new().await;
-    let (thread, line) = (cellar.batch().await, cellar.stand_in.direct_line(cellar.anna));
-    cellar.remind("turn the bag", "in 1 h", Some("B1")).await;
-    cellar.remind("weigh the sticks", "in 2 h", Some("B1")).await;
-    dies(&cellar, thread);
-    pause(200).await;
-    for text in ["turn the bag", "weigh the sticks"] {
-        cellar.wait(hour());
-        let reminder = cellar.reminder_in(line, text).await;
-        assert!(reminder.content.contains(&format!("<@{}>", cellar.anna)), "{}", reminder.content);
-        assert_eq!(reminder.pings, BTreeSet::from([cellar.anna]));
-    }
-    let notice =
-        cellar.stand_in.message_in(line, SOON, |message| message.content.contains("no longer post")).await;
-    assert!(notice.content.contains(why), "{}", notice.content);
-    pause(300).await;
-    assert_eq!(cellar.reminders_in(line, "no longer post").len(), 1, "{:?}", cellar.said_in(line));
-    let refused: usize =
-        ["turn the bag", "weigh the sticks"].map(|text| cellar.posts(thread, text).len()).iter().sum();
-    assert_eq!(refused, tries);
-    let kept = cellar.reminders().await;
-    assert!(kept.iter().all(|reminder| reminder.state == ReminderState::Sent), "{kept:#?}");
-    let number = tallyhook::record::ChatId(i64::try_from(thread.0).unwrap());
-    let place = cellar.record(async move |store| store.place(number).await.unwrap().unwrap()).await;
-    assert!(!place.reachable);
-    assert_conforming(&cellar.stand_in.records());
-}
-
-#[tokio::test]
-async fn after_a_threads_deletion_reminders_come_directly() {
-    moves(|cellar, thread| cellar.stand_in.delete_channel(thread), 0, "it is gone").await;
-}
-
-#[tokio::test]
-async fn a_thread_found_deleted_is_tried_once() {
-    let unseen = |cellar: &Cellar, thread| {
-        cellar.stand_in.hold();
-        cellar.stand_in.delete_channel(thread);
-        // The commands' answers need no events, and the next ones are not needed.
-    };
-    moves(unseen, 1, "it is gone").await;
-}
-
-#[tokio::test]
-async fn a_locked_thread_is_tried_once() {
-    let locked = json!({ "locked": true });
-    moves(|cellar, thread| cellar.stand_in.change_channel(thread, &locked), 1, "locked").await;
-    let archived = json!({ "locked": true, "archived": true });
-    moves(|cellar, thread| cellar.stand_in.change_channel(thread, &archived), 1, "locked").await;
-}
-
-#[tokio::test]
-async fn a_thread_without_permission_is_tried_once() {
-    let denied = permissions::SEND_MESSAGES_IN_THREADS;
-    moves(|cellar, thread| cellar.stand_in.deny_bot(thread, denied), 1, "may not write").await;
-}
-
-#[tokio::test]
 async fn a_withdrawn_token_gives_no_reminder_up() {
     let mut cellar = Cellar::new().await;
     let thread = cellar.batch().await;
@@ -346,21 +236,6 @@ async fn a_withdrawn_token_gives_no_reminder_up() {
     cellar.wait(hour());
     cellar.until_posts(thread, TEXT, 3).await;
     cellar.reminder_in(thread, TEXT).await;
-    assert_eq!(cellar.reminders().await[0].state, ReminderState::Sent);
-    assert_conforming(&cellar.stand_in.records());
-}
-
-#[tokio::test]
-async fn an_archived_thread_wakes_up() {
-    let mut cellar = Cellar::new().await;
-    let thread = cellar.batch().await;
-    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
-    cellar.stand_in.change_channel(thread, &json!({ "archived": true }));
-    cellar.wait(hour());
-    cellar.reminder_in(thread, TEXT).await;
-    let http = client::http(&cellar.stand_in, cellar.stand_in.token());
-    let open = http.get_guild_active_threads(cellar.group.0.into()).await.unwrap();
-    assert_eq!(open.threads.len(), 1);
     assert_eq!(cellar.reminders().await[0].state, ReminderState::Sent);
     assert_conforming(&cellar.stand_in.records());
 }

@@ -6,6 +6,7 @@ mod support;
 
 #[expect(dead_code, reason = "the stories to come use the rest")]
 mod assistant;
+mod away;
 mod catching_up;
 mod client;
 mod commands;
@@ -17,6 +18,8 @@ mod files;
 mod first_contact;
 mod gateway;
 mod http_faults;
+mod lost_places;
 mod members;
+mod readings;
 mod refusals;
 mod story;
