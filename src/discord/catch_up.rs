@@ -2,41 +2,75 @@
 //! left.
 
 use super::front::Front;
-use super::inbound::written;
+use super::inbound::{first_id_at, id, written};
 use super::trouble::Trouble;
 use crate::record::{ChatId, Place, PlaceKind};
+use crate::store::Change;
+use chrono::TimeDelta;
 use serenity::model::channel::Message;
 use std::sync::Arc;
+use std::time::Duration;
 
 /// Messages of a place may have been dealt with a little out of their order, so reading begins a little before where it
 /// was left: ten seconds, in the numbers of the platform.
 const MARGIN: i64 = 10_000 << 22;
+/// What an erasure may be later than its own message.
+const MOMENT: TimeDelta = TimeDelta::seconds(1);
 /// Messages the platform gives at once.
 const AT_ONCE: usize = 100;
 /// Pages read of one place; what lies further back than that was not written to an assistant.
 const PAGES: usize = 20;
 
+/// The first pause before a place that could not be read is tried again; it doubles.
+const PAUSE: Duration = Duration::from_secs(2);
+/// Doublings of the pause, to about half an hour.
+const DOUBLINGS: u32 = 10;
+
 impl Front {
-    /// Reads every known place from where it was left.
+    /// Reads every known place from where it was left; what cannot be read now is tried again, until the next fresh
+    /// connection begins anew.
     pub(super) async fn catch_up(self: Arc<Self>) {
-        let places = match self.store().reachable_places().await {
+        let round = self.cursors().fall_behind();
+        let mut left = match self.store().reachable_places().await {
             Ok(places) => places,
             Err(error) => {
                 tracing::error!(%error, "the places to catch up with could not be read");
                 return;
             }
         };
-        for place in places {
-            if let Err(trouble) = self.catch_up_with(&place).await {
-                tracing::warn!(place = place.id.0, %trouble, "a place could not be caught up with");
-                if !trouble.passes() {
-                    self.mark_unreachable(place.id, &trouble).await;
+        for tried in 0.. {
+            let mut again = Vec::new();
+            for place in left {
+                match self.catch_up_with(&place, round).await {
+                    Ok(true) => {}
+                    Ok(false) => return,
+                    Err(trouble) if trouble.passes() => {
+                        tracing::warn!(place = place.id.0, %trouble, "a place could not be caught up with yet");
+                        again.push(place);
+                    }
+                    Err(trouble) => self.mark_unreachable(place.id, &trouble).await,
                 }
             }
+            if again.is_empty() {
+                return;
+            }
+            left = again;
+            pause(tried).await;
         }
     }
 
-    async fn catch_up_with(&self, place: &Place) -> Result<(), Trouble> {
+    /// After an erasure nothing that was written before it is read again: the member it would make anew was erased.
+    pub(super) async fn close_the_past(&self) {
+        let places = self.store().reachable_places().await.unwrap_or_default();
+        let upto = ChatId(first_id_at(self.clock.now() + MOMENT).0 + MARGIN);
+        let seen = places.iter().map(|place| (place.id, upto)).collect();
+        if let Err(error) = self.store().commit(Change { seen, ..Change::default() }).await {
+            tracing::error!(%error, "what was written before an erasure may be read again");
+        }
+    }
+
+    /// `false`: another round has begun.
+    async fn catch_up_with(&self, place: &Place, round: u64) -> Result<bool, Trouble> {
         let group = match place.kind {
             PlaceKind::Direct => None,
             _ => self.store().group(place.group).and_then(|group| group.chat),
@@ -51,18 +85,25 @@ impl Front {
                 .filter_map(|message| serde_json::from_value(message.clone()).ok())
                 .collect();
             messages.sort_by_key(|message| message.id);
-            let Some(last) = messages.last().map(|message| super::inbound::id(message.id.get())) else {
-                return Ok(());
-            };
             let full = messages.len() >= AT_ONCE;
-            for message in messages.iter().filter_map(|message| written(message, self.me, group)) {
-                self.on_written(message).await;
+            for message in &messages {
+                after = id(message.id.get());
+                if !self.cursors().catch_up(round, place.id, Some(after)) {
+                    return Ok(false);
+                }
+                if let Some(written) = written(message, self.me, group) {
+                    self.on_written(written).await;
+                }
             }
             if !full {
-                return Ok(());
+                break;
             }
-            after = last;
         }
-        Ok(())
+        Ok(self.cursors().catch_up(round, place.id, None))
     }
+}
+
+#[expect(clippy::disallowed_methods, reason = "a pause before a place is tried again")]
+async fn pause(tried: u32) {
+    tokio::time::sleep(PAUSE * 2_u32.saturating_pow(tried.min(DOUBLINGS))).await;
 }

@@ -12,6 +12,7 @@ use crate::record::{ChatId, Letter, MemberId, Place, PlaceKind};
 use crate::remind::courier::{Courier, Delivery, Parcel};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
+use tokio::sync::watch;
 
 impl Courier for Front {
     async fn deliver(&self, parcel: &Parcel) -> Delivery {
@@ -24,8 +25,28 @@ impl Courier for Front {
             Err(trouble) if trouble.passes() => {
                 Delivery::Later { after: trouble.asks_to_wait(), reason: trouble.to_string() }
             }
+            // Nothing can be delivered with a token that was withdrawn; with the next one it can.
+            Err(trouble) if trouble.meaning() == Meaning::WrongToken => {
+                Delivery::Closed { reason: trouble.to_string() }
+            }
             Err(trouble) => Delivery::Never { reason: trouble.to_string() },
         }
+    }
+}
+
+/// The courier of the loop: with the front end closing, what is due stays for the next start, instead of being broken
+/// off between its sending and its being kept as sent.
+pub(super) struct UntilClosed<'a> {
+    pub(super) front: &'a Front,
+    pub(super) closed: watch::Receiver<bool>,
+}
+
+impl Courier for UntilClosed<'_> {
+    async fn deliver(&self, parcel: &Parcel) -> Delivery {
+        if *self.closed.borrow() {
+            return Delivery::Closed { reason: "the front end is closing".to_owned() };
+        }
+        self.front.deliver(parcel).await
     }
 }
 
@@ -34,6 +55,9 @@ impl Front {
         let wanted = serde_json::from_str::<ThreadWanted>(&letter.body).ok().zip(parcel.batch);
         if let Some((wanted, batch)) = wanted {
             return self.open_wanted(&wanted, letter.place, batch).await;
+        }
+        if self.letter_arrived(letter, parcel).await? {
+            return Ok(());
         }
         let Err(trouble) = self.post_letter(letter, parcel.batch).await else { return Ok(()) };
         if trouble.passes() {
@@ -56,34 +80,44 @@ impl Front {
             Some(batch) => self.store().place_of_batch(batch).await.map_err(|error| store_failed(&error))?,
             None => None,
         };
-        let Some(place) = thread.filter(|place| place.reachable) else {
-            return self.remind_directly(parcel).await;
-        };
-        match self.remind_in(place.id, parcel).await {
-            Err(trouble) if !trouble.passes() => {
-                self.mark_unreachable(place.id, &trouble).await;
-                self.remind_directly(parcel).await?;
-                self.notice_of_moving(&place, &trouble, parcel).await;
-                Ok(())
+        let Some(place) = thread else { return self.remind_directly(parcel).await };
+        let why = if place.reachable {
+            match self.remind_in(place.id, parcel).await {
+                Err(trouble) if !trouble.passes() && trouble.meaning() != Meaning::WrongToken => {
+                    trouble.meaning()
+                }
+                sent => return sent,
             }
-            sent => sent,
+        } else {
+            Meaning::PlaceGone
+        };
+        if why.loses_the_place() {
+            self.move_away(&place, why, parcel).await?;
         }
+        self.remind_directly(parcel).await
     }
 
     async fn remind_directly(&self, parcel: &Parcel) -> Result<(), Trouble> {
         let nowhere = || Trouble::Refused { status: 0, code: 0, message: "on no chat platform".to_owned() };
         let direct = self.direct_of(parcel.member).await?.ok_or_else(nowhere)?;
         let sent = self.remind_in(direct, parcel).await;
-        if let Err(trouble) = &sent
-            && trouble.meaning() == Meaning::DirectClosed
-        {
-            self.note_direct_closed(direct, parcel.member).await;
+        match &sent {
+            Ok(()) => self.note_direct(direct, parcel.member, true).await,
+            Err(trouble) if trouble.meaning() == Meaning::DirectClosed => {
+                self.note_direct(direct, parcel.member, false).await;
+            }
+            Err(_) => {}
         }
         sent
     }
 
-    /// Remembers that a member takes no direct messages, so that they are told at their next command.
-    async fn note_direct_closed(&self, direct: ChatId, member: MemberId) {
+    /// Remembers a member's direct conversation: what they write there while nobody listens is to be caught up with,
+    /// and whoever takes no direct messages is told so at their next command.
+    async fn note_direct(&self, direct: ChatId, member: MemberId, reachable: bool) {
+        let known = self.store().place(direct).await.ok().flatten();
+        if known.is_some_and(|known| known.reachable == reachable) {
+            return;
+        }
         let Some(membership) = self.store().memberships_of(member).into_iter().next() else { return };
         let place = Place {
             id: direct,
@@ -92,15 +126,18 @@ impl Front {
             member: Some(member),
             batch: None,
             seen: direct,
-            reachable: false,
+            reachable,
         };
         if let Err(error) = self.store().commit(Change { places: vec![place], ..Change::default() }).await {
-            tracing::warn!(%error, "that a member takes no direct messages could not be kept");
+            tracing::warn!(%error, "a direct conversation could not be kept");
         }
     }
 
     /// A reminder pings whom it is for, and can be answered by a tap.
     async fn remind_in(&self, place: ChatId, parcel: &Parcel) -> Result<(), Trouble> {
+        if self.reminder_arrived(place, parcel).await? {
+            return Ok(());
+        }
         let user = self.chat_of(parcel.member);
         let who = user.map(|user| format!("<@{user}>")).unwrap_or_default();
         let text = say("platform.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);
@@ -124,9 +161,15 @@ impl Front {
         Ok(())
     }
 
-    /// Says once why reminders come directly now; this very tick's look at the outbox sends it.
-    async fn notice_of_moving(&self, place: &Place, trouble: &Trouble, parcel: &Parcel) {
-        let why = match trouble.meaning() {
+    /// Leaves a place alone from now on and says so once to each member whose reminders it was for: both are kept
+    /// together, and this very tick's look at the outbox sends the notice.
+    async fn move_away(&self, place: &Place, why: Meaning, parcel: &Parcel) -> Result<(), Trouble> {
+        let nonce = format!("n{:x}.{:x}", place.id.0, parcel.member.0);
+        if !place.reachable && self.store().has_letter(&nonce).await.map_err(|error| store_failed(&error))? {
+            return Ok(());
+        }
+        let Some(direct) = self.direct_of(parcel.member).await? else { return Ok(()) };
+        let why = match why {
             Meaning::PlaceLocked => "platform.why.locked",
             Meaning::NotPermitted => "platform.why.permission",
             _ => "platform.why.gone",
@@ -134,19 +177,12 @@ impl Front {
         let batch = parcel.batch.map_or_else(String::new, |batch| batch.to_string());
         let holes = [("place", &*place.id.to_string()), ("why", &say(why, &[])), ("batch", &batch)];
         let body = Body::words(&say("platform.moved_here", &holes));
-        let Ok(Some(direct)) = self.direct_of(parcel.member).await else { return };
-        let letter = Letter {
-            place: direct,
-            answers: None,
-            body: serde_json::json!(body).to_string(),
-            nonce: format!("n{:x}", place.id.0),
-        };
+        let letter =
+            Letter { place: direct, answers: None, body: serde_json::json!(body).to_string(), nonce };
         let outgoing = self.outgoing(letter, parcel.member, parcel.batch, body.content);
-        if let Err(error) =
-            self.store().commit(Change { outgoing: vec![outgoing], ..Change::default() }).await
-        {
-            tracing::warn!(%error, "a notice could not be kept");
-        }
+        let left = Place { reachable: false, ..place.clone() };
+        let change = Change { places: vec![left], outgoing: vec![outgoing], ..Change::default() };
+        self.store().commit(change).await.map(|_| ()).map_err(|error| store_failed(&error))
     }
 
     /// A member's direct conversation; opened where there is none. `None`: they are on no chat platform.

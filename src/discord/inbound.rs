@@ -39,6 +39,14 @@ pub(super) fn id(number: u64) -> ChatId {
     ChatId(i64::try_from(number).unwrap_or(i64::MAX))
 }
 
+/// Milliseconds from 1970 to the moment the platform counts from, the first of 2015 (its reference, "Snowflakes").
+const FIRST_MILLISECOND: i64 = 1_420_070_400_000;
+
+/// The lowest number the platform gives at a moment; lower ones were given before.
+pub(super) fn first_id_at(moment: DateTime<Utc>) -> ChatId {
+    ChatId(((moment.timestamp_millis() - FIRST_MILLISECOND).max(0) << 22).max(1))
+}
+
 /// A message, if a person wrote it. `group` is the group of its place, which a message that was fetched does not name.
 pub(super) fn written(message: &Message, me: ChatId, group: Option<ChatId>) -> Option<Written> {
     let by_a_person = !message.author.bot && message.webhook_id.is_none();
@@ -119,6 +127,15 @@ mod tests {
         assert_eq!(written.name, "Mara");
         assert_eq!(written.group, Some(ChatId(1_100_000_000_000_000_003)));
         assert_eq!(written.at.to_rfc3339(), "2026-03-01T10:00:00+00:00");
+    }
+
+    /// The reference's own example: the id 175928847299117063 was made on 30 April 2016 at 11:18:25.796 UTC.
+    #[test]
+    fn numbers_begin_with_the_time() {
+        let first = first_id_at("2016-04-30T11:18:25.796Z".parse().unwrap());
+        let example = 175_928_847_299_117_063;
+        assert!(first.0 <= example && example - first.0 < 1 << 22, "{first}");
+        assert_eq!(first_id_at(DateTime::UNIX_EPOCH), ChatId(1));
     }
 
     #[test]

@@ -5,9 +5,11 @@
 //! - `inbound`, `slash`, `message`, `press`, `suggest`: what members do becomes a line at the desk.
 //! - `layout`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
 //!   limits.
-//! - `courier`, `threads`, `catch_up`: what leaves outside an answer, and what was written while nobody listened.
+//! - `courier`, `arrived`, `threads`, `catch_up`: what leaves outside an answer, and what was written while nobody listened.
 
+mod answering;
 mod api;
+mod arrived;
 mod body;
 mod buttons;
 mod catch_up;

@@ -31,6 +31,7 @@ impl Front {
     pub(super) async fn post_answer(&self, answer: &Answer<'_>) -> Result<(), StoreError> {
         let written = answer.written;
         let Some(member) = self.store().member_by_chat(written.user) else {
+            self.close_the_past().await;
             self.post_to_nobody(answer).await;
             return Ok(());
         };
@@ -60,10 +61,11 @@ impl Front {
     /// The place with what is now known of it.
     fn place_now(&self, answer: &Answer<'_>, member: MemberId, group: crate::record::GroupId) -> Place {
         let written = answer.written;
-        let seen = self.cursors().would_be(written.place, written.id).unwrap_or(written.id);
         if let Some(place) = answer.place {
+            let seen = self.cursors().would_be(written.place, written.id).unwrap_or(place.seen);
             return Place { seen, reachable: true, ..place.clone() };
         }
+        self.cursors().begin_place(written.place);
         let direct = written.group.is_none();
         let of_chat = written.group.and_then(|chat| self.store().group_by_chat(chat));
         Place {
@@ -72,7 +74,8 @@ impl Front {
             kind: if direct { PlaceKind::Direct } else { PlaceKind::Channel },
             member: direct.then_some(member),
             batch: None,
-            seen,
+            // Nothing that was written here before was for us.
+            seen: written.id,
             reachable: true,
         }
     }
@@ -161,7 +164,8 @@ impl Front {
     pub(super) async fn mark_unreachable(&self, place: ChatId, trouble: &Trouble) {
         let Ok(Some(known)) = self.store().place(place).await else { return };
         tracing::warn!(place = place.0, %trouble, "a place cannot be posted to");
-        if !matches!(trouble.meaning(), Meaning::PlaceGone | Meaning::DirectClosed | Meaning::PlaceLocked) {
+        let meaning = trouble.meaning();
+        if !meaning.loses_the_place() && meaning != Meaning::DirectClosed {
             return;
         }
         let change = Change { places: vec![Place { reachable: false, ..known }], ..Change::default() };

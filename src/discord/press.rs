@@ -1,13 +1,13 @@
 //! Buttons and forms: what a press stands for is read from its card, who may press is checked, and it is carried out
 //! once.
 
+use super::answering::log_unsent;
 use super::api::{First, Ticket};
 use super::buttons::{Form, Id, Pages, Press, Saying};
 use super::front::Front;
 use super::inbound::{id, sender};
 use super::layout::{page, working};
 use super::limits;
-use super::slash::log_unsent;
 use crate::desk::{Attention, Incoming, Said, Sender, table};
 use crate::record::Card;
 use crate::reply::say;

@@ -36,9 +36,14 @@ impl Recent {
 }
 
 /// Up to which message every place is dealt with, while several are in hand at once.
+///
+/// After a fresh connection every place counts as left behind until it is caught up with: what is written now must not
+/// move its cursor past what was written meanwhile and was not read yet.
 #[derive(Debug, Default)]
 pub(super) struct Cursors {
     places: HashMap<ChatId, InHand>,
+    round: u64,
+    caught_up: HashMap<ChatId, i64>,
 }
 
 #[derive(Debug, Default)]
@@ -48,17 +53,37 @@ struct InHand {
 }
 
 impl Cursors {
+    /// Every place is left behind from now on; gives the number of this round of catching up.
+    pub(super) fn fall_behind(&mut self) -> u64 {
+        self.round += 1;
+        self.caught_up.clear();
+        self.round
+    }
+
+    /// A place is caught up with: up to a message, or wholly. `false` where another round has begun meanwhile.
+    pub(super) fn catch_up(&mut self, round: u64, place: ChatId, upto: Option<ChatId>) -> bool {
+        if round == self.round {
+            self.caught_up.insert(place, upto.map_or(i64::MAX, |upto| upto.0));
+        }
+        round == self.round
+    }
+    /// A place that is known from now on: there is nothing to catch up with.
+    pub(super) fn begin_place(&mut self, place: ChatId) {
+        self.caught_up.insert(place, i64::MAX);
+    }
+
     /// A message is taken in hand.
     pub(super) fn begin(&mut self, place: ChatId, message: ChatId) {
         self.places.entry(place).or_default().begun.insert(message.0);
     }
 
-    /// A message would be dealt with: up to which one everything would be then.
+    /// A message would be dealt with: up to which one everything would be then, if that is known.
     pub(super) fn would_be(&self, place: ChatId, message: ChatId) -> Option<ChatId> {
+        let caught_up = self.caught_up.get(&place).copied().unwrap_or_default();
         let place = self.places.get(&place)?;
         let done = place.done.max(message.0);
         let waiting = place.begun.iter().copied().find(|begun| *begun != message.0);
-        let upto = waiting.map_or(done, |waiting| done.min(waiting - 1));
+        let upto = waiting.map_or(done, |waiting| done.min(waiting - 1)).min(caught_up);
         (upto > 0).then_some(ChatId(upto))
     }
 
@@ -100,6 +125,8 @@ mod tests {
     #[test]
     fn a_later_message_does_not_hide_an_earlier_one_in_hand() {
         let (place, mut cursors) = (ChatId(9), Cursors::default());
+        let round = cursors.fall_behind();
+        cursors.catch_up(round, place, None);
         cursors.begin(place, ChatId(4));
         cursors.begin(place, ChatId(5));
         assert_eq!(cursors.would_be(place, ChatId(5)), Some(ChatId(3)));
@@ -108,5 +135,18 @@ mod tests {
         cursors.end(place, ChatId(4));
         cursors.begin(place, ChatId(7));
         assert_eq!(cursors.would_be(place, ChatId(7)), Some(ChatId(7)));
+    }
+    #[test]
+    fn a_message_of_now_does_not_hide_what_is_not_caught_up_with() {
+        let (place, mut cursors) = (ChatId(9), Cursors::default());
+        cursors.begin(place, ChatId(50));
+        assert_eq!(cursors.would_be(place, ChatId(50)), None);
+        let first = cursors.fall_behind();
+        let second = cursors.fall_behind();
+        assert!(!cursors.catch_up(first, place, None), "another connection was made meanwhile");
+        assert!(cursors.catch_up(second, place, Some(ChatId(20))));
+        assert_eq!(cursors.would_be(place, ChatId(50)), Some(ChatId(20)));
+        cursors.catch_up(second, place, None);
+        assert_eq!(cursors.would_be(place, ChatId(50)), Some(ChatId(50)));
     }
 }

@@ -1,41 +1,17 @@
-//! Slash commands and the message menu: what was used becomes a line at the desk, and its answer goes back.
+//! Slash commands and the message menu: what was used becomes a line at the desk.
 
-use super::api::{First, Ticket, is_too_late};
-use super::body::{Body, EPHEMERAL};
+use super::api::Ticket;
 use super::front::Front;
 use super::inbound::{id, sender, written};
-use super::layout::{Ground, Laid, laid};
-use super::threads::{OPENS, Opening};
-use super::trouble::Trouble;
-use crate::desk::{Answered, Attention, Incoming, Said, Sender, table};
-use crate::record::{BatchId, ChatId, MemberId, Place};
+use super::threads::Opening;
+use crate::desk::{Attention, Incoming, Said, Sender, table};
+use crate::record::{BatchId, ChatId};
 use crate::reply::say;
-use crate::store::Change;
-use serde_json::json;
 use serenity::model::application::{
     CommandDataOption, CommandDataOptionValue, CommandInteraction, CommandType,
 };
 use serenity::model::channel::ChannelType;
 use std::sync::Arc;
-use std::time::Duration;
-
-/// An answer that is ready by then is the first one; later ones take the place of a deferral.
-const AT_ONCE: Duration = Duration::from_millis(700);
-
-/// An answer, and whether it is for the member's eyes only.
-#[derive(Debug)]
-pub(super) struct Ready {
-    pub(super) body: Body,
-    pub(super) private: bool,
-    /// The batch that should have a thread, and who started it.
-    thread_for: Option<(BatchId, MemberId)>,
-}
-
-impl Ready {
-    const fn private(body: Body) -> Self {
-        Self { body, private: true, thread_for: None }
-    }
-}
 
 impl Front {
     /// Deals with a command.
@@ -108,126 +84,6 @@ impl Front {
             place: batch,
             attention: Attention::Addressed,
         })
-    }
-
-    /// Answers at once if it can, else says that the answer follows. The work goes on even if the platform is slow to
-    /// take the deferral: what was said is kept in any case.
-    pub(super) async fn answer(
-        self: Arc<Self>,
-        ticket: Ticket,
-        incoming: Incoming,
-        private: bool,
-        opening: Option<Opening>,
-    ) {
-        let front = Arc::clone(&self);
-        let user = match &incoming.sender {
-            Sender::Chat(sender) => Some(sender.user),
-            Sender::Named { .. } => None,
-        };
-        let mut work = tokio::spawn(async move { front.work(incoming, private).await });
-        let (ready, sent) = match tokio::time::timeout(AT_ONCE, &mut work).await {
-            Ok(done) => {
-                let ready = done.unwrap_or_else(|_| failed());
-                let sent = self.api.first(&ticket, First::Message, &ready.body.answer(ready.private)).await;
-                (ready, sent)
-            }
-            Err(_) => self.answer_later(&ticket, private, work).await,
-        };
-        match sent {
-            Ok(()) => self.tell_direct_closed(&ticket, user).await,
-            Err(trouble) => log_unsent(&trouble),
-        }
-        // The answer has left; a thread takes several requests.
-        if let (Some((batch, member)), Some(opening)) = (ready.thread_for, opening) {
-            self.open_thread_for(batch, member, opening).await;
-        }
-    }
-
-    /// Says once, beside an answer, that the member could not be written to directly, and how to allow it.
-    async fn tell_direct_closed(&self, ticket: &Ticket, user: Option<ChatId>) {
-        let Some(member) = user.and_then(|user| self.store().member_by_chat(user)) else { return };
-        let Ok(Some(place)) = self.store().direct_place(member.id).await else { return };
-        if place.reachable {
-            return;
-        }
-        let body = Body::words(&say("platform.direct_closed", &[])).answer(true);
-        if let Err(trouble) = self.api.further(ticket, &body).await {
-            return log_unsent(&trouble);
-        }
-        let place = Place { reachable: true, ..place };
-        if let Err(error) = self.store().commit(Change { places: vec![place], ..Change::default() }).await {
-            tracing::warn!(%error, "that a member was told could not be kept");
-        }
-    }
-
-    async fn answer_later(
-        &self,
-        ticket: &Ticket,
-        private: bool,
-        work: tokio::task::JoinHandle<Ready>,
-    ) -> (Ready, Result<(), Trouble>) {
-        let flags = if private { json!({ "flags": EPHEMERAL }) } else { json!({}) };
-        let deferred = self.api.first(ticket, First::Later, &flags).await;
-        let ready = work.await.unwrap_or_else(|_| failed());
-        let sent = match deferred {
-            Ok(()) => self.api.edit(ticket, &ready.body.json()).await,
-            Err(trouble) => Err(trouble),
-        };
-        (ready, sent)
-    }
-
-    /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
-    pub(super) async fn work(&self, incoming: Incoming, private: bool) -> Ready {
-        let Some(_room) = self.room().await else {
-            return Ready::private(Body::words(&say("platform.closing", &[])));
-        };
-        let answered = self.desk.answer(&incoming).await;
-        let Sender::Chat(sender) = &incoming.sender else { return failed() };
-        // Errors and questions are between the assistant and the member.
-        let private = private || !matches!(answered, Answered::Reply(_));
-        let Some(member) = self.store().member_by_chat(sender.user) else {
-            let body = Body::words(&super::escape::escaped(&answered.text()));
-            return Ready { body, private, thread_for: None };
-        };
-        let ground = Ground {
-            card: self.store().next_card_id(),
-            owner: member.id,
-            now: self.clock.now(),
-            incoming: &incoming,
-        };
-        let Laid { mut body, card } = laid(&answered, ground);
-        let change = Change { cards: card.into_iter().collect(), ..Change::default() };
-        if let Err(error) = self.store().commit(change).await {
-            tracing::error!(%error, "the buttons of an answer could not be kept");
-            body.buttons.clear();
-        }
-        let thread_for = match &answered {
-            Answered::Reply(reply) if OPENS.contains(&reply.command) => reply.batch,
-            _ => None,
-        };
-        Ready { body, private, thread_for: thread_for.map(|batch| (batch, member.id)) }
-    }
-
-    /// One sentence, for the member's eyes only.
-    pub(super) async fn say_privately(&self, ticket: &Ticket, sentence: &str) {
-        if let Err(trouble) =
-            self.api.first(ticket, First::Message, &Body::words(sentence).answer(true)).await
-        {
-            log_unsent(&trouble);
-        }
-    }
-}
-
-/// The command's work stopped in the middle; its cause is in the log.
-fn failed() -> Ready {
-    Ready::private(Body::words(&say("platform.failed", &[])))
-}
-
-pub(super) fn log_unsent(trouble: &Trouble) {
-    if is_too_late(trouble) {
-        tracing::info!(%trouble, "an answer came too late to be shown");
-    } else {
-        tracing::warn!(%trouble, "an answer could not be shown");
     }
 }
 

@@ -1,6 +1,7 @@
 //! Starting and stopping.
 
 use super::api::{Api, http};
+use super::courier::UntilClosed;
 use super::front::Front;
 use super::handler::Handler;
 use super::register::register;
@@ -16,8 +17,10 @@ use serenity::client::ClientBuilder;
 use serenity::gateway::GatewayError;
 use serenity::model::gateway::GatewayIntents;
 use std::future::Future;
+use std::pin::pin;
 use std::sync::Arc;
 use std::time::Duration;
+use tokio::sync::watch;
 
 /// How long a stop waits for what is being answered.
 const LAST_WORDS: Duration = Duration::from_secs(6);
@@ -72,9 +75,6 @@ pub async fn serve(
     };
     let front = Arc::new(Front::new(Desk::new(store), api, clock, me, settings.listen.clone()));
     let ended = connected(settings, &front, stop).await;
-    if tokio::time::timeout(LAST_WORDS, front.empty()).await.is_err() {
-        tracing::warn!("stopped before everything was answered");
-    }
     front.store().close().await?;
     ended
 }
@@ -107,21 +107,39 @@ async fn connected(
         gateway.clone_into(&mut *client.ws_url.lock().await);
     }
     let shards = Arc::clone(&client.shard_manager);
-    tokio::select! {
-        ended = client.start() => match ended {
-            Err(serenity::Error::Gateway(GatewayError::InvalidAuthentication)) => Ok(Ended::WrongToken),
-            Err(serenity::Error::Gateway(
-                GatewayError::DisallowedGatewayIntents | GatewayError::InvalidGatewayIntents,
-            )) => Ok(Ended::IntentsForbidden),
-            Err(error) => Err(ServeError::Platform(error.to_string())),
-            Ok(()) => Ok(Ended::Stopped),
-        },
-        never = worker::run(front.store(), front.as_ref(), front.clock.as_ref(), settings.reminders_every) => never,
+    let (close, mut closed) = watch::channel(false);
+    let courier = UntilClosed { front, closed: closed.clone() };
+    let told = async move { drop(closed.wait_for(|closed| *closed).await) };
+    let (store, every) = (front.store(), settings.reminders_every);
+    let mut worker = pin!(worker::run(store, &courier, front.clock.as_ref(), every, told));
+    let ended = tokio::select! {
+        ended = client.start() => ended_by(ended),
+        () = &mut worker => Ok(Ended::Stopped),
         never = housekeeping(front) => never,
-        () = stop => {
+        () = stop => Ok(Ended::Stopped),
+    };
+    close.send_replace(true);
+    let hang_up = async {
+        // A connection that the platform ended is not there to be ended.
+        if matches!(ended, Ok(Ended::Stopped)) {
             shards.shutdown_all().await;
-            Ok(Ended::Stopped)
         }
+    };
+    let goodbye = async { tokio::join!(hang_up, worker, front.empty()) };
+    if tokio::time::timeout(LAST_WORDS, goodbye).await.is_err() {
+        tracing::warn!("stopped before everything was answered");
+    }
+    ended
+}
+
+fn ended_by(ended: serenity::Result<()>) -> Result<Ended, ServeError> {
+    match ended {
+        Err(serenity::Error::Gateway(GatewayError::InvalidAuthentication)) => Ok(Ended::WrongToken),
+        Err(serenity::Error::Gateway(
+            GatewayError::DisallowedGatewayIntents | GatewayError::InvalidGatewayIntents,
+        )) => Ok(Ended::IntentsForbidden),
+        Err(error) => Err(ServeError::Platform(error.to_string())),
+        Ok(()) => Ok(Ended::Stopped),
     }
 }
 

@@ -136,6 +136,7 @@ impl Front {
         let change =
             Change { places: vec![place], cards: vec![card], outgoing: vec![outgoing], ..Change::default() };
         store.commit(change).await?;
+        self.cursors().begin_place(thread);
         self.send_now(id).await
     }
 

@@ -45,6 +45,13 @@ pub(super) enum Meaning {
     Other,
 }
 
+impl Meaning {
+    /// Whether nothing can be posted in the place until somebody changes something there.
+    pub(super) const fn loses_the_place(self) -> bool {
+        matches!(self, Self::PlaceGone | Self::PlaceLocked | Self::NotPermitted)
+    }
+}
+
 impl Trouble {
     /// Sorts the library's error.
     pub(super) fn of(error: &serenity::Error) -> Self {

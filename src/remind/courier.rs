@@ -19,6 +19,8 @@ pub struct Parcel {
     pub parts: Vec<Part>,
     /// Where it goes and how it looks, if that is settled.
     pub letter: Option<Letter>,
+    /// It was tried before, and that try may have arrived.
+    pub again: bool,
 }
 
 /// One thing a message says.
@@ -30,6 +32,8 @@ pub struct Part {
     pub due: DateTime<Utc>,
     /// What it says, with the label of a late one.
     pub text: String,
+    /// The same without that label.
+    pub unlabelled: String,
 }
 
 impl Parcel {
@@ -101,6 +105,7 @@ mod tests {
             batch: None,
             parts: Vec::new(),
             letter: None,
+            again: false,
         };
         let ended = within(Duration::from_millis(10), &Hanging, &parcel).await;
         let reason = "no answer within 0.01 s".to_owned();

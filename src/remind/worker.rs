@@ -17,6 +17,8 @@ use crate::wall;
 use bundle::{Bundle, bundles};
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
+use std::future::Future;
+use std::pin::pin;
 use std::time::Duration;
 
 /// How often the loop ticks as a rule: a reminder is at most this late while it runs.
@@ -66,9 +68,17 @@ pub struct TickReport {
     pub closed: bool,
 }
 
-/// The worker's loop, for as long as it is let run. Nothing else in the program sleeps.
+/// The worker's loop, until `stop` is ready; the round that is under way then is finished, so that what was sent is also
+/// kept as sent. Nothing else in the program sleeps.
 #[expect(clippy::disallowed_methods, reason = "this is the one loop that sleeps")]
-pub async fn run<C: Courier>(store: &Store, courier: &C, clock: &dyn Clock, every: Duration) -> ! {
+pub async fn run<C: Courier>(
+    store: &Store,
+    courier: &C,
+    clock: &dyn Clock,
+    every: Duration,
+    stop: impl Future<Output = ()> + Send,
+) {
+    let mut stop = pin!(stop);
     loop {
         let mut may_be_more = true;
         while may_be_more {
@@ -78,7 +88,10 @@ pub async fn run<C: Courier>(store: &Store, courier: &C, clock: &dyn Clock, ever
                 false
             });
         }
-        tokio::time::sleep(every).await;
+        tokio::select! {
+            () = tokio::time::sleep(every) => {}
+            () = &mut stop => return,
+        }
     }
 }
 

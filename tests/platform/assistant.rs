@@ -12,6 +12,7 @@ use tallyhook::discord::start::{Ended, ServeError, serve};
 use tallyhook::discord::{Address, Settings};
 use tallyhook::store::Store;
 use tempfile::TempDir;
+use tokio::runtime::{Builder, Runtime};
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
 use tracing_subscriber::EnvFilter;
@@ -22,6 +23,12 @@ use crate::support::stand_in::{Handle, Options, SOON, Seen, StandIn, permissions
 /// Where the stories begin: a Sunday morning.
 pub(crate) fn morning() -> DateTime<Utc> {
     "2026-03-01T08:00:00Z".parse().unwrap()
+}
+
+/// Lets the assistant get on, which looks for what is due by the machine's time.
+#[expect(clippy::disallowed_methods, reason = "what does not happen is waited for")]
+pub(crate) async fn pause(milliseconds: u64) {
+    tokio::time::sleep(Duration::from_millis(milliseconds)).await;
 }
 
 /// A stand-in whose clock stands, with a group of two and a channel, all invented; and the assistant connected to it.
@@ -41,6 +48,29 @@ pub(crate) struct Cellar {
 struct Running {
     stop: oneshot::Sender<()>,
     task: JoinHandle<Result<Ended, ServeError>>,
+    process: Process,
+}
+
+/// A runtime of its own: with its end everything in it ends, also what the library started, as with a process.
+struct Process(Option<Runtime>);
+
+impl Process {
+    fn new() -> Self {
+        Self(Some(Builder::new_multi_thread().worker_threads(2).enable_all().build().unwrap()))
+    }
+
+    async fn end(mut self) {
+        let runtime = self.0.take().unwrap();
+        tokio::task::spawn_blocking(move || runtime.shutdown_timeout(SOON)).await.unwrap();
+    }
+}
+
+impl Drop for Process {
+    fn drop(&mut self) {
+        if let Some(runtime) = self.0.take() {
+            runtime.shutdown_background();
+        }
+    }
 }
 
 /// What the operator would set to reach a stand-in.
@@ -98,19 +128,20 @@ impl Cellar {
         let mut settings = Settings::read(&raw).unwrap();
         assert_ne!(settings.address, Address::Platform, "a test would reach the platform");
         settings.reminders_every = Duration::from_millis(100);
-        let store = Store::open(self.file()).await.unwrap();
         let (stop, stopped) = oneshot::channel();
-        let clock: Arc<FixedClock> = Arc::clone(&self.clock);
-        let mut task =
-            tokio::spawn(
-                async move { serve(&settings, store, clock, async move { drop(stopped.await) }).await },
-            );
+        let (file, clock) = (self.file(), Arc::clone(&self.clock));
+        let process = Process::new();
+        let before = self.stand_in.identifies().len();
+        let mut task = process.0.as_ref().unwrap().spawn(async move {
+            let store = Store::open(file).await.unwrap();
+            serve(&settings, store, clock, async move { drop(stopped.await) }).await
+        });
         tokio::select! {
-            () = self.stand_in.ready() => {}
+            () = self.stand_in.gateway_until(|gateway| gateway.identifies.len() > before && gateway.ready()) => {}
             ended = &mut task => panic!("it ended before it was connected: {ended:?}"),
             () = tokio::time::sleep(4 * SOON) => panic!("not connected: {:#?}", self.stand_in.records().iter().map(|record| format!("{} {} {}", record.method, record.path, record.status)).collect::<Vec<_>>()),
         }
-        self.running = Some(Running { stop, task });
+        self.running = Some(Running { stop, task, process });
     }
 
     /// Stops it as an operator does.
@@ -119,13 +150,13 @@ impl Cellar {
         running.stop.send(()).unwrap();
         let ended = tokio::time::timeout(Duration::from_secs(10), running.task).await;
         assert_eq!(ended.unwrap().unwrap().unwrap(), Ended::Stopped);
+        running.process.end().await;
     }
 
     /// Ends it in the middle of whatever it does.
     pub(crate) async fn kill(&mut self) {
         let running = self.running.take().unwrap();
-        running.task.abort();
-        drop(running.task.await);
+        running.process.end().await;
     }
 
     /// Both clocks go on.
@@ -190,13 +221,5 @@ impl Cellar {
     /// Presses a button by its label.
     pub(crate) fn press(&self, user: Id, seen: &Seen, label: &str) -> Handle {
         self.stand_in.click(user, seen.message.unwrap(), &seen.button(label).custom_id)
-    }
-}
-
-impl Drop for Cellar {
-    fn drop(&mut self) {
-        if let Some(running) = &self.running {
-            running.task.abort();
-        }
     }
 }

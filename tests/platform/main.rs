@@ -6,17 +6,22 @@ mod support;
 
 #[expect(dead_code, reason = "the stories to come use the rest")]
 mod assistant;
+mod away;
 mod catching_up;
 mod client;
 mod commands;
+mod connection;
 mod content;
 mod deadlines;
+mod delivery;
 mod files;
 mod first_contact;
 mod gateway;
 mod http_faults;
 mod limiter;
+mod lost_places;
 mod members;
 mod program;
+mod readings;
 mod refusals;
 mod story;

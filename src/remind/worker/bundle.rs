@@ -61,6 +61,7 @@ impl Bundle {
             reminder: Some((reminder.id, reminder.kind)),
             due: reminder.due,
             text: text_of(reminder),
+            unlabelled: reminder.text.clone(),
         };
         Parcel {
             nonce: self.nonce(),
@@ -68,6 +69,7 @@ impl Bundle {
             batch: self.first.batch,
             parts: self.speaking().map(part).collect(),
             letter: None,
+            again: self.all().any(|reminder| reminder.tries > 1),
         }
     }
 

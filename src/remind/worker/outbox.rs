@@ -41,8 +41,14 @@ impl<C: Courier> Round<'_, C> {
                 .map_or_else(|| format!("o{}", message.id.0), |letter| letter.nonce.clone()),
             member: message.member,
             batch: message.batch,
-            parts: vec![Part { reminder: None, due: message.due, text: message.text }],
+            parts: vec![Part {
+                reminder: None,
+                due: message.due,
+                unlabelled: message.text.clone(),
+                text: message.text,
+            }],
             letter: message.letter,
+            again: message.tries > 1,
         };
         let how = match self.deliver(&parcel).await {
             Ended::Arrived => Settlement::Sent { at: self.now },
