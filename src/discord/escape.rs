@@ -7,34 +7,58 @@ pub(super) fn escaped(text: &str) -> String {
 
 fn line(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
-    let start = text.trim_start();
-    let indent = text.len() - start.len();
+    // What the platform would see at the beginning of the line, without what is left out below.
+    let text: String = text.chars().filter(|letter| !turns_around(*letter)).map(blank_if_control).collect();
     for (at, letter) in text.char_indices() {
         let rest = &text[at + letter.len_utf8()..];
-        let marks_anywhere = matches!(letter, '\\' | '*' | '_' | '~' | '`' | '|' | '<' | '@' | '[' | ']');
-        // A line that begins so would be a heading, a quotation or a list.
-        let marks_here =
-            at == indent && matches!(letter, '#' | '>' | '-' | '+') && begins_block(letter, rest);
+        let marks = matches!(letter, '\\' | '*' | '_' | '~' | '`' | '|' | '<' | '@' | '[' | ']');
         // An address would become a link by itself.
         let links = letter == ':' && rest.starts_with("//");
-        if letter.is_control() {
-            out.push(' ');
-            continue;
-        }
-        if marks_anywhere || marks_here || links {
+        if marks || links {
             out.push('\\');
         }
         out.push(letter);
     }
-    out
+    no_block(&out)
 }
 
-fn begins_block(letter: char, rest: &str) -> bool {
-    match letter {
-        '>' => true,
-        '-' => rest.starts_with([' ', '#']),
-        '#' => rest.trim_start_matches('#').starts_with(' '),
-        _ => rest.starts_with(' '),
+/// Letters that turn the direction of what follows: figures after them would be read backwards.
+const fn turns_around(letter: char) -> bool {
+    matches!(
+        letter,
+        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+    )
+}
+
+fn blank_if_control(letter: char) -> char {
+    if letter.is_control() { ' ' } else { letter }
+}
+
+/// The beginning of a line, so that it begins no heading, quotation or list. The platform renumbers a numbered list
+/// by itself.
+pub(super) fn no_block(text: &str) -> String {
+    let start = text.trim_start();
+    let indent = text.len() - start.len();
+    let digits = start.len() - start.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
+    let after = &start[digits..];
+    let at = if digits > 0 && after.starts_with('.') && (after.len() == 1 || after.starts_with(". ")) {
+        Some(indent + digits)
+    } else if begins_block(start) {
+        Some(indent)
+    } else {
+        None
+    };
+    at.map_or_else(|| text.to_owned(), |at| format!("{}\\{}", &text[..at], &text[at..]))
+}
+
+fn begins_block(start: &str) -> bool {
+    let ends = |rest: &str| rest.is_empty() || rest.starts_with(char::is_whitespace);
+    match start.chars().next() {
+        Some('>') => true,
+        Some('-') => start[1..].starts_with('#') || ends(&start[1..]),
+        Some('#') => ends(start.trim_start_matches('#')),
+        Some('+') => ends(&start[1..]),
+        _ => false,
     }
 }
 
@@ -61,6 +85,13 @@ mod tests {
         for plain in ["#2 640 g", "-2.5 °C", "pH 5.08 at 21 °C", "38%", "B3 #1: 812 g (12)", "14:03"] {
             assert_eq!(escaped(plain), plain);
         }
+    }
+
+    #[test]
+    fn lines_begin_no_list_and_nothing_turns_around() {
+        assert_eq!(escaped("3. salted\n12.5 kg\n4.\n5.x"), "3\\. salted\n12.5 kg\n4\\.\n5.x");
+        assert_eq!(escaped("\u{202e}812 g\u{202c} \u{61c}x"), "812 g x");
+        assert_eq!(escaped("\u{200f}# big"), "\\# big");
     }
 
     proptest! {

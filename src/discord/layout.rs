@@ -25,6 +25,11 @@ const UNDOABLE: [&str; 9] = [
     "chamber move",
 ];
 
+/// Buttons that act: what five rows hold without "Back", "More" and the working.
+const MOST_ACTIONS: usize = limits::ROWS * limits::ROW - 3;
+/// Taps: what then remains beside "Undo" and "Change".
+const MOST_TAPS: usize = MOST_ACTIONS - 2;
+
 /// Commands whose entries say what a member typed, so that it can be typed again.
 const CHANGEABLE: [&str; 2] = ["log reading", "log change"];
 
@@ -61,24 +66,35 @@ pub(super) fn laid(answered: &Answered, ground: Ground<'_>) -> Laid {
 }
 
 fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
-    let mut headline = cut(&escaped(&reply.headline), limits::CONTENT).into_iter();
-    let content = headline.next().unwrap_or_default();
-    let rest: Vec<String> = headline.chain(lines(reply).into_iter().filter_map(marked_up)).collect();
     let working: Vec<String> = plain::working(reply).lines().map(escaped).collect();
     let pages = Pages {
-        content,
         colour: colour(reply.level()),
-        texts: paged(&rest, PAGE),
-        working: paged(&working, PAGE),
+        working: pages_of(&working),
+        ..spoken(&escaped(&reply.headline), lines(reply).into_iter().filter_map(marked_up))
     };
     let presses = presses(reply, ground.incoming.place);
-    finished(pages, &presses, ground)
+    finished(&pages, &presses, ground)
+}
+
+/// The words of a notification, and what stands in the frame: what is too long for the former goes on there.
+fn spoken(words: &str, rest: impl Iterator<Item = String>) -> Pages {
+    let mut words = cut(words, limits::CONTENT).into_iter();
+    let content = words.next().unwrap_or_default();
+    let rest: Vec<String> = words.chain(rest).collect();
+    Pages { content, texts: pages_of(&rest), ..Pages::default() }
+}
+
+/// The lines in pages. A frame without a letter in it is refused by the platform.
+fn pages_of(lines: &[String]) -> Vec<String> {
+    let mut pages = paged(lines, PAGE);
+    pages.retain(|page| !page.trim().is_empty());
+    pages
 }
 
 fn marked_up(line: Line) -> Option<String> {
     Some(match line {
-        Line::Figure { label, shown } => format!("**{}** {}", escaped(&label), escaped(&shown)),
-        Line::Of { of, figures } => format!("**{}** {}", escaped(&of), escaped(&figures)),
+        Line::Figure { label, shown } => format!("{} {}", bold(&label), escaped(&shown)),
+        Line::Of { of, figures } => format!("{} {}", bold(&of), escaped(&figures)),
         Line::Signal { level, text } => format!("**{}:** {}", level.word(), escaped(&text)),
         Line::Next(next) => say("platform.next", &[("next", &escaped(&next))]),
         Line::WhoDecides => format!("_{}_", say("layout.who_decides", &[])),
@@ -86,6 +102,11 @@ fn marked_up(line: Line) -> Option<String> {
         // The button says it.
         Line::Undo(_) => return None,
     })
+}
+
+/// Bold ends with its line, so a name with a line break in it stands in one.
+fn bold(text: &str) -> String {
+    format!("**{}**", escaped(text).replace('\n', " "))
 }
 
 /// The colour of a signal word by ANSI Z535.1 (from memory); it only repeats the word.
@@ -103,7 +124,7 @@ const fn colour(level: Level) -> Option<u32> {
 fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
     let batch = reply.batch.or(place);
     let mut presses: Vec<(String, Press)> =
-        reply.taps.iter().map(|tap| (tap.label.clone(), saying(&tap.line, batch))).collect();
+        reply.taps.iter().take(MOST_TAPS).map(|tap| (tap.label.clone(), saying(&tap.line, batch))).collect();
     if !reply.stored.is_empty() && UNDOABLE.contains(&reply.command) {
         let ids: Vec<String> = reply.stored.iter().map(|stored| stored.id.to_string()).collect();
         let line = format!("log undo id:{}", ids.join(","));
@@ -125,18 +146,24 @@ fn saying(line: &str, batch: Option<BatchId>) -> Press {
 
 fn change_field(stored: &Stored) -> Field {
     Field {
-        label: limits::shortened(&format!("{} ({})", stored.of, stored.id), limits::FORM_TITLE),
+        label: label(&stored.of, stored.id),
         filled: limits::shortened(&stored.typed, limits::FIELD),
         hint: String::new(),
         before: format!("log change id:{} text:", stored.id),
     }
 }
 
+/// What an entry is of, with its number, which tells it from the others and is never cut.
+fn label(of: &str, id: i64) -> String {
+    let number = format!(" ({id})");
+    format!("{}{number}", limits::shortened(of, limits::FORM_TITLE - limits::width(&number)))
+}
+
 fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
     let incoming = ground.incoming;
     let mut lines = vec![escaped(&question.text)];
     let mut presses = Vec::new();
-    for (choice, answer) in question.choices.iter().zip(&question.answers) {
+    for (choice, answer) in question.choices.iter().zip(&question.answers).take(MOST_TAPS) {
         let saying =
             Saying { said: Said::Line(answer.clone()), at: Some(incoming.at), confirmed: false, batch: None };
         presses.push((choice.clone(), Press::Say(saying)));
@@ -153,8 +180,7 @@ fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
         lines.push(say("layout.answer", &[("example", &escaped(&question.example))]));
     }
     presses.extend(again(ground));
-    let pages = Pages { content: lines.join("\n"), ..Pages::default() };
-    finished(pages, &presses, ground)
+    finished(&spoken(&lines.join("\n"), std::iter::empty()), &presses, ground)
 }
 
 fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
@@ -162,9 +188,8 @@ fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
     if !error.example.is_empty() {
         lines.push(say("layout.example", &[("example", &escaped(&error.example))]));
     }
-    let pages = Pages { content: lines.join("\n"), ..Pages::default() };
     let presses: Vec<_> = if error.ours { Vec::new() } else { again(ground).into_iter().collect() };
-    finished(pages, &presses, ground)
+    finished(&spoken(&lines.join("\n"), std::iter::empty()), &presses, ground)
 }
 
 /// Wet hands type a line once: it comes back in a form, to be mended.
@@ -185,10 +210,8 @@ fn again(ground: Ground<'_>) -> Option<(String, Press)> {
 }
 
 /// Puts the first page, its buttons and what they stand for together.
-fn finished(pages: Pages, presses: &[(String, Press)], ground: Ground<'_>) -> Laid {
-    let content = limits::shortened(&pages.content, limits::CONTENT);
-    let pages = Pages { content, ..pages };
-    let body = page(&pages, 0, ground.card, action_buttons(ground.card, presses));
+fn finished(pages: &Pages, presses: &[(String, Press)], ground: Ground<'_>) -> Laid {
+    let body = page(pages, 0, ground.card, action_buttons(ground.card, presses));
     if body.buttons.is_empty() {
         return Laid { body, card: None };
     }
@@ -198,7 +221,7 @@ fn finished(pages: Pages, presses: &[(String, Press)], ground: Ground<'_>) -> La
         owner: ground.owner,
         made: ground.now,
         buttons: serde_json::to_string(presses).unwrap_or_default(),
-        pages: keeps_pages.then(|| serde_json::to_string(&pages).unwrap_or_default()),
+        pages: keeps_pages.then(|| serde_json::to_string(pages).unwrap_or_default()),
     };
     Laid { body, card: Some(card) }
 }

@@ -29,20 +29,37 @@ pub(super) const COMMAND_DESCRIPTION: usize = 100;
 pub(super) const THREAD_NAME: usize = 100;
 
 /// The text, ended by `…` where it is longer than `most` characters. Counted as the platform counts: in the units of
-/// UTF-16, of which a character outside the basic plane takes two.
+/// UTF-16, of which a character outside the basic plane takes two. Ends neither inside a number, which would be another
+/// one then, nor after the first half of an escape.
 pub(super) fn shortened(text: &str, most: usize) -> String {
     if width(text) <= most {
         return text.to_owned();
     }
     let mut taken = 0;
-    let kept: String = text
-        .chars()
-        .take_while(|letter| {
-            taken += letter.len_utf16();
-            taken < most
-        })
-        .collect();
-    format!("{}…", kept.trim_end())
+    let fits = |letter: &(usize, char)| {
+        taken += letter.1.len_utf16();
+        taken < most
+    };
+    let kept = &text[..text
+        .char_indices()
+        .take_while(fits)
+        .map(|(at, letter)| at + letter.len_utf8())
+        .last()
+        .unwrap_or(0)];
+    let whole = match text[kept.len()..].chars().next() {
+        Some(next) if in_number(next) => kept.trim_end_matches(in_number),
+        _ => kept,
+    };
+    // A text that is one endless number is cut all the same.
+    let whole = if whole.is_empty() { kept } else { whole };
+    let slashes = whole.len() - whole.trim_end_matches('\\').len();
+    let whole = if slashes % 2 == 1 { &whole[..whole.len() - 1] } else { whole };
+    format!("{}…", whole.trim_end())
+}
+
+/// Letters that a number is written with.
+pub(super) const fn in_number(letter: char) -> bool {
+    letter.is_ascii_digit() || matches!(letter, '.' | ',' | '-' | '+' | '\u{a0}' | '\u{202f}')
 }
 
 /// How long the platform takes a text to be.
@@ -60,5 +77,8 @@ mod tests {
         assert_eq!(shortened("Juniper stick", 9), "Juniper…");
         assert_eq!(width("🥩"), 2);
         assert_eq!(shortened("🥩🥩🥩", 5), "🥩🥩…");
+        assert_eq!(shortened("loss 38.25%", 9), "loss…", "not 38.");
+        assert_eq!(shortened("1234567", 5), "1234…");
+        assert_eq!(shortened("one \\\\\\* two", 8), "one \\\\…");
     }
 }

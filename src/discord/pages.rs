@@ -1,6 +1,7 @@
 //! A long answer in pages, cut between lines, else between words, and never inside a number.
 
-use super::limits::{DESCRIPTION, width};
+use super::escape::no_block;
+use super::limits::{DESCRIPTION, in_number, width};
 
 /// Characters of a page: two screens of a phone, and far inside what an embed takes.
 pub(super) const PAGE: usize = 2_400;
@@ -27,14 +28,14 @@ pub(super) fn paged(lines: &[String], most: usize) -> Vec<String> {
 /// One line in pieces of at most `most` characters.
 pub(super) fn cut(line: &str, most: usize) -> Vec<String> {
     let mut pieces = Vec::new();
-    let mut rest = line;
-    while width(rest) > most {
-        let at = place_to_cut(rest, most);
-        let (piece, after) = rest.split_at(at);
+    let mut rest = line.to_owned();
+    while width(&rest) > most {
+        let (piece, after) = rest.split_at(place_to_cut(&rest, most));
         pieces.push(piece.trim_end().to_owned());
-        rest = after.trim_start();
+        // What stood in the middle of a line now begins one.
+        rest = no_block(after.trim_start());
     }
-    pieces.push(rest.to_owned());
+    pieces.push(rest);
     pieces
 }
 
@@ -67,10 +68,6 @@ fn place_to_cut(line: &str, most: usize) -> usize {
     useful.or(between).or(after_space).unwrap_or_else(|| last.max(1))
 }
 
-const fn in_number(letter: char) -> bool {
-    letter.is_ascii_digit() || matches!(letter, '.' | ',' | '-' | '+')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -98,7 +95,7 @@ mod tests {
             for page in &pages {
                 prop_assert!(width(page) <= most, "{page:?} is longer than {most}");
             }
-            let bare = |texts: &[String]| texts.concat().replace([' ', '\n'], "");
+            let bare = |texts: &[String]| texts.concat().replace([' ', '\n', '\\'], "");
             prop_assert_eq!(bare(&pages), bare(&lines));
         }
 

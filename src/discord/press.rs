@@ -16,6 +16,11 @@ use serenity::model::application::{ActionRowComponent, ComponentInteraction, Mod
 use serenity::model::channel::MessageFlags;
 use std::sync::Arc;
 
+/// A field in which the key for a new line sends the form.
+const ONE_LINE: u8 = 1;
+/// A field that keeps line breaks; in the other one weights written one below the other would run together.
+const SEVERAL_LINES: u8 = 2;
+
 /// A press that was understood: the card, and what the id says.
 struct Pressed {
     card: Card,
@@ -213,7 +218,7 @@ fn action_buttons(card: &Card) -> Vec<super::body::Button> {
 
 /// A form as the platform takes it: rows with text fields, because the library loses what is typed into the newer
 /// ones.
-fn form_json(form: &Form, unique: &str) -> Value {
+pub(super) fn form_json(form: &Form, unique: &str) -> Value {
     let rows: Vec<Value> = form
         .fields
         .iter()
@@ -223,7 +228,7 @@ fn form_json(form: &Form, unique: &str) -> Value {
             let mut input = json!({
                 "type": 4,
                 "custom_id": place.to_string(),
-                "style": 1,
+                "style": if field.filled.contains('\n') { SEVERAL_LINES } else { ONE_LINE },
                 "label": limits::shortened(&field.label, limits::FORM_TITLE),
                 "max_length": limits::FIELD,
                 "required": false,
