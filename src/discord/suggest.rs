@@ -1,10 +1,10 @@
 //! Suggestions while an option is typed. They are a help only: what is sent is read again by the command.
 
+use super::answering::log_unsent;
 use super::api::{First, Ticket};
 use super::front::Front;
 use super::inbound::{id, sender};
 use super::limits;
-use super::answering::log_unsent;
 use super::slash::taken_apart;
 use crate::desk::Sender;
 use crate::desk::suggestions::{self, Suggestion};
