@@ -1,6 +1,7 @@
 //! Temperature, kept in the scale it was given in.
 
 use serde::{Deserialize, Serialize};
+use std::cmp::Ordering;
 
 /// The scale a temperature was read in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -85,16 +86,22 @@ impl Temperature {
         }
     }
 
-    /// The warmer of two.
+    /// The warmer of two. Of two equal ones the one in degrees Celsius, whichever comes first.
     #[must_use]
     pub fn warmer(self, other: Self) -> Self {
-        if other.as_celsius() > self.as_celsius() { other } else { self }
+        self.preferred(other, Ordering::Greater)
     }
 
-    /// The colder of two.
+    /// The colder of two. Of two equal ones the one in degrees Celsius, whichever comes first.
     #[must_use]
     pub fn colder(self, other: Self) -> Self {
-        if other.as_celsius() < self.as_celsius() { other } else { self }
+        self.preferred(other, Ordering::Less)
+    }
+
+    fn preferred(self, other: Self, wanted: Ordering) -> Self {
+        let order = other.as_celsius().partial_cmp(&self.as_celsius());
+        let is_tie_in_celsius = order == Some(Ordering::Equal) && other.scale == TemperatureScale::Celsius;
+        if order == Some(wanted) || is_tie_in_celsius { other } else { self }
     }
 }
 
@@ -139,5 +146,14 @@ mod tests {
         assert_eq!(cool.warmer(warm), warm);
         assert_eq!(warm.colder(cool), cool);
         assert_eq!(cool.colder(warm), cool);
+    }
+
+    #[test]
+    fn of_two_equal_ones_the_order_does_not_matter() {
+        let (celsius, fahrenheit) = (Temperature::celsius(37.0), Temperature::fahrenheit(98.6));
+        assert_eq!(celsius.warmer(fahrenheit), celsius);
+        assert_eq!(fahrenheit.warmer(celsius), celsius);
+        assert_eq!(celsius.colder(fahrenheit), celsius);
+        assert_eq!(fahrenheit.colder(celsius), celsius);
     }
 }

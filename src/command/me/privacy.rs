@@ -25,6 +25,7 @@ impl MePrivacy {
         let mut reply = Reply::new("me privacy", say("me.privacy.headline", &[]));
         reply.lines = vec![
             say("me.privacy.kept", &[]),
+            say("me.privacy.chat", &[]),
             say("me.privacy.corrections", &[]),
             say("me.privacy.you", &[]),
             say("me.privacy.group", &[]),
