@@ -3,7 +3,7 @@
 use super::asking::Asking;
 use super::error::{Code, UserError, code_of, code_of_intake};
 use super::intake::IntakeError;
-use super::line::{Line, shown};
+use super::line::{Line, SEVERAL, shown};
 use super::spec::OptionKind;
 use super::time::{self, TimeError};
 use crate::quantity::parse;
@@ -43,6 +43,12 @@ impl<'a> Args<'a> {
     /// The text of an option; an empty one counts as not given.
     pub fn text(&self, name: &str) -> Option<&'a str> {
         self.line.values.get(name).map(String::as_str).filter(|text| !text.is_empty())
+    }
+
+    /// The values of an option that may stand several times, in their order.
+    pub fn several(&self, name: &str) -> Vec<&'a str> {
+        let values = self.text(name).unwrap_or_default().split(SEVERAL).map(str::trim);
+        values.filter(|value| !value.is_empty()).collect()
     }
 
     /// The text of an option that is needed.

@@ -111,7 +111,10 @@ fn one(spec: &Spec) -> Reply {
             OptionKind::Choice(words) => say("help.choices", &[("words", &words.join(", "))]),
             _ => String::new(),
         };
-        reply.lines.push(say(key, &[("name", option.name), ("help", option.help), ("choices", &choices)]));
+        let several = if option.repeats { say("help.several", &[]) } else { String::new() };
+        let holes =
+            [("name", option.name), ("help", option.help), ("choices", &choices), ("several", &several)];
+        reply.lines.push(say(key, &holes));
     }
     reply.lines.extend(spec.examples.iter().map(|example| say("help.example", &[("example", example)])));
     reply

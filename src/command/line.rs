@@ -56,6 +56,9 @@ impl Line {
     }
 }
 
+/// Between the values of an option that may stand several times.
+pub const SEVERAL: &str = ";";
+
 /// Takes a line apart. `None`: its first word is no command, so it may be a reading.
 pub fn read(text: &str) -> Result<Option<Line>, UserError> {
     let whole = text;
@@ -161,9 +164,17 @@ fn options_of(spec: &'static Spec, text: &str) -> Result<Line, UserError> {
             return Err(unknown_option(spec, name));
         };
         let (value, after) = value_at_start(spec, option.kind, after_name)?;
-        if values.insert(option.name, value).is_some() {
-            let sentence = say("error.option_twice", &[("option", option.name)]);
-            return Err(UserError::new(Code::UnknownOption, sentence, spec.examples[0]));
+        match values.get_mut(option.name) {
+            None => drop(values.insert(option.name, value)),
+            Some(earlier) if option.repeats => {
+                // As a form gives it, where a field can stand only once.
+                earlier.push_str(SEVERAL);
+                earlier.push_str(&value);
+            }
+            Some(_) => {
+                let sentence = say("error.option_twice", &[("option", option.name)]);
+                return Err(UserError::new(Code::UnknownOption, sentence, spec.examples[0]));
+            }
         }
         rest = after;
     }
@@ -213,4 +224,40 @@ fn unknown_option(spec: &Spec, typed: &str) -> UserError {
     let holes = [("command", spec.name()), ("typed", shown(typed)), ("options", names.join(" "))];
     let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
     UserError::new(Code::UnknownOption, say("error.unknown_option", &holes), spec.examples[0])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::command::spec::{maybe, needed};
+
+    static SPEC: Spec = Spec {
+        root: "weigh",
+        verb: "",
+        aliases: &[],
+        summary: "a command of this test",
+        options: &[
+            needed("part", OptionKind::Text, "a part").several(),
+            maybe("total", OptionKind::Text, "all of it"),
+        ],
+        examples: ["weigh part:1 kg", "weigh part:1 kg part:2 kg"],
+        private: false,
+    };
+
+    fn of(text: &str) -> Result<BTreeMap<&'static str, String>, UserError> {
+        options_of(&SPEC, text).map(|line| line.values)
+    }
+
+    #[test]
+    fn an_option_may_stand_several_times_where_the_command_says_so() {
+        let typed = of("1 kg lean part:0.5 kg fat total:1.5 kg part:2 g salt").unwrap();
+        assert_eq!(typed["part"], "1 kg lean;0.5 kg fat;2 g salt");
+        assert_eq!(typed["total"], "1.5 kg");
+        assert_eq!(
+            of("part:1 kg lean;0.5 kg fat;2 g salt total:1.5 kg").unwrap(),
+            typed,
+            "as a form gives it"
+        );
+        assert_eq!(of("part:1 kg total:1 kg total:2 kg").unwrap_err().code, Code::UnknownOption);
+    }
 }

@@ -33,16 +33,25 @@ pub struct OptionSpec {
     pub required: bool,
     /// What it means, in a few words.
     pub help: &'static str,
+    /// Whether it may stand several times, or hold several values with `;` between them.
+    pub repeats: bool,
+}
+
+impl OptionSpec {
+    /// The same option, which may stand several times.
+    pub const fn several(self) -> Self {
+        Self { repeats: true, ..self }
+    }
 }
 
 /// A required option.
 pub const fn needed(name: &'static str, kind: OptionKind, help: &'static str) -> OptionSpec {
-    OptionSpec { name, kind, required: true, help }
+    OptionSpec { name, kind, required: true, help, repeats: false }
 }
 
 /// An option that may be left out.
 pub const fn maybe(name: &'static str, kind: OptionKind, help: &'static str) -> OptionSpec {
-    OptionSpec { name, kind, required: false, help }
+    OptionSpec { name, kind, required: false, help, repeats: false }
 }
 
 /// One command.
