@@ -18,8 +18,6 @@ const MARGIN: i64 = 10_000 << 22;
 const MOMENT: TimeDelta = TimeDelta::seconds(1);
 /// Messages the platform gives at once.
 const AT_ONCE: usize = 100;
-/// Pages read of one place; what lies further back than that was not written to an assistant.
-const PAGES: usize = 20;
 
 /// The first pause before a place that could not be read is tried again; it doubles.
 const PAUSE: Duration = Duration::from_secs(2);
@@ -76,7 +74,7 @@ impl Front {
             _ => self.store().group(place.group).and_then(|group| group.chat),
         };
         let mut after = ChatId((place.seen.0 - MARGIN).max(1));
-        for _ in 0..PAGES {
+        loop {
             let fetched = self.api.messages_after(place.id, after).await?;
             let mut messages: Vec<Message> = fetched
                 .as_array()
@@ -96,10 +94,9 @@ impl Front {
                 }
             }
             if !full {
-                break;
+                return Ok(self.cursors().catch_up(round, place.id, None));
             }
         }
-        Ok(self.cursors().catch_up(round, place.id, None))
     }
 }
 

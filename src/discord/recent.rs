@@ -67,6 +67,7 @@ impl Cursors {
         }
         round == self.round
     }
+
     /// A place that is known from now on: there is nothing to catch up with.
     pub(super) fn begin_place(&mut self, place: ChatId) {
         self.caught_up.insert(place, i64::MAX);
@@ -136,6 +137,7 @@ mod tests {
         cursors.begin(place, ChatId(7));
         assert_eq!(cursors.would_be(place, ChatId(7)), Some(ChatId(7)));
     }
+
     #[test]
     fn a_message_of_now_does_not_hide_what_is_not_caught_up_with() {
         let (place, mut cursors) = (ChatId(9), Cursors::default());

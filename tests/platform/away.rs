@@ -86,6 +86,21 @@ async fn a_message_of_now_does_not_hide_one_that_is_not_caught_up_with() {
 }
 
 #[tokio::test]
+async fn however_much_was_said_meanwhile_all_of_it_is_read() {
+    let mut story = Story::new(false).await;
+    story.mention();
+    story.answered().await;
+    story.cellar.stop().await;
+    let (talker, thread) = (story.cellar.ben, story.thread);
+    for _ in 0..2_150 {
+        story.cellar.stand_in.post(talker, thread, "I have hung mine beside the stairs", Reply::None);
+    }
+    story.mention();
+    story.cellar.start().await;
+    story.told_once().await;
+}
+
+#[tokio::test]
 async fn a_direct_answer_to_a_reminder_is_caught_up_with() {
     let mut story = Story::new(false).await;
     story.cellar.ask("remind set", &[("text", "read the ph"), ("when", "in 1 h")]).await;
