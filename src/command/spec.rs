@@ -39,6 +39,7 @@ pub struct OptionSpec {
 
 impl OptionSpec {
     /// The same option, which may stand several times.
+    #[must_use]
     pub const fn several(self) -> Self {
         Self { repeats: true, ..self }
     }

@@ -41,15 +41,7 @@ impl Front {
         if written.text.is_empty() {
             return self.on_empty(written, place.as_ref(), attention).await;
         }
-        let incoming = Incoming {
-            id: Some(format!("m{}", written.id)),
-            sender: self.sender_of(written),
-            said: Said::Line(written.text.clone()),
-            at: written.at,
-            confirmed: false,
-            place: self.batch_meant(written, place.as_ref()).await?,
-            attention,
-        };
+        let incoming = self.incoming_of_message(written, place.as_ref(), attention).await?;
         let answered = self.desk.answer(&incoming).await;
         if matches!(answered, Answered::NotForUs) {
             return Ok(());
@@ -58,8 +50,26 @@ impl Front {
             .await
     }
 
+    /// The line a message says.
+    pub(super) async fn incoming_of_message(
+        &self,
+        written: &Written,
+        place: Option<&Place>,
+        attention: Attention,
+    ) -> Result<Incoming, StoreError> {
+        Ok(Incoming {
+            id: Some(format!("m{}", written.id)),
+            sender: self.sender_of(written),
+            said: Said::Line(written.text.clone()),
+            at: written.at,
+            confirmed: false,
+            place: self.batch_meant(written, place).await?,
+            attention,
+        })
+    }
+
     /// Whether a message is for us; `None`: it is between people.
-    fn attention(&self, written: &Written, place: Option<&Place>) -> Option<Attention> {
+    pub(super) fn attention(&self, written: &Written, place: Option<&Place>) -> Option<Attention> {
         let in_thread = place.is_some_and(|place| place.batch.is_some());
         if written.group.is_none() || written.to_us {
             Some(Attention::Addressed)

@@ -26,6 +26,8 @@ mod pages;
 mod post;
 mod press;
 mod recent;
+#[cfg(test)]
+mod recorded;
 mod register;
 pub mod settings;
 mod slash;

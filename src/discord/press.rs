@@ -22,10 +22,10 @@ const ONE_LINE: u8 = 1;
 const SEVERAL_LINES: u8 = 2;
 
 /// A press that was understood: the card, and what the id says.
-struct Pressed {
-    card: Card,
-    id: Id,
-    sender: Sender,
+pub(super) struct Pressed {
+    pub(super) card: Card,
+    pub(super) id: Id,
+    pub(super) sender: Sender,
 }
 
 impl Front {
@@ -43,7 +43,7 @@ impl Front {
     }
 
     /// Finds the card of a press and checks whose it is.
-    async fn pressed(&self, custom_id: &str, sender: Sender) -> Result<Pressed, String> {
+    pub(super) async fn pressed(&self, custom_id: &str, sender: Sender) -> Result<Pressed, String> {
         let Some(id) = Id::read(custom_id) else { return Err(say("platform.unknown_button", &[])) };
         let card = match self.store().card(id.card()).await {
             Ok(Some(card)) => card,
@@ -87,7 +87,7 @@ impl Front {
         }
     }
 
-    fn said_by_press(&self, saying: Saying, sender: Sender, press: String) -> Incoming {
+    pub(super) fn said_by_press(&self, saying: Saying, sender: Sender, press: String) -> Incoming {
         Incoming {
             id: Some(press),
             sender,
@@ -201,7 +201,7 @@ fn number_is_a_turn(press: &ComponentInteraction) -> bool {
     press.message.content == say("platform.working", &[])
 }
 
-fn press_of(card: &Card, place: usize) -> Option<Press> {
+pub(super) fn press_of(card: &Card, place: usize) -> Option<Press> {
     let mut presses: Vec<(String, Press)> = serde_json::from_str(&card.buttons).ok()?;
     (place < presses.len()).then(|| presses.swap_remove(place).1)
 }
@@ -250,7 +250,7 @@ pub(super) fn form_json(form: &Form, unique: &str) -> Value {
 }
 
 /// The lines that the altered fields of a form complete, with the fields' places.
-fn lines_of(form: &Form, sent: &ModalInteraction) -> Vec<(usize, String)> {
+pub(super) fn lines_of(form: &Form, sent: &ModalInteraction) -> Vec<(usize, String)> {
     let inputs = sent.data.components.iter().flat_map(|row| &row.components);
     inputs
         .filter_map(|component| {

@@ -35,7 +35,7 @@ impl Front {
     }
 
     /// The line a command says, and whether its answer is private; or why there is none.
-    async fn incoming_of(
+    pub(super) async fn incoming_of(
         &self,
         command: &CommandInteraction,
         sender: Sender,
