@@ -3,7 +3,7 @@
 use super::Args;
 use super::asking::{Asking, Done};
 use super::error::UserError;
-use super::line::shown;
+use super::line::{Line, shown};
 use super::spec::{OptionKind, Spec, maybe};
 use super::table;
 use crate::quantity::TemperatureScale;
@@ -32,7 +32,13 @@ pub struct Help {
 impl Help {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self { about: args.text("about").map(|about| about.trim_start_matches('/').to_lowercase()) })
+        Ok(Self { about: args.text("about").map(plain) })
+    }
+
+    /// Whether there is help about what a line asks for.
+    pub fn knows(line: &Line) -> bool {
+        let about = line.values.get("about").map(|about| plain(about)).unwrap_or_default();
+        about.is_empty() || READINGS.contains(&about.as_str()) || topic(&about).is_some()
     }
 
     /// Carries it out.
@@ -44,12 +50,29 @@ impl Help {
         if READINGS.contains(&about.as_str()) {
             return Done::reply(readings(scale));
         }
-        let (root, verb) = about.split_once(' ').unwrap_or((about.as_str(), ""));
-        match table::find(root, verb.trim()) {
-            Some(spec) => Done::reply(one(spec)),
-            None if table::verbs(root).next().is_some() => Done::reply(of_root(root)),
+        match topic(about) {
+            Some(Topic::One(spec)) => Done::reply(one(spec)),
+            Some(Topic::Root(root)) => Done::reply(of_root(root)),
             None => Done::reply(overview(say("help.unknown", &[("typed", &shown(about))]), scale)),
         }
+    }
+}
+
+fn plain(about: &str) -> String {
+    about.trim_start_matches('/').to_lowercase()
+}
+
+/// What there is help about, besides readings.
+enum Topic<'a> {
+    One(&'static Spec),
+    Root(&'a str),
+}
+
+fn topic(about: &str) -> Option<Topic<'_>> {
+    let (root, verb) = about.split_once(' ').unwrap_or((about, ""));
+    match table::find(root, verb.trim()) {
+        Some(spec) => Some(Topic::One(spec)),
+        None => table::verbs(root).next().is_some().then_some(Topic::Root(root)),
     }
 }
 

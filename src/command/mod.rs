@@ -86,10 +86,29 @@ pub fn read_options(line: &Line, asking: &Asking) -> Result<Request, UserError> 
     read_line(line, asking)
 }
 
-/// Whether a line that nobody addressed to the assistant is plainly meant for it: a command, or readings and no word
-/// beside them.
-pub fn is_plainly_meant(text: &str, asking: &Asking) -> bool {
-    log::reading::is_nothing_but_readings(text, asking) || matches!(line::read(text), Ok(Some(_)))
+/// Whether a line that nobody addressed to the assistant is meant for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Meant {
+    /// A command, or readings and no word beside them.
+    Plainly,
+    /// A command with a mistake in it, or words among which there may be a reading.
+    Perhaps,
+    /// It only begins like a command: "help yourselves", "batch is lovely".
+    No,
+}
+
+/// Whom a line is meant for, as far as it shows; `asking` is missing for somebody who never spoke to the assistant and
+/// so has no batch that a reading could belong to.
+pub fn meant(text: &str, asking: Option<&Asking>) -> Meant {
+    if asking.is_some_and(|asking| log::reading::is_nothing_but_readings(text, asking)) {
+        return Meant::Plainly;
+    }
+    match line::read(text) {
+        Ok(Some(line)) if line.spec.root == help::SPEC.root && !help::Help::knows(&line) => Meant::No,
+        Ok(Some(_)) => Meant::Plainly,
+        Err(error) if error.code == Code::UnknownCommand => Meant::No,
+        Ok(None) | Err(_) => Meant::Perhaps,
+    }
 }
 
 fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {

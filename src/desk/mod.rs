@@ -13,7 +13,7 @@ pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
 use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::line;
-use crate::command::{Answer, Asking, Code, CommandError, Request, Seen, Services, UserError};
+use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, Services, UserError};
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
@@ -71,20 +71,11 @@ impl Desk {
 
     /// `None`: it was said between people.
     async fn carry_out(&self, incoming: &Incoming) -> Result<Option<Answer>, CommandError> {
-        let (group, member, is_new) = self.enter(&incoming.sender).await?;
-        let asking = Asking {
-            member,
-            group,
-            now: to_milliseconds(incoming.at),
-            request: incoming.id.clone(),
-            confirmed: incoming.confirmed,
-            place: incoming.place,
-            typed: incoming.typed(),
-            seen: Seen::default(),
-        };
-        if incoming.attention == Attention::Overheard && !command::is_plainly_meant(&asking.typed, &asking) {
+        if !self.is_for_us(incoming).await? {
             return Ok(None);
         }
+        let (group, member, is_new) = self.enter(&incoming.sender).await?;
+        let asking = asked(incoming, group, member);
         let request = read(incoming, &asking).map_err(CommandError::User)?;
         let mut answer = match command::perform(&request, &self.services, &asking).await {
             Err(CommandError::User(error)) if is_between_people(incoming, &error) => return Ok(None),
@@ -97,6 +88,29 @@ impl Desk {
             reply.welcome = Some(say("desk.welcome", &[]));
         }
         Ok(Some(answer))
+    }
+
+    /// What nobody addressed to the assistant must speak for itself; in a batch's thread its owner may be less plain.
+    /// Nobody becomes a member by talking to others.
+    async fn is_for_us(&self, incoming: &Incoming) -> Result<bool, CommandError> {
+        if incoming.attention == Attention::Addressed {
+            return Ok(true);
+        }
+        let known = access::known_at_all(self.store(), &incoming.sender);
+        let asking = known.map(|(group, member)| asked(incoming, group, member));
+        Ok(match command::meant(&incoming.typed(), asking.as_ref()) {
+            Meant::Plainly => true,
+            Meant::Perhaps if incoming.attention == Attention::InThread => {
+                match asking.and_then(|asking| Some((asking.place?, asking.member.id))) {
+                    Some((batch, member)) => {
+                        let batch = self.store().batch(batch).await?;
+                        batch.is_some_and(|(batch, _)| batch.plan.owner == member)
+                    }
+                    None => false,
+                }
+            }
+            Meant::Perhaps | Meant::No => false,
+        })
     }
 
     /// Who writes, and whether this is their first line.
@@ -113,6 +127,19 @@ impl Desk {
         let number = self.failures.fetch_add(1, Ordering::Relaxed);
         tracing::error!(number, cause = %error, "a request failed on our side");
         DeskError::ours(&say("error.internal", &[("id", &number.to_string())]))
+    }
+}
+
+fn asked(incoming: &Incoming, group: Group, member: Member) -> Asking {
+    Asking {
+        member,
+        group,
+        now: to_milliseconds(incoming.at),
+        request: incoming.id.clone(),
+        confirmed: incoming.confirmed,
+        place: incoming.place,
+        typed: incoming.typed(),
+        seen: Seen::default(),
     }
 }
 

@@ -109,7 +109,7 @@ impl Cellar {
         cellar
     }
 
-    fn file(&self) -> PathBuf {
+    pub(crate) fn file(&self) -> PathBuf {
         self.folder.path().join("record.sqlite3")
     }
 

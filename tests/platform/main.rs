@@ -4,9 +4,10 @@
 #[path = "../support/mod.rs"]
 mod support;
 
-#[expect(dead_code, reason = "the stories to come use the rest")]
 mod assistant;
 mod away;
+mod bad_input;
+mod bad_presses;
 mod catching_up;
 mod client;
 mod commands;
