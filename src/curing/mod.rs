@@ -8,6 +8,7 @@ pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
+pub mod growth;
 pub mod rule;
 pub mod rulebook;
 

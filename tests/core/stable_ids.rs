@@ -41,6 +41,13 @@ const FIGURES: &[&str] = &[
     "absolute_humidity",
     "humidity_ratio",
     "drying_drive",
+    "growth",
+    "growth_aw_min",
+    "growth_ph_min",
+    "growth_ph_max",
+    "growth_temperature_min",
+    "growth_temperature_max",
+    "growth_salt_in_water_max",
 ];
 
 #[test]
