@@ -9,6 +9,7 @@ pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
+pub mod formulation;
 pub mod growth;
 pub mod moisture;
 pub mod parasites;
