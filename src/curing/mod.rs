@@ -3,12 +3,14 @@
 //! A limit is data: it stands in `rulebook/*.toml` with its source and standing, is read by [`rulebook`], and
 //! only a [`rule::Limit`] can be judged into a [`finding::Finding`]. A bare number in code cannot become a verdict.
 
+pub mod brine;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
 pub mod rule;
 pub mod rulebook;
+pub mod whole_muscle;
 
 pub use finding::{Finding, Level, Outcome};
 pub use rule::{Country, Limit, Standing};

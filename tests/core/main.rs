@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod acidity;
+mod brine;
 mod cure;
 mod degree_hours;
 mod layering;
@@ -9,4 +10,5 @@ mod quantity;
 mod reference;
 mod stable_ids;
 mod target;
+mod whole_muscle;
 mod wording;

@@ -1,0 +1,37 @@
+//! Why a brine cannot be worked out.
+
+use thiserror::Error;
+
+/// Why a brine cannot be worked out: one sentence in plain words.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum BrineError {
+    /// No salt in it, or more than water dissolves.
+    #[error("{percent} % salt is no brine: more than 0 % and at most 26.395 %, where water is full")]
+    Strength {
+        /// What was given, in percent by mass.
+        percent: f64,
+    },
+    /// A reading off the scale.
+    #[error("{degrees} salometer degrees are off the scale: above 0 and at most 100")]
+    Degrees {
+        /// What was read.
+        degrees: f64,
+    },
+    /// Colder or warmer than the densities were measured.
+    #[error("{celsius} °C is outside the densities I hold: 0 °C to 40 °C")]
+    Temperature {
+        /// What was given, in °C.
+        celsius: f64,
+    },
+    /// Stronger than the densities go.
+    #[error(
+        "the densities I hold end at 22.6 % salt (85 salometer degrees): weigh a brine as strong as that"
+    )]
+    BeyondDensities,
+    /// No volume at all.
+    #[error("a volume of brine or water is above 0 l")]
+    Volume,
+    /// More salt than the volume holds.
+    #[error("that much salt does not go into this much pickle")]
+    TooMuchSalt,
+}

@@ -1,0 +1,7 @@
+//! Whole muscle: how salt moves in, what weights say about salting, and how warm a piece may be before it is dry.
+
+pub mod diffusion;
+pub mod salting;
+
+pub use diffusion::{Spread, days_until, fourier_at, in_the_centre, lean_to};
+pub use salting::{Salting, SaltingError, Weighed};
