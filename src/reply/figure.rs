@@ -18,6 +18,10 @@ pub mod unit {
     pub const DAY: &str = "d";
     /// Millimetres.
     pub const MILLIMETRE: &str = "mm";
+    /// Kilograms in a litre.
+    pub const KILOGRAM_PER_LITRE: &str = "kg/l";
+    /// Degrees of the salometer scale: 100 is water full of salt at 60 °F.
+    pub const SALOMETER_DEGREE: &str = "degSal";
     /// A number without unit: pH, water activity.
     pub const ONE: &str = "1";
     /// Degree-hours above 60 °F.

@@ -6,7 +6,9 @@ use tallyhook::curing::brine::{
     BrineError, Correction, SCALE_TEMPERATURE, for_water, kilograms_per_litre, of_brine, true_degrees,
     weight_of_pickle, what_it_shows,
 };
-use tallyhook::curing::cure::{salometer_degrees, strength_at_degrees};
+use tallyhook::curing::cure::{
+    Application, CureLabel, GreenWeight, Liquid, salometer_degrees, strength_at_degrees,
+};
 use tallyhook::quantity::{Fraction, Mass, MassUnit, Temperature, Volume, VolumeUnit};
 
 #[test]
@@ -149,5 +151,53 @@ proptest! {
         prop_assert!(to_water.salt > finished.salt && to_water.water > finished.water);
         let weight = weight_of_pickle(volume, finished.salt, SCALE_TEMPERATURE).unwrap();
         prop_assert!((weight.as_grams() / finished.brine().as_grams() - 1.0).abs() < 1e-9);
+    }
+}
+
+/// Old recipes from the books: the pickle's weight from its gallons, then the nitrite it brings.
+#[test]
+fn old_recipes_by_the_gallon() {
+    reference::load("old_recipes.csv").each(|row| {
+        let pounds = |name: &str| Mass::of(row.optional_number(name).unwrap_or(0.0), MassUnit::Pound);
+        let nitrite = Fraction::percent(row.number("nitrite_percent"));
+        let label = CureLabel::new(nitrite, Fraction::percent(0.0)).map_err(|mistake| mistake.to_string())?;
+        let cure = pounds("cure_lb");
+        let pickle = match row.optional_number("water_gal") {
+            Some(gallons) => {
+                let water = Volume::of(gallons, VolumeUnit::UsGallon);
+                let water = weight_of_pickle(water, Mass::grams(0.0), SCALE_TEMPERATURE);
+                let solutes = pounds("salt_lb") + pounds("sugar_lb") + cure;
+                water.map_err(|mistake| mistake.to_string())? + solutes
+            }
+            None => pounds("pickle_lb"),
+        };
+        let application = match row.optional_number("pump_percent") {
+            Some(pump) => Application::Pumped { pickle, pump: Fraction::percent(pump) },
+            None => {
+                let meat = GreenWeight::of(pounds("meat_lb"));
+                Application::Equilibrium { meat, liquid: Liquid::Pickle(pickle) }
+            }
+        };
+        let ingoing = application.ingoing(cure, &label).map_err(|mistake| mistake.to_string())?;
+        row.close("mg_per_kg", ingoing.nitrite_as_sodium_nitrite().mg_per_kg(), row.number("tolerance"))
+    });
+}
+
+proptest! {
+    /// In balance meat and brine hold the same: never more than the brine had, and more meat never makes it more.
+    #[test]
+    fn balance_is_never_above_the_brine(
+        meat in 100.0..50_000.0_f64, pickle in 100.0..50_000.0_f64, part in 0.0001..0.2_f64, more in 0.0..5_000.0_f64,
+    ) {
+        let label = CureLabel::new(Fraction::percent(6.25), Fraction::percent(0.0)).unwrap();
+        let cure = Mass::grams(pickle * part);
+        let at = |meat: f64| {
+            let meat = GreenWeight::of(Mass::grams(meat));
+            let liquid = Liquid::Pickle(Mass::grams(pickle));
+            let ingoing = Application::Equilibrium { meat, liquid }.ingoing(cure, &label).unwrap();
+            ingoing.nitrite_as_sodium_nitrite().mg_per_kg()
+        };
+        let in_brine = part * 0.0625 * 1e6;
+        prop_assert!(at(meat) < in_brine && at(meat + more) <= at(meat) * (1.0 + 1e-12));
     }
 }

@@ -5,7 +5,7 @@ use tallyhook::curing::{Level, Outcome, Standing, rulebook};
 use tallyhook::reply::finding::{outcome_word, standing_word};
 use tallyhook::reply::{json, wording};
 
-const FIGURES: [&str; 25] = [
+const FIGURES: [&str; 34] = [
     "ingoing_nitrite_as_sodium_nitrite",
     "ingoing_nitrite_as_ion",
     "ingoing_nitrate_as_sodium_nitrate",
@@ -31,6 +31,15 @@ const FIGURES: [&str; 25] = [
     "stage",
     "stage_hours",
     "ph_last",
+    "pick_up",
+    "brine_strength",
+    "salometer_degrees",
+    "salometer_shown",
+    "brine_density",
+    "salt_to_kilogram_of_water",
+    "salt_to_water",
+    "salt_in_brine",
+    "water_in_brine",
 ];
 
 #[test]
@@ -71,6 +80,7 @@ const RULES: &[&str] = &[
     "us.dry",
     "us.dry.nitrate",
     "us.pickle",
+    "us.pickle.volume",
     "us.pickle.nitrate",
     "us.finished",
     "us.nitrate.scope",

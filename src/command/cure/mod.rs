@@ -13,6 +13,7 @@ mod label;
 pub(in crate::command) mod meat_of;
 pub mod mix;
 pub(in crate::command) mod options;
+pub mod recipe;
 mod refusal;
 pub mod rub;
 pub mod time;
@@ -26,7 +27,8 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&mix::SPEC, &rub::SPEC, &brine::SPEC, &inject::SPEC, &check::SPEC, &time::SPEC];
+pub const SPECS: &[&Spec] =
+    &[&mix::SPEC, &rub::SPEC, &brine::SPEC, &inject::SPEC, &check::SPEC, &recipe::SPEC, &time::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -41,6 +43,8 @@ pub enum CureRequest {
     Inject(inject::CureInject),
     /// `/cure check`
     Check(check::CureCheck),
+    /// `/cure recipe`
+    Recipe(recipe::CureRecipe),
     /// `/cure time`
     Time(time::CureTiming),
 }
@@ -53,6 +57,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CureRequest, UserError> {
         "brine" => brine::CureBrine::read(args).map(CureRequest::Brine),
         "inject" => inject::CureInject::read(args).map(CureRequest::Inject),
         "check" => check::CureCheck::read(args).map(CureRequest::Check),
+        "recipe" => recipe::CureRecipe::read(args).map(CureRequest::Recipe),
         _ => time::CureTiming::read(args).map(CureRequest::Time),
     }
 }
@@ -66,6 +71,7 @@ impl CureRequest {
             Self::Brine(request) => request.perform(asking),
             Self::Inject(request) => request.perform(asking),
             Self::Check(request) => request.perform(asking),
+            Self::Recipe(request) => request.perform(asking),
             Self::Time(request) => request.perform(asking),
         }
     }

@@ -31,7 +31,9 @@ pub enum BrineError {
     /// No volume at all.
     #[error("a volume of brine or water is above 0 l")]
     Volume,
-    /// More salt than the volume holds.
-    #[error("that much salt does not go into this much pickle")]
+    /// More salt than the densities go to, in a volume of pickle.
+    #[error(
+        "that much salt makes the pickle stronger than 22.6 %, where the densities I hold end: give its weight"
+    )]
     TooMuchSalt,
 }

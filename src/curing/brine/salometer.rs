@@ -49,7 +49,7 @@ pub fn true_degrees(reading: f64, temperature: Temperature) -> Result<(f64, Corr
 /// What the salometer shows at `temperature` in a brine of this strength: the other way around.
 pub fn what_it_shows(strength: Fraction, temperature: Temperature) -> Result<(f64, Correction), BrineError> {
     let degrees = salometer_degrees(strength);
-    on_scale(degrees)?;
+    on_scale(degrees).map_err(|_| BrineError::Strength { percent: strength.as_percent() })?;
     let correction = correction(temperature)?;
     let shown = match correction {
         Correction::None => degrees,
