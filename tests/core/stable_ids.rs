@@ -5,7 +5,7 @@ use tallyhook::curing::{Level, Outcome, Standing, rulebook};
 use tallyhook::reply::finding::{outcome_word, standing_word};
 use tallyhook::reply::{json, wording};
 
-const FIGURES: [&str; 34] = [
+const FIGURES: [&str; 35] = [
     "ingoing_nitrite_as_sodium_nitrite",
     "ingoing_nitrite_as_ion",
     "ingoing_nitrate_as_sodium_nitrate",
@@ -40,6 +40,7 @@ const FIGURES: [&str; 34] = [
     "salt_to_water",
     "salt_in_brine",
     "water_in_brine",
+    "diffusion_days",
 ];
 
 #[test]
