@@ -171,12 +171,11 @@ fn old_recipes_by_the_gallon() {
             }
             None => pounds("pickle_lb"),
         };
-        let application = match row.optional_number("pump_percent") {
-            Some(pump) => Application::Pumped { pickle, pump: Fraction::percent(pump) },
-            None => {
-                let meat = GreenWeight::of(pounds("meat_lb"));
-                Application::Equilibrium { meat, liquid: Liquid::Pickle(pickle) }
-            }
+        let application = if let Some(pump) = row.optional_number("pump_percent") {
+            Application::Pumped { pickle, pump: Fraction::percent(pump) }
+        } else {
+            let meat = GreenWeight::of(pounds("meat_lb"));
+            Application::Equilibrium { meat, liquid: Liquid::Pickle(pickle) }
         };
         let ingoing = application.ingoing(cure, &label).map_err(|mistake| mistake.to_string())?;
         row.close("mg_per_kg", ingoing.nitrite_as_sodium_nitrite().mg_per_kg(), row.number("tolerance"))

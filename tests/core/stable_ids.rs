@@ -5,7 +5,7 @@ use tallyhook::curing::{Level, Outcome, Standing, rulebook};
 use tallyhook::reply::finding::{outcome_word, standing_word};
 use tallyhook::reply::{json, wording};
 
-const FIGURES: [&str; 35] = [
+const FIGURES: [&str; 42] = [
     "ingoing_nitrite_as_sodium_nitrite",
     "ingoing_nitrite_as_ion",
     "ingoing_nitrate_as_sodium_nitrate",
@@ -41,6 +41,13 @@ const FIGURES: [&str; 35] = [
     "salt_in_brine",
     "water_in_brine",
     "diffusion_days",
+    "weight_change",
+    "water_lost",
+    "water_lost_part",
+    "salt_now",
+    "temperature",
+    "core_water_activity",
+    "water_phase_salt",
 ];
 
 #[test]
@@ -96,6 +103,8 @@ const RULES: &[&str] = &[
     "us.home",
     "us.home.nitrate",
     "salt.ham.no_nitrite",
+    "salt.ham.no_nitrite.aw",
+    "salt.ham.no_nitrite.brine",
     "eu.8.3.1.nitrite",
     "eu.8.3.1.nitrite.old",
     "eu.8.3.1.nitrate",
@@ -151,6 +160,15 @@ const RULES: &[&str] = &[
     "t.temp",
     "t.soak",
     "t.thick",
+    "muscle.cold",
+    "muscle.drying",
+    "raw_ham.cold",
+    "raw_ham.aw",
+    "raw_ham.salt",
+    "raw_ham.ripening",
+    "raw_ham.ph",
+    "muscle.ph",
+    "t.va.equalise",
     "trade.salt.sausage",
     "trade.salt.muscle",
     "degree_hours.us",

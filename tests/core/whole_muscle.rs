@@ -2,8 +2,12 @@
 
 use crate::reference;
 use proptest::prelude::*;
-use tallyhook::curing::whole_muscle::{Spread, Weighed, days_until, fourier_at, in_the_centre, lean_to};
-use tallyhook::quantity::{Length, Mass};
+use tallyhook::curing::Level;
+use tallyhook::curing::cure::Product;
+use tallyhook::curing::whole_muscle::{
+    CourseStage, Muscle, Spread, Warmer, Weighed, days_until, fourier_at, in_the_centre, lean_to,
+};
+use tallyhook::quantity::{Fraction, Length, Mass, Ph, Temperature, WaterActivity};
 
 fn spread(word: &str) -> Spread {
     match word {
@@ -115,5 +119,97 @@ proptest! {
         let there = after.as_grams() + salting.water_lost().as_grams();
         prop_assert!((there - before - salt.as_grams()).abs() < 1e-6);
         prop_assert!(salting.salt_now().as_one() >= salting.salt_of_raw().as_one() - 1e-12);
+    }
+}
+
+fn muscle(product: &str, nitrite: &str) -> Muscle {
+    Muscle {
+        product: Product::parse(product).unwrap(),
+        with_nitrite: nitrite == "yes",
+        stage: None,
+        temperature: None,
+        water_activity: None,
+        salt: None,
+        moisture: None,
+        start_ph: None,
+    }
+}
+
+#[test]
+fn when_a_muscle_may_go_warmer() {
+    reference::load("raw_ham.csv").each(|row| {
+        let part = |name| row.optional_number(name).map(Fraction::percent);
+        let piece = Muscle {
+            water_activity: row.optional_number("aw").map(WaterActivity::new),
+            salt: part("salt"),
+            moisture: part("moisture"),
+            start_ph: row.optional_number("ph").map(Ph::new),
+            ..muscle(row.text("product"), row.text("nitrite"))
+        };
+        let course = piece.course().ok_or("a row is gone")?;
+        let warmer = match course.warmer {
+            Warmer::ByCustom => "custom",
+            Warmer::Measured => "measured",
+            Warmer::NotYet => "not_yet",
+            Warmer::Unmeasured => "unmeasured",
+        };
+        let keeps = course.keeps_without_nitrite.map(|keeps| if keeps { "yes" } else { "no" });
+        let dark = if course.is_dark { "yes" } else { "no" };
+        let found = (warmer, keeps, dark);
+        let printed = (row.text("warmer"), row.optional("keeps"), row.text("dark"));
+        if found == printed { Ok(()) } else { Err(format!("computed {found:?}, printed {printed:?}")) }
+    });
+}
+
+/// What a stage may have, in °C: salting and rest always the cold, drying only what was earned.
+#[test]
+fn how_warm_each_stage_may_be() {
+    let most = |product, nitrite, stage, aw: Option<f64>| {
+        let water_activity = aw.map(WaterActivity::new);
+        let piece = Muscle { stage: Some(stage), water_activity, ..muscle(product, nitrite) };
+        piece.course().unwrap().warmest.value
+    };
+    for stage in [CourseStage::Salting, CourseStage::Resting] {
+        for (product, nitrite) in [("muscle", "yes"), ("ham", "yes"), ("muscle", "no"), ("ham", "no")] {
+            assert_eq!(most(product, nitrite, stage, Some(0.90)), Some(4.0), "{product} {nitrite}");
+        }
+    }
+    assert_eq!(most("muscle", "yes", CourseStage::Drying, None), Some(15.0));
+    assert_eq!(most("ham", "yes", CourseStage::Drying, None), Some(4.0));
+    assert_eq!(most("muscle", "no", CourseStage::Drying, Some(0.97)), Some(4.0));
+    assert_eq!(most("ham", "yes", CourseStage::Drying, Some(0.95)), Some(25.0));
+}
+
+#[test]
+fn a_temperature_is_as_loud_as_it_is_warm() {
+    let level = |temperature| {
+        let stage = Some(CourseStage::Resting);
+        let piece = Muscle { stage, temperature: Some(temperature), ..muscle("ham", "yes") };
+        piece.course().unwrap().findings.first().unwrap().level
+    };
+    assert_eq!(level(Temperature::celsius(4.0)), Level::None);
+    assert_eq!(level(Temperature::celsius(5.0)), Level::Caution);
+    assert_eq!(level(Temperature::fahrenheit(41.0)), Level::Caution);
+    assert_eq!(level(Temperature::celsius(5.1)), Level::Warning);
+}
+
+proptest! {
+    /// A drier core is never kept colder, and a warmer room is never quieter.
+    #[test]
+    fn drier_is_never_held_back(aw in 0.7..1.0_f64, less in 0.0..0.2_f64, celsius in -5.0..40.0_f64, more in 0.0..20.0_f64) {
+        let of = |aw: f64, celsius: f64| {
+            let piece = Muscle {
+                stage: Some(CourseStage::Drying),
+                water_activity: Some(WaterActivity::new(aw)),
+                temperature: Some(Temperature::celsius(celsius)),
+                ..muscle("ham", "yes")
+            };
+            let course = piece.course().unwrap();
+            let most = course.warmest.value.unwrap();
+            let id = course.warmest.id.clone();
+            (most, course.findings.into_iter().find(|finding| finding.limit.id == id).unwrap().level)
+        };
+        prop_assert!(of(aw - less, celsius).0 >= of(aw, celsius).0);
+        prop_assert!(of(aw, celsius + more).1 >= of(aw, celsius).1);
     }
 }

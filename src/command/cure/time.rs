@@ -79,15 +79,15 @@ impl CureTiming {
         let (slow, fast) = DIFFUSIVITY;
         let days = |diffusivity| days_until(ARRIVED, system, self.thickness, diffusivity);
         let (soonest, latest) = (days(fast), days(slow));
-        let shown = [soonest, latest].map(|days| format::trimmed(days.ceil(), 0));
+        let [from, to] = [soonest, latest].map(|days| format::trimmed(days.ceil(), 0));
         let key = match system {
             Spread::Slab => "cure.time.diffusion_slab",
             Spread::Cylinder => "cure.time.diffusion_round",
             Spread::SlabHeld => "cure.time.diffusion_brine",
         };
-        reply.lines.push(say(key, &[("from", &shown[0]), ("to", &shown[1])]));
+        reply.lines.push(say(key, &[("from", &from), ("to", &to)]));
         let label = say("label.diffusion_days", &[]);
-        let range = say("cure.time.range", &[("from", &shown[0]), ("to", &shown[1])]);
+        let range = say("cure.time.range", &[("from", &from), ("to", &to)]);
         let figure = Figure::number("diffusion_days", label, latest, unit::DAY, range);
         reply.figures.push(figure.between(soonest, latest).folded());
         let lean = lean_to(self.thickness, time.days);

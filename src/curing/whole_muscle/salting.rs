@@ -26,7 +26,7 @@ pub enum SaltingError {
     },
     /// The piece weighs more than meat and salt together.
     #[error(
-        "it weighs {after_grams} g, more than the {most_grams} g of meat and salt that went in: check the weights, or say pickup by leaving salt: out"
+        "it weighs {after_grams} g, more than the {most_grams} g of meat and salt that went in: check the weights; for a brine leave salt: out"
     )]
     MoreThanWentIn {
         /// Weight after, in grams.

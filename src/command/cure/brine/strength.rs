@@ -2,7 +2,7 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome};
-use crate::command::cure::amounts;
+use crate::command::cure::{amounts, refusal};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::line::shown;
@@ -30,10 +30,8 @@ impl BrineStrength {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let temperature = args.read("temperature", parse::temperature)?.unwrap_or(SCALE_TEMPERATURE);
-        let volume = match args.read("volume", parse::volume)? {
-            Some(volume) => Some((volume, shown(args.text("volume").unwrap_or_default()))),
-            None => None,
-        };
+        let typed = shown(args.text("volume").unwrap_or_default());
+        let volume = args.read("volume", parse::volume)?.map(|volume| (volume, typed));
         let refused = |error: BrineError| refused(args, error);
         let (strength, read, shows, correction) = match (args.percent("strength")?, salometer(args)?) {
             (Some(_), Some(_)) => {
@@ -211,13 +209,11 @@ fn salometer(args: Args<'_>) -> Result<Option<f64>, UserError> {
     for word in WORDS {
         bare = bare.strip_suffix(word).unwrap_or(&bare).trim_end().to_owned();
     }
-    match parse::number(&bare) {
-        Ok(NumberReading::Certain(degrees)) => Ok(Some(degrees)),
-        _ => {
-            let sentence = say("cure.brine.no_reading", &[("typed", &shown(text))]);
-            Err(UserError::new(Code::OutOfRange, sentence, args.line().with("salometer", "60")))
-        }
+    if let Ok(NumberReading::Certain(degrees)) = parse::number(&bare) {
+        return Ok(Some(degrees));
     }
+    let sentence = say("cure.brine.no_reading", &[("typed", &shown(text))]);
+    Err(UserError::new(Code::OutOfRange, sentence, args.line().with("salometer", "60")))
 }
 
 fn degrees(value: f64) -> String {
@@ -244,8 +240,5 @@ fn refused(args: Args<'_>, error: BrineError) -> UserError {
 }
 
 pub(in crate::command::cure) fn sentence(error: BrineError) -> String {
-    let text = error.to_string();
-    let mut letters = text.chars();
-    let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
-    say("cure.brine.refused", &[("why", &format!("{first}{}", letters.as_str()))])
+    say("cure.brine.refused", &[("why", &refusal::capital(&error.to_string()))])
 }
