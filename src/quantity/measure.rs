@@ -65,6 +65,10 @@ newtype! {
     WaterActivity, new, value, "water activity"
 }
 newtype! {
+    /// A pressure of air or of water vapour. Canonical unit: pascal.
+    Pressure, pascals, as_pascals, "pascals"
+}
+newtype! {
     /// A length of time in hours (decimal).
     Hours, new, value, "hours"
 }

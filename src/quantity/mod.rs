@@ -16,7 +16,7 @@ mod temperature;
 
 pub use basis::{AmountBasis, Cation, Concentration, Stage, WeightBasis};
 pub use measure::{
-    Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, RelativeHumidity, Volume, VolumeUnit,
+    Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, Pressure, RelativeHumidity, Volume, VolumeUnit,
     WaterActivity,
 };
 pub use parse::{MassReading, NumberReading, QuantityError};

@@ -22,6 +22,12 @@ pub mod unit {
     pub const KILOGRAM_PER_LITRE: &str = "kg/l";
     /// Degrees of the salometer scale: 100 is water full of salt at 60 °F.
     pub const SALOMETER_DEGREE: &str = "degSal";
+    /// Pascals.
+    pub const PASCAL: &str = "Pa";
+    /// Grams in a cubic metre.
+    pub const GRAM_PER_CUBIC_METRE: &str = "g/m3";
+    /// Grams in a kilogram.
+    pub const GRAM_PER_KG: &str = "g/kg";
     /// A number without unit: pH, water activity.
     pub const ONE: &str = "1";
     /// Degree-hours above 60 °F.

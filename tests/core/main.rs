@@ -2,10 +2,13 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod acidity;
+mod air;
 mod brine;
 mod cure;
 mod degree_hours;
+mod growth;
 mod layering;
+mod parasites;
 mod quantity;
 mod reference;
 mod stable_ids;

@@ -14,6 +14,7 @@ mod fraction;
 mod length;
 mod mass;
 mod number;
+mod pressure;
 mod temperature;
 mod units;
 mod volume;
@@ -28,5 +29,6 @@ pub use mass::{
 };
 pub(in crate::quantity) use number::unmistakable;
 pub use number::{NumberReading, number};
+pub use pressure::pressure;
 pub use temperature::{temperature, temperature_with_default};
 pub use volume::volume;

@@ -1,0 +1,51 @@
+//! `/check`: whether a figure can be believed, what a treatment does, which rule applies.
+
+pub mod drying;
+pub mod freezing;
+pub mod growth;
+pub mod heat;
+mod salt_ph;
+mod treatment;
+
+use super::Args;
+use super::asking::{Asking, Outcome};
+use super::error::UserError;
+use super::spec::Spec;
+
+/// Every command under this root.
+pub const SPECS: &[&Spec] = &[&freezing::SPEC, &heat::SPEC, &drying::SPEC, &growth::SPEC];
+
+/// A request under this root.
+#[derive(Debug, Clone)]
+pub enum CheckRequest {
+    /// `/check drying`
+    Drying(Box<drying::CheckDrying>),
+    /// `/check freezing`
+    Freezing(freezing::CheckFreezing),
+    /// `/check growth`
+    Growth(growth::CheckGrowth),
+    /// `/check heat`
+    Heat(heat::CheckHeat),
+}
+
+/// Reads the options of a verb.
+pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
+    match verb {
+        "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
+        "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
+        "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
+        _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
+    }
+}
+
+impl CheckRequest {
+    /// Carries it out.
+    pub fn perform(&self, asking: &Asking) -> Outcome {
+        match self {
+            Self::Drying(request) => request.perform(),
+            Self::Freezing(request) => request.perform(asking),
+            Self::Growth(request) => request.perform(asking),
+            Self::Heat(request) => request.perform(asking),
+        }
+    }
+}
