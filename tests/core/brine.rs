@@ -7,7 +7,7 @@ use tallyhook::curing::brine::{
     weight_of_pickle, what_it_shows,
 };
 use tallyhook::curing::cure::{
-    Application, CureLabel, GreenWeight, Liquid, salometer_degrees, strength_at_degrees,
+    Application, CureLabel, GreenWeight, Liquid, salometer_degrees, salt_after_injection, strength_at_degrees,
 };
 use tallyhook::quantity::{Fraction, Mass, MassUnit, Temperature, Volume, VolumeUnit};
 
@@ -199,4 +199,13 @@ proptest! {
         let in_brine = part * 0.0625 * 1e6;
         prop_assert!(at(meat) < in_brine && at(meat + more) <= at(meat) * (1.0 + 1e-12));
     }
+}
+
+#[test]
+fn salt_in_pumped_meat() {
+    reference::load("pumped_salt.csv").each(|row| {
+        let part = |name| Fraction::percent(row.number(name));
+        let found = salt_after_injection(part("pump_percent"), part("brine_percent"));
+        row.close("meat_percent", found.as_percent(), 0.000_051)
+    });
 }

@@ -113,6 +113,7 @@ const RULES: &[&str] = &[
     "us.pickle",
     "us.pickle.volume",
     "us.pickle.nitrate",
+    "us.pickle.nitrate.volume",
     "us.finished",
     "us.nitrate.scope",
     "us.bacon.pumped",

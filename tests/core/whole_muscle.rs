@@ -3,11 +3,11 @@
 use crate::reference;
 use proptest::prelude::*;
 use tallyhook::curing::Level;
-use tallyhook::curing::cure::Product;
+use tallyhook::curing::cure::{Method, Piece, Product, Shape, cure_time};
 use tallyhook::curing::whole_muscle::{
     CourseStage, Muscle, Spread, Warmer, Weighed, days_until, fourier_at, in_the_centre, lean_to,
 };
-use tallyhook::quantity::{Fraction, Length, Mass, Ph, Temperature, WaterActivity};
+use tallyhook::quantity::{Fraction, Length, LengthUnit, Mass, MassUnit, Ph, Temperature, WaterActivity};
 
 fn spread(word: &str) -> Spread {
     match word {
@@ -211,5 +211,29 @@ proptest! {
         };
         prop_assert!(of(aw - less, celsius).0 >= of(aw, celsius).0);
         prop_assert!(of(aw, celsius + more).1 >= of(aw, celsius).1);
+    }
+}
+
+proptest! {
+    /// A thicker or heavier piece never takes a shorter time by custom, in whichever unit it was measured.
+    #[test]
+    fn a_bigger_piece_never_cures_shorter(
+        thickness in 5.0..300.0_f64, thicker in 0.0..100.0_f64, grams in 100.0..15_000.0_f64, heavier in 0.0..5_000.0_f64,
+        slab: bool, immersion: bool,
+    ) {
+        let shape = Some(if slab { Shape::Slab } else { Shape::Cylinder });
+        let method = if immersion { Method::Immersion } else { Method::Dry };
+        let day = chrono::NaiveDate::from_ymd_opt(2026, 11, 26).unwrap();
+        let days = |thickness: Length, weight: Mass| {
+            let piece = Piece { thickness, shape, method, weight: Some(weight) };
+            cure_time(&piece, day).map(|time| time.days)
+        };
+        let of = |millimetres: f64, grams: f64| days(Length::millimetres(millimetres), Mass::grams(grams));
+        if let (Ok(small), Ok(big)) = (of(thickness, grams), of(thickness + thicker, grams + heavier)) {
+            prop_assert!(big >= small);
+            let in_inches = Length::of(Length::millimetres(thickness).as_inches(), LengthUnit::Inch);
+            let in_pounds = Mass::of(Mass::grams(grams).in_unit(MassUnit::Pound), MassUnit::Pound);
+            prop_assert_eq!(days(in_inches, in_pounds), Ok(small));
+        }
     }
 }

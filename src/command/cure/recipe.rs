@@ -97,6 +97,10 @@ impl CureRecipe {
                 return Err(UserError::new(Code::DoesNotFit, sentence, args.line().without("pickle")));
             }
         }
+        if args.text("sugar").is_some() && args.text("pickle").is_some() {
+            let sentence = say("cure.recipe.sugar_by_volume", &[]);
+            return Err(UserError::new(Code::DoesNotFit, sentence, args.line().without("sugar")));
+        }
         let pickle = parts.iter().map(|(_, mass)| *mass).sum();
         let use_of = use_of(args)?;
         let (applied, meat) = Applied::of_recipe(args, use_of, pickle, salt)?;
@@ -141,11 +145,15 @@ impl CureRecipe {
     }
 
     /// The US rule in its own measure, where the recipe speaks of gallons of pickle and is pumped or taken up.
-    fn by_volume(&self) -> Option<Finding> {
+    fn by_volume(&self) -> Vec<Finding> {
         let in_us = self.applied.country.as_ref().is_none_or(|country| country.rulebook() == Rulebook::Us);
         let partly = !matches!(self.use_of, PickleUse::Covers(_));
-        let (volume, _) = self.volume.as_ref().filter(|_| in_us && partly)?;
-        by_the_gallon(self.applied.cure, &self.applied.label, *volume)
+        match &self.volume {
+            Some((volume, _)) if in_us && partly => {
+                by_the_gallon(self.applied.cure, &self.applied.label, *volume)
+            }
+            _ => Vec::new(),
+        }
     }
 
     fn remarks(&self, reply: &mut Reply, asking: &Asking) {
@@ -157,7 +165,7 @@ impl CureRecipe {
         if let Some((_, typed)) = &self.volume {
             reply.lines.push(say("cure.recipe.weight_by_volume", &[("pickle", &pickle), ("volume", typed)]));
         }
-        if let Some(told) = self.by_volume() {
+        for told in self.by_volume() {
             reply.lines.push(finding::sentence(&told));
             reply.findings.push(told);
         }

@@ -1,24 +1,25 @@
 //! Why a brine cannot be worked out.
 
+use crate::quantity::format::trimmed;
 use thiserror::Error;
 
 /// Why a brine cannot be worked out: one sentence in plain words.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum BrineError {
     /// No salt in it, or more than water dissolves.
-    #[error("{percent} % salt is no brine: more than 0 % and at most 26.395 %, where water is full")]
+    #[error("{} % salt is no brine: more than 0 % and at most 26.395 %, where water is full", trimmed(*.percent, 2))]
     Strength {
         /// What was given, in percent by mass.
         percent: f64,
     },
     /// A reading off the scale.
-    #[error("{degrees} salometer degrees are off the scale: above 0 and at most 100")]
+    #[error("{} salometer degrees are off the scale: above 0 and at most 100", trimmed(*.degrees, 1))]
     Degrees {
         /// What was read.
         degrees: f64,
     },
     /// Colder or warmer than the densities were measured.
-    #[error("{celsius} °C is outside the densities I hold: 0 °C to 40 °C")]
+    #[error("{} °C is outside the densities I hold: 0 °C to 40 °C", trimmed(*.celsius, 1))]
     Temperature {
         /// What was given, in °C.
         celsius: f64,

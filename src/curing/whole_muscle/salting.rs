@@ -1,5 +1,6 @@
 //! What two weights say about salting: what was taken up in a brine; and of a dry cure, salt in and water out.
 
+use crate::quantity::format::trimmed;
 use crate::quantity::{Fraction, Mass, compare};
 use thiserror::Error;
 
@@ -13,21 +14,19 @@ const MOST_SALT: f64 = 0.30;
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum SaltingError {
     /// A weight that no piece has.
-    #[error("{grams} g is no weight for a piece: more than 0 g and at most 1000 kg")]
+    #[error("{} g is no weight for a piece: more than 0 g and at most 1000 kg", trimmed(*.grams, 1))]
     Weight {
         /// What was given, in grams.
         grams: f64,
     },
     /// More salt than meat takes.
-    #[error("{grams} g of salt is more than 30 % of the raw meat: count only what went on it, not the box")]
+    #[error("{} g of salt is more than 30 % of the raw meat: count only what went on it, not the box", trimmed(*.grams, 1))]
     TooMuchSalt {
         /// What was given, in grams.
         grams: f64,
     },
     /// The piece weighs more than meat and salt together.
-    #[error(
-        "it weighs {after_grams} g, more than the {most_grams} g of meat and salt that went in: check the weights; for a brine leave salt: out"
-    )]
+    #[error("it weighs {} g, more than the {} g of meat and salt that went in: check the weights; for a brine leave salt: out", trimmed(*.after_grams, 1), trimmed(*.most_grams, 1))]
     MoreThanWentIn {
         /// Weight after, in grams.
         after_grams: f64,
@@ -35,9 +34,7 @@ pub enum SaltingError {
         most_grams: f64,
     },
     /// The piece got lighter where it should have taken up brine.
-    #[error(
-        "it weighs {after_grams} g after and {before_grams} g before: nothing was taken up, so there is no pick-up"
-    )]
+    #[error("it weighs {} g after and {} g before: nothing was taken up, so there is no pick-up", trimmed(*.after_grams, 1), trimmed(*.before_grams, 1))]
     NothingTakenUp {
         /// Weight before, in grams.
         before_grams: f64,

@@ -103,9 +103,11 @@ fn of_times() -> Vec<Advice> {
 fn of_recipes() -> Vec<Advice> {
     let two_pounds = Mass::of(2.0, MassUnit::Pound);
     let hundred = Volume::of(100.0, VolumeUnit::UsGallon);
-    let told = by_the_gallon(two_pounds, &labels()[labels().len() - 3], hundred).unwrap();
-    assert_eq!(told.measured, Some(2.0), "2 lb of pure nitrite in 100 gal, as the regulation prints it");
-    told.advice.into_iter().collect()
+    let pure = CureLabel::new(Fraction::percent(100.0), Fraction::percent(0.0)).unwrap();
+    let told = by_the_gallon(two_pounds, &pure, hundred);
+    let measured: Vec<_> = told.iter().map(|finding| finding.measured).collect();
+    assert_eq!(measured, [Some(2.0)], "2 lb of pure nitrite in 100 gal, as the regulation prints it");
+    told.into_iter().filter_map(|finding| finding.advice).collect()
 }
 
 #[test]
