@@ -7,7 +7,10 @@ use thiserror::Error;
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum BrineError {
     /// No salt in it, or more than water dissolves.
-    #[error("{} % salt is no brine: more than 0 % and at most 26.395 %, where water is full", trimmed(*.percent, 2))]
+    #[error(
+        "{} % salt is no brine: more than 0 % and at most 26.395 %, where water is full",
+        trimmed(*.percent, 2),
+    )]
     Strength {
         /// What was given, in percent by mass.
         percent: f64,

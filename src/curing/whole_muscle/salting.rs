@@ -20,13 +20,20 @@ pub enum SaltingError {
         grams: f64,
     },
     /// More salt than meat takes.
-    #[error("{} g of salt is more than 30 % of the raw meat: count only what went on it, not the box", trimmed(*.grams, 1))]
+    #[error(
+        "{} g of salt is more than 30 % of the raw meat: count only what went on it, not the box",
+        trimmed(*.grams, 1),
+    )]
     TooMuchSalt {
         /// What was given, in grams.
         grams: f64,
     },
     /// The piece weighs more than meat and salt together.
-    #[error("it weighs {} g, more than the {} g of meat and salt that went in: check the weights; for a brine leave salt: out", trimmed(*.after_grams, 1), trimmed(*.most_grams, 1))]
+    #[error(
+        "it weighs {} g, more than the {} g of meat and salt that went in: check the weights; for a brine leave salt: out",
+        trimmed(*.after_grams, 1),
+        trimmed(*.most_grams, 1),
+    )]
     MoreThanWentIn {
         /// Weight after, in grams.
         after_grams: f64,
@@ -34,7 +41,11 @@ pub enum SaltingError {
         most_grams: f64,
     },
     /// The piece got lighter where it should have taken up brine.
-    #[error("it weighs {} g after and {} g before: nothing was taken up, so there is no pick-up", trimmed(*.after_grams, 1), trimmed(*.before_grams, 1))]
+    #[error(
+        "it weighs {} g after and {} g before: nothing was taken up, so there is no pick-up",
+        trimmed(*.after_grams, 1),
+        trimmed(*.before_grams, 1),
+    )]
     NothingTakenUp {
         /// Weight before, in grams.
         before_grams: f64,
