@@ -5,14 +5,18 @@
 
 pub mod air;
 pub mod brine;
+pub mod composition;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
 pub mod growth;
+pub mod moisture;
 pub mod parasites;
 pub mod rule;
 pub mod rulebook;
+pub mod shelf;
+pub mod water_activity;
 pub mod whole_muscle;
 
 pub use finding::{Finding, Level, Outcome};

@@ -5,15 +5,16 @@ pub mod freezing;
 pub mod growth;
 pub mod heat;
 mod salt_ph;
+pub mod shelf;
 mod treatment;
 
 use super::Args;
-use super::asking::{Asking, Outcome};
+use super::asking::{Asking, Outcome, Services};
 use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&freezing::SPEC, &heat::SPEC, &drying::SPEC, &growth::SPEC];
+pub const SPECS: &[&Spec] = &[&freezing::SPEC, &heat::SPEC, &drying::SPEC, &shelf::SPEC, &growth::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -26,6 +27,8 @@ pub enum CheckRequest {
     Growth(growth::CheckGrowth),
     /// `/check heat`
     Heat(heat::CheckHeat),
+    /// `/check shelf`
+    Shelf(shelf::CheckShelf),
 }
 
 /// Reads the options of a verb.
@@ -33,6 +36,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
     match verb {
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
+        "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
@@ -40,12 +44,13 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
 
 impl CheckRequest {
     /// Carries it out.
-    pub fn perform(&self, asking: &Asking) -> Outcome {
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
             Self::Drying(request) => request.perform(),
             Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
+            Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
 }
