@@ -3,8 +3,10 @@
 
 mod acidity;
 mod air;
+mod brine;
 mod cure;
 mod degree_hours;
+mod formulation;
 mod growth;
 mod layering;
 mod moisture;
@@ -14,4 +16,5 @@ mod reference;
 mod shelf;
 mod stable_ids;
 mod target;
+mod whole_muscle;
 mod wording;
