@@ -5,6 +5,7 @@
 
 pub mod additive;
 pub mod air;
+pub mod caution;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;

@@ -30,6 +30,9 @@ pub static SPEC: Spec = Spec {
     private: false,
 };
 
+/// However the cure goes into a sausage, a sausage is comminuted meat, and nothing else is.
+const COMMINUTED: &str = "comminuted";
+
 /// Whose rows are asked for.
 #[derive(Debug, Clone)]
 pub struct CheckRules {
@@ -108,8 +111,6 @@ impl CheckRules {
             Some("whole-muscle") => "muscle",
             Some(other) => other,
         };
-        // However the cure goes into a sausage, a sausage is comminuted meat, and nothing else is.
-        const COMMINUTED: &str = "comminuted";
         let of_method = match product {
             "sausage" => row.is_for_method(COMMINUTED),
             _ => row.methods.is_empty() || row.methods.iter().any(|method| method != COMMINUTED),
@@ -203,7 +204,8 @@ fn basis(row: &Limit) -> String {
         // Said by what the row demands: in the finished product, found.
         WeightBasis::Finished => None,
     });
-    [stage, weight, counted].into_iter().flatten().map(|key| format!(" {}", say(key, &[]))).collect()
+    let words = [stage, weight, counted].into_iter().flatten().map(|key| say(key, &[]));
+    words.fold(String::new(), |basis, word| basis + " " + &word)
 }
 
 /// Which Trichinella tables a rulebook leads to.
