@@ -204,7 +204,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Log(request) => request.perform(services, asking).await,
         Request::Chamber(request) => request.perform(services, asking).await,
         Request::Target(request) => request.perform(services, asking).await,
-        Request::Check(request) => request.perform(asking),
+        Request::Check(request) => request.perform(services, asking).await,
         Request::Dry(request) => request.perform(asking),
         Request::Ferment(request) => request.perform(services, asking).await,
         Request::Remind(request) => request.perform(services, asking).await,

@@ -6,14 +6,18 @@
 pub mod additive;
 pub mod air;
 pub mod caution;
+pub mod composition;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
 pub mod growth;
+pub mod moisture;
 pub mod parasites;
 pub mod rule;
 pub mod rulebook;
+pub mod shelf;
+pub mod water_activity;
 
 pub use finding::{Finding, Level, Outcome};
 pub use rule::{Country, Limit, Standing};

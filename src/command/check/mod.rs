@@ -7,10 +7,11 @@ pub mod growth;
 pub mod heat;
 pub mod rules;
 mod salt_ph;
+pub mod shelf;
 mod treatment;
 
 use super::Args;
-use super::asking::{Asking, Outcome};
+use super::asking::{Asking, Outcome, Services};
 use super::error::{Code, UserError};
 use super::line::shown;
 use super::spec::Spec;
@@ -18,8 +19,15 @@ use crate::curing::Country;
 use crate::reply::say;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] =
-    &[&freezing::SPEC, &heat::SPEC, &drying::SPEC, &growth::SPEC, &additive::SPEC, &rules::SPEC];
+pub const SPECS: &[&Spec] = &[
+    &freezing::SPEC,
+    &heat::SPEC,
+    &drying::SPEC,
+    &shelf::SPEC,
+    &growth::SPEC,
+    &additive::SPEC,
+    &rules::SPEC,
+];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -36,6 +44,8 @@ pub enum CheckRequest {
     Heat(heat::CheckHeat),
     /// `/check rules`
     Rules(rules::CheckRules),
+    /// `/check shelf`
+    Shelf(shelf::CheckShelf),
 }
 
 /// Reads the options of a verb.
@@ -44,6 +54,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
         "additive" => additive::CheckAdditive::read(args).map(CheckRequest::Additive),
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
+        "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
         "rules" => rules::CheckRules::read(args).map(CheckRequest::Rules),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
@@ -52,7 +63,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
 
 impl CheckRequest {
     /// Carries it out.
-    pub fn perform(&self, asking: &Asking) -> Outcome {
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
             Self::Additive(request) => request.perform(),
             Self::Drying(request) => request.perform(),
@@ -60,6 +71,7 @@ impl CheckRequest {
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
             Self::Rules(request) => request.perform(asking),
+            Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
 }
