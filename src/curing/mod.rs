@@ -3,8 +3,10 @@
 //! A limit is data: it stands in `rulebook/*.toml` with its source and standing, is read by [`rulebook`], and
 //! only a [`rule::Limit`] can be judged into a [`finding::Finding`]. A bare number in code cannot become a verdict.
 
+pub mod additive;
 pub mod air;
 pub mod brine;
+pub mod caution;
 pub mod composition;
 pub mod cure;
 pub mod drying;
