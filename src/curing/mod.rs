@@ -3,6 +3,7 @@
 //! A limit is data: it stands in `rulebook/*.toml` with its source and standing, is read by [`rulebook`], and
 //! only a [`rule::Limit`] can be judged into a [`finding::Finding`]. A bare number in code cannot become a verdict.
 
+pub mod air;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;

@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod acidity;
+mod air;
 mod cure;
 mod degree_hours;
 mod layering;
