@@ -8,6 +8,8 @@ pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
+pub mod hygrometer;
+pub mod meter;
 pub mod rule;
 pub mod rulebook;
 

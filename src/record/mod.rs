@@ -11,6 +11,7 @@ pub mod correction;
 pub mod event;
 pub mod ids;
 pub mod member;
+pub mod meter;
 pub mod outgoing;
 pub mod reading;
 pub mod reminder;
