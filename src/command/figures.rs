@@ -2,7 +2,7 @@
 
 use super::asking::Asking;
 use crate::quantity::format;
-use crate::quantity::{Fraction, Mass, Temperature};
+use crate::quantity::{Fraction, Mass, Pressure, Temperature};
 use crate::reply::{Figure, say, unit};
 
 fn label(id: &str) -> String {
@@ -46,6 +46,16 @@ pub fn temperature(id: &'static str, temperature: Temperature, asking: &Asking) 
 /// A number of hours, shown as days and hours when it is long.
 pub fn hours(id: &'static str, hours: f64) -> Figure {
     Figure::number(id, label(id), hours, unit::HOUR, format::hours(crate::quantity::Hours::new(hours)))
+}
+
+/// A pressure of air or vapour.
+pub fn pressure(id: &'static str, pressure: Pressure) -> Figure {
+    with_unit(id, pressure.as_pascals(), 0, unit::PASCAL)
+}
+
+/// A number that is shown with its unit as it stands.
+pub fn with_unit(id: &'static str, value: f64, decimals: usize, unit: &'static str) -> Figure {
+    Figure::number(id, label(id), value, unit, format!("{} {unit}", format::number(value, decimals)))
 }
 
 /// A bare number: pH.

@@ -24,7 +24,9 @@ pub mod time;
 
 pub mod batch;
 pub mod chamber;
+pub mod check;
 pub mod cure;
+pub mod dry;
 pub mod ferment;
 pub mod group;
 pub mod help;
@@ -58,6 +60,10 @@ pub enum Request {
     Chamber(chamber::ChamberRequest),
     /// `/target …`
     Target(target::TargetRequest),
+    /// `/check …`
+    Check(check::CheckRequest),
+    /// `/dry …`
+    Dry(dry::DryRequest),
     /// `/ferment …`
     Ferment(ferment::FermentRequest),
     /// `/remind …`
@@ -119,6 +125,8 @@ fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {
         "log" => log::read(line.spec.verb, args).map(Request::Log),
         "chamber" => chamber::read(line.spec.verb, args).map(Request::Chamber),
         "target" => target::read(line.spec.verb, args).map(Request::Target),
+        "check" => check::read(line.spec.verb, args).map(Request::Check),
+        "dry" => dry::read(line.spec.verb, args).map(Request::Dry),
         "ferment" => ferment::read(line.spec.verb, args).map(Request::Ferment),
         "remind" => remind::read(line.spec.verb, args).map(Request::Remind),
         "group" => group::read(line.spec.verb, args).map(Request::Group),
@@ -195,6 +203,8 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Log(request) => request.perform(services, asking).await,
         Request::Chamber(request) => request.perform(services, asking).await,
         Request::Target(request) => request.perform(services, asking).await,
+        Request::Check(request) => request.perform(asking),
+        Request::Dry(request) => request.perform(asking),
         Request::Ferment(request) => request.perform(services, asking).await,
         Request::Remind(request) => request.perform(services, asking).await,
         Request::Group(request) => request.perform(services, asking).await,

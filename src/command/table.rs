@@ -1,7 +1,7 @@
 //! The one table of commands.
 
 pub use super::spec::{OptionKind, OptionSpec, Spec};
-use super::{batch, chamber, cure, ferment, group, help, log, me, remind, target};
+use super::{batch, chamber, check, cure, dry, ferment, group, help, log, me, remind, target};
 
 /// A first word and the commands under it.
 #[derive(Debug)]
@@ -15,7 +15,7 @@ pub struct Root {
 }
 
 /// Every root, in the order of help.
-pub static ROOTS: [Root; 10] = [
+pub static ROOTS: [Root; 12] = [
     Root {
         name: "cure",
         about: "grams of cure and salt, and whether they are inside the limit",
@@ -26,6 +26,12 @@ pub static ROOTS: [Root; 10] = [
     Root { name: "chamber", about: "places with a climate, and what hangs where", specs: chamber::SPECS },
     Root { name: "target", about: "the weight to dry to", specs: target::SPECS },
     Root { name: "ferment", about: "degree-hours until the pH is reached", specs: ferment::SPECS },
+    Root { name: "dry", about: "the air pieces dry in", specs: dry::SPECS },
+    Root {
+        name: "check",
+        about: "whether a figure can be believed, what a treatment does, which rule applies",
+        specs: check::SPECS,
+    },
     Root { name: "remind", about: "your own reminders", specs: remind::SPECS },
     Root {
         name: "group",

@@ -8,6 +8,7 @@ pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
+pub mod growth;
 pub mod hygrometer;
 pub mod meter;
 pub mod rule;

@@ -66,12 +66,12 @@ newtype! {
     WaterActivity, new, value, "water activity"
 }
 newtype! {
-    /// A length of time in hours (decimal).
-    Hours, new, value, "hours"
+    /// A pressure of air or of water vapour. Canonical unit: pascal.
+    Pressure, pascals, as_pascals, "pascals"
 }
 newtype! {
-    /// A pressure: of the air, or of the water vapour in it. Canonical unit: pascal.
-    Pressure, pascals, as_pascals, "pascals"
+    /// A length of time in hours (decimal).
+    Hours, new, value, "hours"
 }
 newtype! {
     /// What an electrode gives, of either sign. Canonical unit: millivolt.
@@ -206,50 +206,6 @@ impl Length {
     /// As a number of inches.
     pub const fn as_inches(self) -> f64 {
         self.0 / MILLIMETRES_PER_INCH
-    }
-}
-
-/// Pascals in a conventional inch of mercury at 0 °C (NIST SP 811, appendix B.8).
-const PASCALS_PER_INCH_OF_MERCURY: f64 = 3_386.389;
-/// Pascals in a conventional millimetre of mercury at 0 °C (NIST SP 811, appendix B.8).
-const PASCALS_PER_MILLIMETRE_OF_MERCURY: f64 = 133.322_4;
-
-/// Units a pressure may be typed in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PressureUnit {
-    /// Hectopascal; the millibar is the same.
-    Hectopascal,
-    /// Kilopascal.
-    Kilopascal,
-    /// Pascal.
-    Pascal,
-    /// Inch of mercury.
-    InchOfMercury,
-    /// Millimetre of mercury.
-    MillimetreOfMercury,
-}
-
-impl PressureUnit {
-    /// Pascals in one of this unit.
-    pub const fn in_pascals(self) -> f64 {
-        match self {
-            Self::Hectopascal => 100.0,
-            Self::Kilopascal => 1000.0,
-            Self::Pascal => 1.0,
-            Self::InchOfMercury => PASCALS_PER_INCH_OF_MERCURY,
-            Self::MillimetreOfMercury => PASCALS_PER_MILLIMETRE_OF_MERCURY,
-        }
-    }
-
-    /// The unit as printed.
-    pub const fn symbol(self) -> &'static str {
-        match self {
-            Self::Hectopascal => "hPa",
-            Self::Kilopascal => "kPa",
-            Self::Pascal => "Pa",
-            Self::InchOfMercury => "inHg",
-            Self::MillimetreOfMercury => "mmHg",
-        }
     }
 }
 

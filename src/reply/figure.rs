@@ -18,6 +18,12 @@ pub mod unit {
     pub const DAY: &str = "d";
     /// Millimetres.
     pub const MILLIMETRE: &str = "mm";
+    /// Pascals.
+    pub const PASCAL: &str = "Pa";
+    /// Grams in a cubic metre.
+    pub const GRAM_PER_CUBIC_METRE: &str = "g/m3";
+    /// Grams in a kilogram.
+    pub const GRAM_PER_KG: &str = "g/kg";
     /// A number without unit: pH, water activity.
     pub const ONE: &str = "1";
     /// Degree-hours above 60 °F.
