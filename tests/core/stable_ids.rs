@@ -48,6 +48,15 @@ const FIGURES: &[&str] = &[
     "growth_temperature_min",
     "growth_temperature_max",
     "growth_salt_in_water_max",
+    "electrode_slope",
+    "electrode_offset",
+    "electrode_sensitivity",
+    "buffer_error",
+    "buffer_ph",
+    "meter_trust",
+    "salt_humidity",
+    "hygrometer_offset",
+    "hygrometer_gain",
 ];
 
 #[test]

@@ -3,6 +3,7 @@
 pub(super) mod clock;
 mod doubts;
 mod echo;
+pub(super) mod instruments;
 pub(super) mod setting;
 mod weights;
 pub(super) mod whom;
@@ -92,7 +93,9 @@ impl LogReading {
             Resolved::Known(whom) => whom,
             Resolved::Ask(question) => return Ok(Done::question(question)),
         };
-        let (whom, understood) = self.understood(services, whom, asking).await?;
+        let (whom, mut understood) = self.understood(services, whom, asking).await?;
+        let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
+        instruments::lean(services, asking, &mut understood, at).await?;
         let setting = match setting::setting(services, asking, &whom, &understood, &self.text).await? {
             Resolved::Known(setting) => setting,
             Resolved::Ask(question) => return Ok(Done::question(question)),

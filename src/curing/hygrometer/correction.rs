@@ -85,6 +85,13 @@ pub struct Corrected {
     pub doubts: Vec<HumidityDoubt>,
 }
 
+impl Corrected {
+    /// Whether no jar was near enough, so that the reading stands as it was shown.
+    pub const fn is_out_of_reach(&self) -> bool {
+        matches!(self.doubts.as_slice(), [HumidityDoubt::OutOfReach, ..])
+    }
+}
+
 impl Correction {
     /// From a check made at a moment.
     pub fn of(check: &HygrometerCheck, made: DateTime<Utc>) -> Result<Self, CorrectionError> {
@@ -122,6 +129,11 @@ impl Correction {
         self.points.iter().map(|(shown, reference)| reference - shown)
     }
 
+    /// Whether it was off by so much that its readings stay in doubt.
+    pub fn is_far_off(&self) -> bool {
+        self.offsets().any(|offset| compare::with_tolerance(offset.abs(), DOUBTFUL_OFFSET_POINTS).is_gt())
+    }
+
     /// Points of humidity for each point shown, between the outer jars; `None` with one jar.
     pub fn gain(&self) -> Option<f64> {
         let ((first_shown, first), (last_shown, last)) = (*self.points.first()?, *self.points.last()?);
@@ -132,10 +144,9 @@ impl Correction {
     pub fn apply(&self, raw: RelativeHumidity, moment: DateTime<Utc>) -> Corrected {
         let age = Hours::new(hours_between(self.made, moment));
         let found = self.corrected(raw.as_percent());
-        let far_off = self.offsets().any(|offset| offset.abs() > DOUBTFUL_OFFSET_POINTS);
         let doubts = [
             found.is_none().then_some(HumidityDoubt::OutOfReach),
-            far_off.then_some(HumidityDoubt::FarOff),
+            self.is_far_off().then_some(HumidityDoubt::FarOff),
             (age.value() > DOUBTFUL_AGE_HOURS).then_some(HumidityDoubt::Old),
         ];
         let corrected = found.map_or(raw, |percent| RelativeHumidity::percent(percent.clamp(0.0, 100.0)));

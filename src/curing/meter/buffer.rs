@@ -161,6 +161,14 @@ impl Buffer {
         }
     }
 
+    /// What its bottle prints, where it is of a set.
+    pub fn nominal(self) -> Option<&'static str> {
+        match self {
+            Self::Tabled(table) => table.nominal.first().map(String::as_str),
+            Self::Own(_) => None,
+        }
+    }
+
     /// Where its figures come from; nothing for the bottle's own value.
     pub fn family(self) -> Option<&'static Family> {
         match self {

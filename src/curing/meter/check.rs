@@ -192,8 +192,8 @@ impl Leans {
             let offset = judged.electrode().map(|electrode| electrode.offset.as_millivolts());
             self.offset_mv = offset.or(self.offset_mv);
         } else if judged.is_near_four() {
+            // It says nothing of the other end, so it does not make up for a buffer that was missed.
             self.in_one = Some(at);
-            self.missed = false;
         }
         self
     }

@@ -87,6 +87,16 @@ fn one_buffer_makes_up_for_age_only_on_a_slope_in_order() {
 }
 
 #[test]
+fn a_buffer_that_was_missed_is_made_up_for_only_by_two() {
+    let missed = kept(1, check(&[ph(7.0, 7.3), ph(4.0, 4.0)]));
+    let one = kept(2, check(&[ph(4.0, 4.0)]));
+    let again = kept(3, check(&[ph(7.0, 7.0), ph(4.0, 4.0)]));
+    let trust = |checks: &[Kept<MeterCheck>]| judge_meter(&leaned_on(checks, hour(4)).unwrap()).0;
+    assert_eq!(trust(&[in_two(0), missed.clone(), one.clone()]), Trust::Doubtful);
+    assert_eq!(trust(&[in_two(0), missed, one, again]), Trust::Full);
+}
+
+#[test]
 fn buffers_on_one_side_of_meat_are_no_check_in_two() {
     let basic = kept(0, check(&[millivolts(7.0, 0.0), millivolts(10.0, -174.0)]));
     assert_eq!(leaned_on(&[basic], hour(1)).unwrap().age, None);
