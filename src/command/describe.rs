@@ -134,7 +134,7 @@ fn meter_check(check: &MeterCheck) -> String {
     say("describe.checked", &[("points", &points.collect::<Vec<_>>().join(", "))])
 }
 
-/// "checked: 72 % over NaCl".
+/// "checked: 72 % over `NaCl`".
 fn hygrometer_check(check: &HygrometerCheck) -> String {
     let points = check.points.iter().map(|point| {
         let shown = format::relative_humidity_exact(point.shown);

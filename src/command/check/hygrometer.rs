@@ -175,7 +175,7 @@ fn refused(args: Args<'_>, option: &str, error: &dyn std::error::Error) -> UserE
     args.error(Code::OutOfRange, sentence)
 }
 
-/// "3.5 points too low over NaCl".
+/// "3.5 points too low over `NaCl`".
 fn off_in_words(point: &SaltPoint) -> String {
     let offset = point.reference.as_percent() - point.shown.as_percent();
     let off = format::trimmed(offset.abs(), 1);

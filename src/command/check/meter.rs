@@ -273,8 +273,7 @@ fn said_slope(args: Args<'_>) -> Result<Option<f64>, UserError> {
     let refuse =
         || args.error(Code::OutOfRange, say("check.meter.slope_unread", &[("typed", &line::shown(text))]));
     let number = text.strip_suffix('%').map(|number| parse::number(number.trim()));
-    let (Some(Ok(NumberReading::Certain(percent)))
-    | Some(Ok(NumberReading::Either { decimal: percent, .. }))) = number
+    let Some(Ok(NumberReading::Certain(percent) | NumberReading::Either { decimal: percent, .. })) = number
     else {
         return Err(refuse());
     };

@@ -84,9 +84,7 @@ impl Salt {
     /// By formula or name, in any case.
     pub fn parse(text: &str) -> Result<&'static Self, SaltError> {
         let wanted = text.trim().to_lowercase();
-        let is = |salt: &&Self| {
-            salt.formula.to_lowercase() == wanted || salt.other_names.iter().any(|name| *name == wanted)
-        };
+        let is = |salt: &&Self| salt.formula.to_lowercase() == wanted || salt.other_names.contains(&wanted);
         Self::all().iter().find(is).ok_or_else(|| SaltError::Unknown {
             typed: text.trim().chars().filter(|letter| !letter.is_control()).take(40).collect(),
             known: Self::all().iter().map(|salt| &*salt.formula).collect::<Vec<_>>().join(", "),
