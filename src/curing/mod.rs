@@ -11,6 +11,7 @@ pub mod finding;
 pub mod growth;
 pub mod hygrometer;
 pub mod meter;
+pub mod parasites;
 pub mod rule;
 pub mod rulebook;
 

@@ -9,6 +9,7 @@ mod growth;
 mod hygrometer;
 mod layering;
 mod meter;
+mod parasites;
 mod quantity;
 mod reference;
 mod stable_ids;

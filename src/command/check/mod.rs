@@ -1,10 +1,15 @@
 //! `/check`: whether a figure can be believed, what a treatment does, which rule applies.
 
+pub mod drying;
+pub mod freezing;
 pub mod growth;
+pub mod heat;
 pub mod hygrometer;
 pub mod meter;
 
 mod pairs;
+mod salt_ph;
+mod treatment;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
@@ -12,13 +17,20 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&growth::SPEC, &hygrometer::SPEC, &meter::SPEC];
+pub const SPECS: &[&Spec] =
+    &[&meter::SPEC, &hygrometer::SPEC, &freezing::SPEC, &heat::SPEC, &drying::SPEC, &growth::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
 pub enum CheckRequest {
+    /// `/check drying`
+    Drying(Box<drying::CheckDrying>),
+    /// `/check freezing`
+    Freezing(freezing::CheckFreezing),
     /// `/check growth`
     Growth(growth::CheckGrowth),
+    /// `/check heat`
+    Heat(heat::CheckHeat),
     /// `/check hygrometer`
     Hygrometer(hygrometer::CheckHygrometer),
     /// `/check meter`
@@ -28,6 +40,9 @@ pub enum CheckRequest {
 /// Reads the options of a verb.
 pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
     match verb {
+        "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
+        "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
+        "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
         "hygrometer" => hygrometer::CheckHygrometer::read(args).map(CheckRequest::Hygrometer),
         "meter" => meter::CheckMeter::read(args).map(CheckRequest::Meter),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
@@ -38,7 +53,10 @@ impl CheckRequest {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
+            Self::Drying(request) => request.perform(),
+            Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
+            Self::Heat(request) => request.perform(asking),
             Self::Hygrometer(request) => request.perform(services, asking).await,
             Self::Meter(request) => request.perform(services, asking).await,
         }
