@@ -202,7 +202,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Chamber(request) => request.perform(services, asking).await,
         Request::Target(request) => request.perform(services, asking).await,
         Request::Check(request) => request.perform(services, asking).await,
-        Request::Dry(request) => request.perform(asking),
+        Request::Dry(request) => request.perform(services, asking).await,
         Request::Ferment(request) => request.perform(services, asking).await,
         Request::Remind(request) => request.perform(services, asking).await,
         Request::Group(request) => request.perform(services, asking).await,

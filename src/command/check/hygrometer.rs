@@ -108,7 +108,7 @@ impl CheckHygrometer {
             reply.figures.push(figures::number("hygrometer_gain", gain, 2).folded());
         }
         reply.lines.push(say("check.hygrometer.kept", &[("chamber", &chamber.name)]));
-        if let Some((raw, at)) = before.humidity.filter(|(_, at)| *at >= self.at) {
+        if let Some((raw, at)) = before.humidity.filter(|(_, at)| *at > self.at) {
             let corrected = self.correction.apply(raw, at);
             let shown = format::relative_humidity;
             let holes = [("raw", &*shown(raw)), ("corrected", &shown(corrected.corrected))];

@@ -3,13 +3,14 @@
 
 use crate::command::asking::{Asking, Services};
 use crate::command::chamber::air::{self, Air};
-use crate::command::error::CommandError;
+use crate::command::error::{Code, CommandError, UserError};
 use crate::command::intake::{Understood, What};
-use crate::command::{meters, time};
+use crate::command::{check, meters, time};
 use crate::curing::Level;
+use crate::curing::fermentation::trust::{Trust, judge_meter};
 use crate::curing::meter::leaned_on;
 use crate::quantity::{RelativeHumidity, format};
-use crate::record::{Chamber, Instrument};
+use crate::record::{Calibration, Chamber, Instrument, Meter};
 use crate::reply::{Reply, say};
 use chrono::{DateTime, Utc};
 
@@ -29,12 +30,21 @@ pub(in crate::command::log) async fn lean(
     let known = services.store.meters_of(asking.member.id).await?;
     let [meter] = known.as_slice() else { return Ok(()) };
     let found = leaned_on(&meters::checks(services, meter.id).await?, at);
+    refuse_rejected(meter, found.as_ref())?;
     for item in understood.items.iter_mut().filter(|item| leans(&item.what)) {
         if let What::Ph { calibration, .. } = &mut item.what {
             *calibration = found;
         }
     }
     Ok(())
+}
+
+/// A meter whose last check cannot be believed gives no reading.
+fn refuse_rejected(meter: &Meter, found: Option<&Calibration>) -> Result<(), UserError> {
+    let Some((Trust::Rejected, doubts)) = found.map(judge_meter) else { return Ok(()) };
+    let why = doubts.first().map_or_else(String::new, |worst| say(worst.advice(), &[]));
+    let sentence = say("log.reading.meter_rejected", &[("meter", &meter.name), ("why", &why)]);
+    Err(UserError::new(Code::OutOfRange, sentence, check::meter::SPEC.examples[0]))
 }
 
 /// A pH of a member with several meters, of which nothing was said: it leans on none, and that is said.
