@@ -37,7 +37,10 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
         Happening::MeterChecked { check } => meter_check(check),
-        Happening::HygrometerChecked { check, .. } => hygrometer_check(check),
+        Happening::HygrometerChecked { name, check } => {
+            let checked = hygrometer_check(check);
+            name.as_deref().map_or(checked.clone(), |name| format!("{name} {checked}"))
+        }
         Happening::Moved { .. } => say("describe.moved", &[]),
         Happening::Observed { kind, text } => observed(*kind, text),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),

@@ -107,7 +107,9 @@ impl CheckHygrometer {
         if let Some(gain) = self.correction.gain() {
             reply.figures.push(figures::number("hygrometer_gain", gain, 2).folded());
         }
-        reply.lines.push(say("check.hygrometer.kept", &[("chamber", &chamber.name)]));
+        let name = self.name.as_deref().unwrap_or_default();
+        let key = if name.is_empty() { "check.hygrometer.kept" } else { "check.hygrometer.kept_named" };
+        reply.lines.push(say(key, &[("chamber", &chamber.name), ("name", name)]));
         if let Some((raw, at)) = before.humidity.filter(|(_, at)| *at > self.at) {
             let corrected = self.correction.apply(raw, at);
             let shown = format::relative_humidity;

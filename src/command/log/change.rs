@@ -137,9 +137,10 @@ impl LogChange {
         }
         let without = without(entry, beside);
         let whom = Whom::of(without.clone().map(Box::new));
-        let mut understood = self.understood(&whom, entry, asking)?;
+        let (text, meter) = instruments::take_meter(services, asking, &self.text).await?;
+        let mut understood = Self { id: self.id, text }.understood(&whom, entry, asking)?;
         let at = understood.at.as_ref().map_or(entry.at, |when| when.at);
-        instruments::lean(services, asking, &mut understood, at).await?;
+        instruments::lean(services, asking, &mut understood, meter, at).await?;
         let item = only_item(&understood).ok_or_else(|| self.not_one())?;
         if let Some(state) = &without {
             after_start(state, at)?;

@@ -104,10 +104,11 @@ pub enum Buffer {
 }
 
 impl Buffer {
-    /// Reads `7.00 technical`, `6.86 standard`, `7.02 own`, or a bare number: one that only one set has is of that
+    /// Reads `7.00 technical`, `pH 7.00`, `6.86 standard`, `7.02 own`, or a bare number: one that only one set has is of that
     /// set, and 4.00 of the set that `beside` names, else technical; any other is the bottle's own value.
     pub fn parse(text: &str, beside: Option<&str>) -> Result<Self, BufferError> {
         let text = text.trim();
+        let text = text.strip_prefix("pH").or_else(|| text.strip_prefix("ph")).unwrap_or(text).trim();
         let (number, word) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
         let ph = parse::ph(number)?;
         if !BUFFER_PH.contains(&ph.value()) {
@@ -228,6 +229,7 @@ mod tests {
     fn a_bare_number_is_of_the_set_that_has_it() {
         assert!((at("7.00", None, 20.0) - 7.02).abs() < 1e-9);
         assert!((at("7", None, 20.0) - 7.02).abs() < 1e-9);
+        assert!((at("pH 7,00 technical", None, 20.0) - 7.02).abs() < 1e-9);
         assert!((at("6.86", None, 20.0) - 6.879).abs() < 1e-9);
         assert!((at("4.00", None, 20.0) - 4.00).abs() < 1e-9);
         assert!((at("4.00", Some("standard"), 20.0) - 3.998).abs() < 1e-9);

@@ -71,7 +71,6 @@ pub(super) async fn reply(
     }
     cautions(&mut reply, &understood.items);
     instruments::say_corrected(&mut reply, look.services, look.asking, &setting.chamber, understood).await?;
-    instruments::say_which_meter(&mut reply, look.services, look.asking, understood).await?;
     reply.undo = Some(say("log.reading.undo", &[("ids", &ids(look))]));
     if let Some(state) = after {
         weights::add(&mut reply, state, &understood.items, look.asking);
