@@ -4,6 +4,7 @@
 //! only a [`rule::Limit`] can be judged into a [`finding::Finding`]. A bare number in code cannot become a verdict.
 
 pub mod air;
+pub mod composition;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;
@@ -11,9 +12,12 @@ pub mod finding;
 pub mod growth;
 pub mod hygrometer;
 pub mod meter;
+pub mod moisture;
 pub mod parasites;
 pub mod rule;
 pub mod rulebook;
+pub mod shelf;
+pub mod water_activity;
 
 pub use finding::{Finding, Level, Outcome};
 pub use rule::{Country, Limit, Standing};

@@ -44,6 +44,7 @@ const FIGURES: &[&str] = &[
     "treatment",
     "required_hours",
     "salt_in_mix",
+    "shelf",
     "growth",
     "growth_aw_min",
     "growth_ph_min",

@@ -6,6 +6,7 @@ pub mod growth;
 pub mod heat;
 pub mod hygrometer;
 pub mod meter;
+pub mod shelf;
 
 mod pairs;
 mod salt_ph;
@@ -17,8 +18,15 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] =
-    &[&meter::SPEC, &hygrometer::SPEC, &freezing::SPEC, &heat::SPEC, &drying::SPEC, &growth::SPEC];
+pub const SPECS: &[&Spec] = &[
+    &meter::SPEC,
+    &hygrometer::SPEC,
+    &freezing::SPEC,
+    &heat::SPEC,
+    &drying::SPEC,
+    &shelf::SPEC,
+    &growth::SPEC,
+];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -35,6 +43,8 @@ pub enum CheckRequest {
     Hygrometer(hygrometer::CheckHygrometer),
     /// `/check meter`
     Meter(meter::CheckMeter),
+    /// `/check shelf`
+    Shelf(shelf::CheckShelf),
 }
 
 /// Reads the options of a verb.
@@ -45,6 +55,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
         "hygrometer" => hygrometer::CheckHygrometer::read(args).map(CheckRequest::Hygrometer),
         "meter" => meter::CheckMeter::read(args).map(CheckRequest::Meter),
+        "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -59,6 +70,7 @@ impl CheckRequest {
             Self::Heat(request) => request.perform(asking),
             Self::Hygrometer(request) => request.perform(services, asking).await,
             Self::Meter(request) => request.perform(services, asking).await,
+            Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
 }
