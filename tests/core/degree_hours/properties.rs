@@ -57,6 +57,28 @@ fn stated(steps: &[(Hours, Temperature)]) -> DegreeHourReport {
     assess_course(steps, Systems::Strict).unwrap()
 }
 
+/// 96 h at 85 °F are exactly twice 1200, whatever the pieces they are said in and the scale: a warning, not yet DANGER.
+#[test]
+fn exactly_twice_the_limit_is_not_over_twice_of_it() {
+    let mut naively_over = 0;
+    for parts in 1..=400_u16 {
+        let one = Hours::new(96.0 / f64::from(parts));
+        for room in [Temperature::fahrenheit(85.0), Temperature::celsius(85.0 / 1.8 - 32.0 / 1.8)] {
+            let steps = vec![(one, room); usize::from(parts)];
+            let report = assess_course(&steps, Systems::Us).unwrap();
+            naively_over += usize::from(report.sums[0].lower > 2400.0);
+            assert_level(&report, Level::Warning);
+        }
+    }
+    assert!(naively_over > 0, "the trap must be there for the test to mean anything");
+    let longer = [(Hours::new(96.1), Temperature::fahrenheit(85.0))];
+    assert_level(&assess_course(&longer, Systems::Us).unwrap(), Level::Danger);
+}
+
+fn assert_level(report: &DegreeHourReport, level: Level) {
+    assert_eq!(report.sums[0].finding.level, level, "{}", report.sums[0].lower);
+}
+
 /// A sum may differ by the last bit when the order of adding differs.
 const LAST_BIT: f64 = 1e-9;
 
