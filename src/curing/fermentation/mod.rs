@@ -9,6 +9,7 @@
 //!   from readings, settings and min/max thermometers.
 //! - [`system`]: base and bands of each system, from the rulebook.
 //! - [`degree_hours`]: the sums and their verdict.
+//! - [`schedule`]: a planned course, how long each step may last, and when the clock must have ended.
 //! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
@@ -26,6 +27,7 @@ pub mod find_spell;
 pub mod history;
 pub mod off_clock;
 mod point;
+pub mod schedule;
 mod segment;
 #[cfg(test)]
 mod story;
