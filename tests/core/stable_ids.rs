@@ -48,6 +48,13 @@ const FIGURES: &[&str] = &[
     "growth_temperature_min",
     "growth_temperature_max",
     "growth_salt_in_water_max",
+    "clock_must_end",
+    "step_temperature",
+    "step_planned",
+    "step_longest",
+    "step_left",
+    "culture_low",
+    "culture_high",
 ];
 
 #[test]

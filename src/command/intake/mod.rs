@@ -41,7 +41,7 @@ mod weight;
 mod when;
 mod words;
 
-pub use course::course;
+pub use course::{course, plan};
 pub use doubt::{AIR_CELSIUS, Doubt, implausible};
 pub use error::IntakeError;
 pub use item::{Context, Item, Understood, What, When, Whose};

@@ -10,6 +10,7 @@
 //! - [`system`]: base and bands of each system, from the rulebook.
 //! - [`degree_hours`]: the sums and their verdict.
 //! - [`schedule`]: a planned course, how long each step may last, and when the clock must have ended.
+//! - [`published`] and [`culture`]: courses by their names in the trade, and where a starter is comfortable; information.
 //! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
@@ -21,12 +22,14 @@ pub mod acidity;
 pub mod advice;
 pub mod clock;
 pub mod course;
+pub mod culture;
 pub mod degree_hours;
 pub mod evidence;
 pub mod find_spell;
 pub mod history;
 pub mod off_clock;
 mod point;
+pub mod published;
 pub mod schedule;
 mod segment;
 #[cfg(test)]

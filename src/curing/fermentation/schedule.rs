@@ -154,11 +154,7 @@ fn check(steps: &[PlannedStep]) -> Result<(), ScheduleError> {
     Ok(())
 }
 
-fn report(
-    steps: &[PlannedStep],
-    highest: Option<Temperature>,
-    systems: Systems,
-) -> Option<DegreeHourReport> {
+fn report(steps: &[PlannedStep], highest: Option<Temperature>, systems: Systems) -> Option<DegreeHourReport> {
     let stated: Vec<_> =
         steps.iter().filter_map(|step| step.hours.map(|hours| (hours, step.temperature))).collect();
     let course = Course::declared(&stated).ok()?;
@@ -196,9 +192,8 @@ fn strictest(one: StepLimit, other: StepLimit) -> StepLimit {
     match (one, other) {
         (StepLimit::Spent, _) | (_, StepLimit::Spent) => StepLimit::Spent,
         (StepLimit::Longest(one), StepLimit::Longest(other)) => StepLimit::Longest(one.shorter(other)),
-        (StepLimit::Longest(one), StepLimit::NotRunning) | (StepLimit::NotRunning, StepLimit::Longest(one)) => {
-            StepLimit::Longest(one)
-        }
+        (StepLimit::Longest(one), StepLimit::NotRunning)
+        | (StepLimit::NotRunning, StepLimit::Longest(one)) => StepLimit::Longest(one),
         (StepLimit::NotRunning, StepLimit::NotRunning) => StepLimit::NotRunning,
     }
 }

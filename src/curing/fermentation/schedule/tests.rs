@@ -94,6 +94,7 @@ fn the_open_step_s_warmth_counts_for_the_band_of_the_sums() {
 fn a_room_at_the_base_has_no_row_in_the_planning_table() {
     let rooms = [15.0, 24.0, 33.0].map(Temperature::celsius);
     let table = planning_table(&rooms, Systems::Strict);
-    let rows: Vec<_> = table.iter().map(|(_, longest)| (longest.less_than(), longest.whole_hours())).collect();
+    let rows: Vec<_> =
+        table.iter().map(|(_, longest)| (longest.less_than(), longest.whole_hours())).collect();
     assert_eq!(rows, [(78.9, 78), (31.8, 31)]);
 }
