@@ -86,7 +86,13 @@ impl FermentSchedule {
             Planned::Style(style, schedule) => {
                 let mut reply = planned(schedule, self.systems, asking);
                 reply.lines.insert(0, style_line(style, asking));
-                reply.lines.insert(1, say("ferment.schedule.warm_end", &[]));
+                let (_, longest) = style.hours();
+                let key = if longest.is_some() {
+                    "ferment.schedule.warm_end"
+                } else {
+                    "ferment.schedule.warm_end_open"
+                };
+                reply.lines.insert(1, say(key, &[]));
                 reply.working.push(say("ferment.schedule.where", &[("where", &style.place)]));
                 reply
             }
@@ -167,7 +173,11 @@ fn planned(schedule: &Schedule, systems: Systems, asking: &Asking) -> Reply {
         reply.figures.extend(fermentation::figures(report, asking));
         let over = report.verdict() >= Verdict::MayBeExceeded;
         let key = if over { "ferment.schedule.shorten" } else { "ferment.schedule.if_kept" };
-        let planned = |finding: &Finding| finding.clone().advising(Advice::plain(key));
+        // Nothing is fermented yet: however far over it is, a plan can be changed.
+        let planned = |finding: &Finding| {
+            let level = finding.level.min(Level::Warning);
+            finding.clone().at_level(level).advising(Advice::plain(key))
+        };
         reply.findings = report.findings().map(planned).collect();
         reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
         reply.working = fermentation::working(report);
@@ -211,8 +221,8 @@ fn step_figures(number: usize, plan: &StepPlan, asking: &Asking) -> Vec<Figure> 
     match plan.limit {
         StepLimit::Longest(longest) => found.push(hours_figure("step_longest", longest)),
         StepLimit::NotRunning => {
-            let label = say("label.step_longest", &[]);
-            found.push(Figure::word("step_longest", label, say("ferment.schedule.no_limit", &[])));
+            let (label, shown) = (say("label.step_longest", &[]), say("ferment.schedule.no_limit", &[]));
+            found.push(Figure::number("step_longest", label, f64::INFINITY, unit::HOUR, shown));
         }
         StepLimit::Spent => found.push(hours_as_said("step_longest", 0.0)),
     }
