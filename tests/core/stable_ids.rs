@@ -189,6 +189,8 @@ const RULES: &[&str] = &[
     "ph.style.medium",
     "ph.style.fast",
     "ph.style.southern",
+    "culture.lag",
+    "culture.movement",
     "warm_spell.in_cure.warning",
     "warm_spell.in_cure.discard",
 ];

@@ -55,10 +55,12 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     if !power_out(&mut ahead) {
         return Ok(false);
     }
+    let before_place = ahead;
     let mut behind = ahead;
     behind.take_sign(&[',', ':']);
     behind.take_all(BETWEEN);
     pass_place(&mut behind, line);
+    let behind_place = behind;
     let began = if let Some(hours) = span_hours(&mut behind) {
         ahead = behind;
         if ahead.take(&["ago"]) {
@@ -77,7 +79,13 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         return Err(IntakeError::PowerHowLong);
     };
     let reached = reached(&mut ahead, line)?;
-    line.add_of(Said::PowerOut { began, reached }, Vec::new(), ahead.text_since(cursor));
+    // Said again with its chamber, the place is named once.
+    let typed = if line.left_unread.is_empty() {
+        ahead.text_since(cursor).to_owned()
+    } else {
+        format!("{} {}", before_place.text_since(cursor), ahead.text_since(&behind_place))
+    };
+    line.add_of(Said::PowerOut { began, reached }, Vec::new(), &typed);
     *cursor = ahead;
     Ok(true)
 }

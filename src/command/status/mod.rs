@@ -77,6 +77,9 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
         let why = report.findings().find_map(advice).unwrap_or_default();
         reply.note(Level::Notice, say("status.not_assessed", &[("why", &why)]));
     }
+    if report.verdict() < Verdict::MayBeExceeded {
+        reply.notes.extend(fermentation::stall_note(fermentation));
+    }
     reply.findings.extend(fermentation.findings().cloned());
     reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));
     reply.working.extend(fermentation::working(&fermentation.degree_hours));

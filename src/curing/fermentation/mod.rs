@@ -14,6 +14,7 @@
 //! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
+//! - [`stall`]: a pH that does not move.
 //! - [`find_spell`] and [`warm_spell`]: when it was warm around a piece that is not on the clock, and what that means.
 //! - [`off_clock`]: all of that for one batch at one moment.
 //! - [`advice`]: the wording keys of it all.
@@ -32,6 +33,7 @@ mod point;
 pub mod published;
 pub mod schedule;
 mod segment;
+pub mod stall;
 #[cfg(test)]
 mod story;
 pub mod style;

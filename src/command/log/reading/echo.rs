@@ -1,6 +1,7 @@
 //! What was understood, and what it means for the batch.
 
 use super::clock::{self, About};
+use super::deviation;
 use super::setting::Setting;
 use super::weights;
 use super::whom::about_air;
@@ -79,6 +80,7 @@ pub(super) async fn reply(
     };
     let about = About::of(look.pending.iter().map(|event| &event.what));
     clock::judge(&mut reply, look, &states, about).await?;
+    deviation::add(&mut reply, setting, &understood.items, look.asking);
     Ok(reply)
 }
 
