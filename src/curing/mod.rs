@@ -9,6 +9,7 @@ pub mod drying;
 pub mod fermentation;
 pub mod finding;
 pub mod growth;
+pub mod observation;
 pub mod parasites;
 pub mod rule;
 pub mod rulebook;

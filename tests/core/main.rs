@@ -7,6 +7,7 @@ mod cure;
 mod degree_hours;
 mod growth;
 mod layering;
+mod observation;
 mod parasites;
 mod quantity;
 mod reference;

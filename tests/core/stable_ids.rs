@@ -53,6 +53,7 @@ const FIGURES: &[&str] = &[
     "step_planned",
     "step_longest",
     "step_left",
+    "sign",
     "culture_low",
     "culture_high",
 ];

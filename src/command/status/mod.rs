@@ -2,11 +2,11 @@
 
 mod card;
 pub mod fermentation;
-mod observation;
+pub mod observation;
 pub mod spell;
 
 pub use card::{add_targets, card, headline, progress};
-pub use observation::observation;
+pub use observation::{add_advice, add_observation};
 
 use super::asking::{Asking, Services};
 use super::error::CommandError;

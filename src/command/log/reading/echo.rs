@@ -114,18 +114,16 @@ fn ids(look: Look<'_>) -> String {
 /// A careful sentence for what is seen, never a bare tick; also where it is why a piece left.
 fn cautions(reply: &mut Reply, items: &[Item]) {
     for item in items {
-        let (level, key) = match &item.what {
-            What::Observed { kind, text } => status::observation(*kind, text),
+        match &item.what {
+            What::Observed { kind, text } => status::add_observation(reply, *kind, text),
             What::Left { fate, reason } => match (spoilage(reason), fate) {
-                (None, _) => continue,
-                (Some(_), PieceFate::Discarded) => (Level::Caution, "observation.left_spoiled"),
-                (Some(kind), _) => status::observation(kind, reason),
+                (None, _) => {}
+                (Some(_), PieceFate::Discarded) => {
+                    status::add_advice(reply, Level::Caution, say("observation.left_spoiled", &[]));
+                }
+                (Some(kind), _) => status::add_observation(reply, kind, reason),
             },
-            _ => continue,
-        };
-        let text = say(key, &[]);
-        if reply.notes.iter().all(|note| note.text != text) {
-            reply.note(level, text);
+            _ => {}
         }
     }
 }
