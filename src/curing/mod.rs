@@ -4,15 +4,20 @@
 //! only a [`rule::Limit`] can be judged into a [`finding::Finding`]. A bare number in code cannot become a verdict.
 
 pub mod air;
+pub mod composition;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
+pub mod formulation;
 pub mod growth;
+pub mod moisture;
 pub mod observation;
 pub mod parasites;
 pub mod rule;
 pub mod rulebook;
+pub mod shelf;
+pub mod water_activity;
 
 pub use finding::{Finding, Level, Outcome};
 pub use rule::{Country, Limit, Standing};

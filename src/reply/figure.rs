@@ -16,6 +16,8 @@ pub mod unit {
     pub const HOUR: &str = "h";
     /// Days.
     pub const DAY: &str = "d";
+    /// Metres.
+    pub const METRE: &str = "m";
     /// Millimetres.
     pub const MILLIMETRE: &str = "mm";
     /// Pascals.

@@ -3,7 +3,7 @@
 use crate::reference;
 use proptest::prelude::*;
 use tallyhook::curing::Standing;
-use tallyhook::curing::growth::{Facts, Growth, Limits, Organism, growth, rows};
+use tallyhook::curing::growth::{Bound, Facts, Growth, Limits, Organism, growth, rows};
 use tallyhook::quantity::{Ph, Temperature, TemperatureScale, WaterActivity};
 
 fn organism(word: &str) -> Organism {
@@ -53,7 +53,7 @@ fn at_a_limit_it_grows() {
     for organism in Organism::ALL {
         let limits = Limits::of(organism);
         let at_all = Facts {
-            temperature: limits.temperature_min.map(|bound| bound.temperature()),
+            temperature: limits.temperature_min.map(Bound::temperature),
             ph: limits.ph_min.map(|bound| Ph::new(bound.value)),
             activity: limits.activity_min.map(|bound| WaterActivity::new(bound.value)),
         };
