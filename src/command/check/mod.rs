@@ -29,20 +29,20 @@ pub enum CheckRequest {
     Growth(growth::CheckGrowth),
     /// `/check heat`
     Heat(heat::CheckHeat),
-    /// `/check shelf`
-    Shelf(shelf::CheckShelf),
     /// `/check mould`
     Mould(mould::CheckMould),
+    /// `/check shelf`
+    Shelf(shelf::CheckShelf),
 }
 
 /// Reads the options of a verb.
 pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
     match verb {
-        "mould" => mould::CheckMould::read(args).map(CheckRequest::Mould),
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
         "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
+        "mould" => mould::CheckMould::read(args).map(CheckRequest::Mould),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -55,8 +55,8 @@ impl CheckRequest {
             Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
-            Self::Shelf(request) => request.perform(services, asking).await,
             Self::Mould(request) => request.perform(),
+            Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
 }

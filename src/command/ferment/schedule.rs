@@ -17,7 +17,7 @@ use crate::curing::fermentation::schedule::{
 use crate::curing::fermentation::{HoursLeft, System, Systems, Verdict};
 use crate::curing::finding::Advice;
 use crate::curing::{Finding, Level, rulebook};
-use crate::quantity::{Temperature, TemperatureScale, format};
+use crate::quantity::{Hours, Temperature, TemperatureScale, format};
 use crate::reply::finding::standing_shown;
 use crate::reply::{Figure, Reply, say, unit};
 
@@ -145,7 +145,7 @@ impl FermentSchedule {
 
 fn course(args: Args<'_>, text: &str, systems: Systems) -> Result<Schedule, UserError> {
     if !text.contains(|letter: char| letter.is_ascii_digit()) {
-        let names: Vec<&str> = published::styles().iter().map(|style| style.names[0].as_str()).collect();
+        let names: Vec<&str> = published::styles().iter().map(Style::name).collect();
         let holes = [("typed", text), ("names", &*names.join(", "))];
         return Err(args.error(Code::UnknownChoice, say("ferment.schedule.unknown_name", &holes)));
     }
@@ -193,7 +193,7 @@ fn planned(schedule: &Schedule, systems: Systems, asking: &Asking) -> Reply {
 fn headline(schedule: &Schedule, asking: &Asking) -> String {
     let scale = asking.member.settings.temperature;
     let last = schedule.steps.last().map(|plan| format::temperature(plan.step.temperature, scale));
-    let hours: f64 = schedule.steps.iter().filter_map(|plan| plan.step.hours).map(|h| h.value()).sum();
+    let hours: f64 = schedule.steps.iter().filter_map(|plan| plan.step.hours).map(Hours::value).sum();
     let (key, step, end) = match schedule.must_end() {
         MustEnd::InStep(step, end) if schedule.is_allowed() => ("ferment.schedule.open", step, Some(end)),
         MustEnd::InStep(step, end) => ("ferment.schedule.over", step, Some(end)),
@@ -255,14 +255,14 @@ fn style_line(style: &Style, asking: &Asking) -> String {
         say("ferment.schedule.range", &[("low", &low), ("high", &high)])
     }];
     let hours = |hours: f64| format!("{} h", format::trimmed(hours, 0));
-    match style.hours() {
+    parts.extend(match style.hours() {
         (Some(shortest), Some(longest)) if shortest < longest => {
-            parts.push(say("ferment.schedule.range", &[("low", &hours(shortest)), ("high", &hours(longest))]))
+            Some(say("ferment.schedule.range", &[("low", &hours(shortest)), ("high", &hours(longest))]))
         }
-        (_, Some(longest)) => parts.push(hours(longest)),
-        (Some(shortest), None) => parts.push(say("ferment.schedule.from", &[("low", &hours(shortest))])),
-        (None, None) => {}
-    }
+        (_, Some(longest)) => Some(hours(longest)),
+        (Some(shortest), None) => Some(say("ferment.schedule.from", &[("low", &hours(shortest))])),
+        (None, None) => None,
+    });
     if let Some(humidity) = &style.humidity {
         let standing = style.humidity_standing.map(standing_shown).unwrap_or_default();
         let key =
@@ -273,7 +273,7 @@ fn style_line(style: &Style, asking: &Asking) -> String {
         parts.push(say("ferment.schedule.end_ph", &[("ph", ph)]));
     }
     let holes = [
-        ("name", style.names[0].as_str()),
+        ("name", style.name()),
         ("what", &*parts.join(", ")),
         ("source", &style.source),
         ("standing", &standing_shown(style.standing)),

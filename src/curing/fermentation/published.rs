@@ -40,6 +40,11 @@ pub struct Style {
 }
 
 impl Style {
+    /// The name that is shown.
+    pub fn name(&self) -> &str {
+        self.names.first().unwrap_or(&self.id)
+    }
+
     /// The coolest and the warmest of its room.
     pub const fn temperatures(&self) -> (Temperature, Temperature) {
         (Temperature::celsius(self.low_c), Temperature::celsius(self.high_c))

@@ -111,7 +111,9 @@ impl Schedule {
             planned.push(StepPlan { step: *step, begins, limit });
             let hours = step.hours.map_or(0.0, Hours::value);
             begins += hours;
-            running.iter_mut().for_each(|system| system.spend(step.temperature, hours));
+            for system in &mut running {
+                system.spend(step.temperature, hours);
+            }
         }
         Ok(Self { steps: planned, report: report(steps, highest, systems) })
     }

@@ -5,7 +5,7 @@ use super::course::Course;
 use super::trust::Trust;
 use crate::curing::rule::Limit;
 use crate::curing::rulebook;
-use crate::quantity::compare;
+use crate::quantity::{Temperature, compare};
 use crate::record::hours_between;
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -55,7 +55,7 @@ const fn is_usable(judged: &JudgedReading) -> bool {
 /// first row, or not known all the time, the custom says nothing.
 fn lag(course: &Course) -> Option<&'static Limit> {
     let coldest: Option<Vec<f64>> =
-        course.stretches.iter().map(|stretch| stretch.low.map(|low| low.as_celsius())).collect();
+        course.stretches.iter().map(|stretch| stretch.low.map(Temperature::as_celsius)).collect();
     let coldest = coldest?.into_iter().reduce(f64::min)?;
     let reached = rulebook::bands("culture.lag")
         .filter(|row| row.above.is_some_and(|edge| compare::with_tolerance(coldest, edge).is_ge()));
