@@ -93,6 +93,14 @@ const FIGURES: &[&str] = &[
     "salt_humidity",
     "hygrometer_offset",
     "hygrometer_gain",
+    "clock_must_end",
+    "step_temperature",
+    "step_planned",
+    "step_longest",
+    "step_left",
+    "sign",
+    "culture_low",
+    "culture_high",
 ];
 
 #[test]
@@ -248,6 +256,8 @@ const RULES: &[&str] = &[
     "ph.style.medium",
     "ph.style.fast",
     "ph.style.southern",
+    "culture.lag",
+    "culture.movement",
     "warm_spell.in_cure.warning",
     "warm_spell.in_cure.discard",
 ];

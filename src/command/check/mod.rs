@@ -7,6 +7,7 @@ pub mod growth;
 pub mod heat;
 pub mod hygrometer;
 pub mod meter;
+pub mod mould;
 pub mod rules;
 pub mod shelf;
 
@@ -31,6 +32,7 @@ pub const SPECS: &[&Spec] = &[
     &drying::SPEC,
     &shelf::SPEC,
     &growth::SPEC,
+    &mould::SPEC,
     &additive::SPEC,
     &rules::SPEC,
 ];
@@ -54,6 +56,8 @@ pub enum CheckRequest {
     Hygrometer(hygrometer::CheckHygrometer),
     /// `/check meter`
     Meter(meter::CheckMeter),
+    /// `/check mould`
+    Mould(mould::CheckMould),
     /// `/check shelf`
     Shelf(shelf::CheckShelf),
 }
@@ -69,6 +73,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
         "hygrometer" => hygrometer::CheckHygrometer::read(args).map(CheckRequest::Hygrometer),
         "meter" => meter::CheckMeter::read(args).map(CheckRequest::Meter),
         "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
+        "mould" => mould::CheckMould::read(args).map(CheckRequest::Mould),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -85,6 +90,7 @@ impl CheckRequest {
             Self::Rules(request) => request.perform(asking),
             Self::Hygrometer(request) => request.perform(services, asking).await,
             Self::Meter(request) => request.perform(services, asking).await,
+            Self::Mould(request) => request.perform(),
             Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
