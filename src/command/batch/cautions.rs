@@ -13,7 +13,10 @@ pub(in crate::command) fn add(reply: &mut Reply, plan: &BatchPlan, occasion: Occ
     for caution in caution::of(&meats, plan.kind, occasion) {
         let text = say(&format!("caution.{}", caution.id), &[]);
         let standing = say(&format!("standing.{}", standing_word(caution.standing)), &[]);
-        reply.note(caution.level, say("batch.caution", &[("text", &text), ("standing", &standing)]));
+        reply.note(
+            caution.level,
+            say("batch.caution", &[("text", text.trim_end_matches('.')), ("standing", &standing)]),
+        );
         let holes = [("source", &*caution.source), ("where", &caution.place)];
         reply.working.push(say("batch.caution_source", &holes));
     }
