@@ -5,12 +5,14 @@
 
 pub mod additive;
 pub mod air;
+pub mod brine;
 pub mod caution;
 pub mod composition;
 pub mod cure;
 pub mod drying;
 pub mod fermentation;
 pub mod finding;
+pub mod formulation;
 pub mod growth;
 pub mod moisture;
 pub mod parasites;
@@ -18,6 +20,7 @@ pub mod rule;
 pub mod rulebook;
 pub mod shelf;
 pub mod water_activity;
+pub mod whole_muscle;
 
 pub use finding::{Finding, Level, Outcome};
 pub use rule::{Country, Limit, Standing};

@@ -4,8 +4,10 @@
 mod acidity;
 mod additive;
 mod air;
+mod brine;
 mod cure;
 mod degree_hours;
+mod formulation;
 mod growth;
 mod layering;
 mod moisture;
@@ -15,4 +17,5 @@ mod reference;
 mod shelf;
 mod stable_ids;
 mod target;
+mod whole_muscle;
 mod wording;
