@@ -199,6 +199,18 @@ fn worked_verdicts_of_salt_and_ph() {
 }
 
 proptest! {
+    /// Whatever else is in a mix, with any game in it no table is for it but heat.
+    #[test]
+    fn a_mix_with_game_in_it_is_game(game in 0usize..100, other in 0usize..100, game_first in any::<bool>(), loud in any::<bool>()) {
+        let hosts = &tables().hosts;
+        let others: Vec<&String> = hosts.pork.iter().chain(&hosts.other).collect();
+        let (game, other) = (&hosts.barred[game % hosts.barred.len()], others[other % others.len()]);
+        let (first, second) = if game_first { (game, other) } else { (other, game) };
+        let mix = format!("1 kg {first}, 500 g {second}");
+        let mix = if loud { mix.to_uppercase() } else { mix };
+        prop_assert_eq!(Host::named(&mix), Some(Host::Barred), "{}", mix);
+    }
+
     /// Colder or longer never turns a row that is met into one that is not.
     #[test]
     fn more_cold_never_harms(

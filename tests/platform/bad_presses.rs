@@ -148,9 +148,10 @@ async fn forged_ids_are_answered_privately_and_do_nothing() {
         "b-1.0",
         "b1.0.1; drop table cards",
         "x1.0",
-        "p98.0",
-        "w98.0",
-        "f98.0",
+        // The first card is the start of the batch, which has its working and is hers to leaf through.
+        "p99.0",
+        "w99.0",
+        "f1.0",
         "🧂",
     ];
     for id in ids.into_iter().filter(|id| !id.is_empty()) {

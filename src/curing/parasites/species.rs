@@ -47,6 +47,9 @@ mod tests {
     fn a_mix_is_as_the_worst_in_it() {
         assert_eq!(Host::named("1 kg pork and 1 kg wild boar"), Some(Host::Barred));
         assert_eq!(Host::named("Wild pigs"), Some(Host::Barred));
+        for game in ["wildboar", "wolves", "foxes", "lynxes", "walruses", "horsemeat"] {
+            assert_eq!(Host::named(&format!("pork and {game}")), Some(Host::Barred), "{game}");
+        }
         assert_eq!(Host::named("beef and pork"), Some(Host::DomesticPork));
         assert_eq!(Host::named("venison"), Some(Host::Other));
         assert_eq!(Host::named("hogs"), Some(Host::DomesticPork));
