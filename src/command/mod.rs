@@ -7,6 +7,7 @@
 pub mod args;
 pub mod asking;
 pub mod describe;
+pub mod emergency;
 pub mod error;
 pub mod figures;
 pub mod intake;
@@ -27,8 +28,10 @@ pub mod batch;
 pub mod chamber;
 pub mod check;
 pub mod cure;
+mod cut;
 pub mod dry;
 pub mod ferment;
+pub mod formulation;
 pub mod group;
 pub mod help;
 pub mod log;
@@ -63,6 +66,8 @@ pub enum Request {
     Target(target::TargetRequest),
     /// `/check …`
     Check(check::CheckRequest),
+    /// `/formulation …`
+    Formulation(formulation::FormulationRequest),
     /// `/dry …`
     Dry(dry::DryRequest),
     /// `/ferment …`
@@ -127,6 +132,7 @@ fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {
         "chamber" => chamber::read(line.spec.verb, args).map(Request::Chamber),
         "target" => target::read(line.spec.verb, args).map(Request::Target),
         "check" => check::read(line.spec.verb, args).map(Request::Check),
+        "formulation" => formulation::read(line.spec.verb, args).map(Request::Formulation),
         "dry" => dry::read(line.spec.verb, args).map(Request::Dry),
         "ferment" => ferment::read(line.spec.verb, args).map(Request::Ferment),
         "remind" => remind::read(line.spec.verb, args).map(Request::Remind),
@@ -203,6 +209,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Target(request) => request.perform(services, asking).await,
         Request::Check(request) => request.perform(services, asking).await,
         Request::Dry(request) => request.perform(services, asking).await,
+        Request::Formulation(request) => request.perform(services, asking).await,
         Request::Ferment(request) => request.perform(services, asking).await,
         Request::Remind(request) => request.perform(services, asking).await,
         Request::Group(request) => request.perform(services, asking).await,

@@ -1,7 +1,7 @@
 //! The one table of commands.
 
 pub use super::spec::{OptionKind, OptionSpec, Spec};
-use super::{batch, chamber, check, cure, dry, ferment, group, help, log, me, remind, target};
+use super::{batch, chamber, check, cure, dry, ferment, formulation, group, help, log, me, remind, target};
 
 /// A first word and the commands under it.
 #[derive(Debug)]
@@ -15,11 +15,16 @@ pub struct Root {
 }
 
 /// Every root, in the order of help.
-pub static ROOTS: [Root; 12] = [
+pub static ROOTS: [Root; 13] = [
     Root {
         name: "cure",
         about: "grams of cure and salt, and whether they are inside the limit",
         specs: cure::SPECS,
+    },
+    Root {
+        name: "formulation",
+        about: "the mix, its ingredients, its casing and its making day",
+        specs: formulation::SPECS,
     },
     Root { name: "batch", about: "the record of a batch", specs: batch::SPECS },
     Root { name: "log", about: "readings, and putting them right", specs: log::SPECS },

@@ -2,9 +2,12 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod acidity;
+mod additive;
 mod air;
+mod brine;
 mod cure;
 mod degree_hours;
+mod formulation;
 mod growth;
 mod hygrometer;
 mod layering;
@@ -16,4 +19,5 @@ mod reference;
 mod shelf;
 mod stable_ids;
 mod target;
+mod whole_muscle;
 mod wording;

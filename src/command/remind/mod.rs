@@ -46,7 +46,7 @@ impl RemindRequest {
 }
 
 /// A reminder as a reply lists it.
-fn due(reminder: &Reminder) -> Due {
+pub(in crate::command) fn due(reminder: &Reminder) -> Due {
     Due {
         id: Some(reminder.id.0),
         kind: reminder.kind.word(),
