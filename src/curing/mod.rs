@@ -17,6 +17,7 @@ pub mod growth;
 pub mod hygrometer;
 pub mod meter;
 pub mod moisture;
+pub mod observation;
 pub mod parasites;
 pub mod rule;
 pub mod rulebook;

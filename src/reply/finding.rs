@@ -169,8 +169,13 @@ pub fn source(limit: &Limit) -> String {
     format!("{}, {}", limit.source, standing(limit))
 }
 
+/// How well a figure is known, in words.
+pub fn standing_shown(standing: Standing) -> String {
+    say(&format!("standing.{}", standing_word(standing)), &[])
+}
+
 fn standing(limit: &Limit) -> String {
-    say(&format!("standing.{}", standing_word(limit.standing)), &[])
+    standing_shown(limit.standing)
 }
 
 #[cfg(test)]

@@ -8,8 +8,11 @@ use chrono::{DateTime, TimeDelta, Utc};
 use tallyhook::curing::fermentation::acidity::Acidity;
 use tallyhook::curing::fermentation::advice;
 use tallyhook::curing::fermentation::course::Course;
+use tallyhook::curing::fermentation::culture::{self, Room};
 use tallyhook::curing::fermentation::degree_hours::{ClockState, DegreeHourReport, Verdict, assess_course};
 use tallyhook::curing::fermentation::history::{Stay, Window};
+use tallyhook::curing::fermentation::published;
+use tallyhook::curing::fermentation::schedule::{MustEnd, PlannedStep, Schedule, planning_table};
 use tallyhook::curing::fermentation::system::{Rules, System, Systems, longest_at};
 use tallyhook::curing::fermentation::warm_spell::{PieceFacts, SpellPiece, SpellVerdict, assess_spell};
 use tallyhook::quantity::{Hours, Ph, Temperature};
@@ -17,6 +20,7 @@ use tallyhook::record::batch::{BatchKind, BatchStage};
 use tallyhook::record::climate::{Climate, RoomExtremes, RoomReading, RoomSetting};
 use tallyhook::record::ids::EventId;
 use tallyhook::record::reading::{Calibration, Instrument, PhReading};
+use tallyhook::reply::finding::standing_word;
 use tallyhook::reply::wording::templates;
 
 /// Half of the last digit given is less; the sources give one decimal.
@@ -207,7 +211,61 @@ fn constant_temperatures_for_planning() {
         }
         let longest = longest_at(Systems::Strict, room).unwrap();
         row.close("less_than_h", longest.less_than(), 1e-9)?;
-        row.close("largest_whole_hour", f64::from(longest.whole_hours()), 0.0)
+        row.close("largest_whole_hour", f64::from(longest.whole_hours()), 0.0)?;
+        // A plan of one open step says the same, and so does its table.
+        let plan = Schedule::of(&[PlannedStep { temperature: room, hours: None }], Systems::Strict).unwrap();
+        let MustEnd::InStep(1, end) = plan.must_end() else { return Err(format!("{:?}", plan.must_end())) };
+        row.close("less_than_h", end.less_than(), 1e-9)?;
+        let table = planning_table(&[room], Systems::Strict);
+        row.close("largest_whole_hour", f64::from(table[0].1.whole_hours()), 0.0)
+    });
+}
+
+/// Every stated course of the tables, taken for a plan: allowed exactly where the table says pass.
+#[test]
+fn stated_courses_taken_for_plans() {
+    let plan = |row: &Row, systems: Systems| {
+        let steps = steps(row.text("steps")).into_iter();
+        let steps = steps.map(|(hours, temperature)| PlannedStep { temperature, hours: Some(hours) });
+        Schedule::of(&steps.collect::<Vec<_>>(), systems).unwrap().is_allowed()
+    };
+    let word = |allowed: bool| if allowed { "within" } else { "exceeded" };
+    reference::load("degree_hours_steps.csv")
+        .each(|row| same("plan", word(plan(row, system(row.text("system")).1)), row.text("verdict")));
+    reference::load("degree_hours_strict.csv").each(|row| {
+        for (name, systems) in [("canada", Systems::Canada), ("us", Systems::Us), ("strict", Systems::Strict)]
+        {
+            same(name, word(plan(row, systems)), row.text(name))?;
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn published_courses_and_where_cultures_are_comfortable() {
+    reference::load("fermentation_styles.csv").each(|row| {
+        let style = published::named(row.text("name")).ok_or("no such course")?;
+        let (low, high) = style.temperatures();
+        row.close("low_c", low.as_celsius(), 0.0)?;
+        row.close("high_c", high.as_celsius(), 0.0)?;
+        let (shortest, longest) = style.hours();
+        for (column, held) in [("shortest_h", shortest), ("longest_h", longest)] {
+            same(column, &format!("{held:?}"), &format!("{:?}", row.optional_number(column)))?;
+        }
+        same("end_ph", style.end_ph.as_deref().unwrap_or(""), row.optional("end_ph").unwrap_or(""))?;
+        same("humidity", style.humidity.as_deref().unwrap_or(""), row.optional("humidity").unwrap_or(""))?;
+        same("standing", standing_word(style.standing), row.text("standing"))
+    });
+    reference::load("starter_ranges.csv").each(|row| {
+        let culture = culture::named(row.text("id")).ok_or("no such culture")?;
+        let (low, high) = culture.range();
+        row.close("low_c", low.as_celsius(), 0.0)?;
+        row.close("high_c", high.as_celsius(), 0.0)?;
+        for (at, room) in [("low_c", Room::Comfortable), ("high_c", Room::Comfortable)] {
+            let held = culture.in_room(Temperature::celsius(row.number(at)));
+            same(at, &format!("{held:?}"), &format!("{room:?}"))?;
+        }
+        Ok(())
     });
 }
 

@@ -13,6 +13,7 @@ mod hygrometer;
 mod layering;
 mod meter;
 mod moisture;
+mod observation;
 mod parasites;
 mod quantity;
 mod reference;

@@ -7,6 +7,7 @@ pub mod growth;
 pub mod heat;
 pub mod hygrometer;
 pub mod meter;
+pub mod mould;
 pub mod rules;
 pub mod shelf;
 
@@ -31,6 +32,7 @@ pub const SPECS: &[&Spec] = &[
     &drying::SPEC,
     &shelf::SPEC,
     &growth::SPEC,
+    &mould::SPEC,
     &additive::SPEC,
     &rules::SPEC,
 ];
@@ -48,12 +50,14 @@ pub enum CheckRequest {
     Growth(growth::CheckGrowth),
     /// `/check heat`
     Heat(heat::CheckHeat),
+    /// `/check rules`
+    Rules(rules::CheckRules),
     /// `/check hygrometer`
     Hygrometer(hygrometer::CheckHygrometer),
     /// `/check meter`
     Meter(meter::CheckMeter),
-    /// `/check rules`
-    Rules(rules::CheckRules),
+    /// `/check mould`
+    Mould(mould::CheckMould),
     /// `/check shelf`
     Shelf(shelf::CheckShelf),
 }
@@ -65,10 +69,11 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
+        "rules" => rules::CheckRules::read(args).map(CheckRequest::Rules),
         "hygrometer" => hygrometer::CheckHygrometer::read(args).map(CheckRequest::Hygrometer),
         "meter" => meter::CheckMeter::read(args).map(CheckRequest::Meter),
         "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
-        "rules" => rules::CheckRules::read(args).map(CheckRequest::Rules),
+        "mould" => mould::CheckMould::read(args).map(CheckRequest::Mould),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -82,9 +87,10 @@ impl CheckRequest {
             Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
+            Self::Rules(request) => request.perform(asking),
             Self::Hygrometer(request) => request.perform(services, asking).await,
             Self::Meter(request) => request.perform(services, asking).await,
-            Self::Rules(request) => request.perform(asking),
+            Self::Mould(request) => request.perform(),
             Self::Shelf(request) => request.perform(services, asking).await,
         }
     }

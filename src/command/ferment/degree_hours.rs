@@ -8,7 +8,7 @@ use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::{Look, fermentation};
 use crate::command::tap;
-use crate::curing::fermentation::{DegreeHourReport, Systems, assess_course};
+use crate::curing::fermentation::{DegreeHourReport, Systems, Verdict, assess_course};
 use crate::curing::{Finding, Level};
 use crate::quantity::{Hours, Temperature, format};
 use crate::record::{BatchKind, BatchStage, BatchState};
@@ -107,6 +107,9 @@ impl FermentDegreeHours {
         let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
         let findings = fermentation.findings().cloned().collect();
         let mut reply = reply(say("ferment.batch", &holes), report, findings, asking);
+        if report.verdict() < Verdict::MayBeExceeded {
+            reply.notes.extend(fermentation::stall_note(&fermentation));
+        }
         let key = fermentation::next_key(report);
         reply.batch = Some(state.id);
         reply.taps.extend(key.and_then(|key| tap::after(key, state.id)));

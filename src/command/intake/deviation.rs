@@ -6,12 +6,17 @@ use crate::command::intake::error::IntakeError;
 use crate::command::intake::figure::{refuse_dash_before, take_dash, temperature};
 use crate::command::intake::line::Line;
 use crate::command::intake::since::{from_to, since};
+use crate::command::intake::token::Kind;
 use crate::command::time::span_hours;
 use crate::quantity::{Hours, Temperature};
 use chrono::Duration;
 
 /// Words between the parts of a sentence on a power cut.
 const BETWEEN: &[&str] = &["for", "about", "was", "lasted", "of", "over", "a", "it", "in", "total"];
+/// Words before the name of a place.
+const ARTICLES: &[&str] = &["the", "my", "our"];
+/// Most words of a place between a power cut and how long it lasted.
+const LONGEST_PLACE: usize = 4;
 /// Words before the temperature that was reached.
 const REACHED: &[&str] = &[
     "chamber",
@@ -50,9 +55,12 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
     if !power_out(&mut ahead) {
         return Ok(false);
     }
+    let before_place = ahead;
     let mut behind = ahead;
     behind.take_sign(&[',', ':']);
     behind.take_all(BETWEEN);
+    pass_place(&mut behind, line);
+    let behind_place = behind;
     let began = if let Some(hours) = span_hours(&mut behind) {
         ahead = behind;
         if ahead.take(&["ago"]) {
@@ -71,9 +79,36 @@ pub(super) fn read(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<bool,
         return Err(IntakeError::PowerHowLong);
     };
     let reached = reached(&mut ahead, line)?;
-    line.add_of(Said::PowerOut { began, reached }, Vec::new(), ahead.text_since(cursor));
+    // Said again with its chamber, the place is named once.
+    let typed = if line.left_unread.is_empty() {
+        ahead.text_since(cursor).to_owned()
+    } else {
+        format!("{} {}", before_place.text_since(cursor), ahead.text_since(&behind_place))
+    };
+    line.add_of(Said::PowerOut { began, reached }, Vec::new(), &typed);
     *cursor = ahead;
     Ok(true)
+}
+
+/// Passes "in the attic" before a length of time: where it was out, for the member's chambers to be asked about.
+fn pass_place(cursor: &mut Cursor<'_>, line: &mut Line<'_>) {
+    let mut ahead = *cursor;
+    let mut place = Vec::new();
+    while place.len() <= LONGEST_PLACE && matches!(ahead.kind(), Some(Kind::Word(_) | Kind::Quoted)) {
+        if !ahead.take(ARTICLES) {
+            if ahead.sees(&["since", "from"]) {
+                return;
+            }
+            place.push(ahead.at());
+            ahead.skip();
+        }
+        ahead.take_all(BETWEEN);
+        if span_hours(&mut ahead.clone()).is_some() {
+            *cursor = ahead;
+            line.left_unread = place;
+            return;
+        }
+    }
 }
 
 /// "power out", "the power was off", "no power", "power cut", "outage".

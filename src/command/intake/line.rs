@@ -27,6 +27,8 @@ pub(super) struct Line<'c> {
     pub(super) marks: Vec<Mark>,
     /// The clause of each token.
     pub(super) clauses: Vec<usize>,
+    /// Tokens in the midst of something understood that were not: "attic" in "power out in the attic 9h".
+    pub(super) left_unread: Vec<usize>,
     /// The clause being read.
     pub(super) clause: usize,
     /// When, and in which clause it was said.
@@ -76,6 +78,7 @@ impl<'c> Line<'c> {
             drafts: Vec::new(),
             marks: vec![Mark::Unread; length],
             clauses: vec![0; length],
+            left_unread: Vec::new(),
             clause: 0,
             at: None,
             batch: None,
@@ -107,6 +110,15 @@ impl<'c> Line<'c> {
             }
             if let Some(slot) = self.clauses.get_mut(at) {
                 *slot = self.clause;
+            }
+        }
+    }
+
+    /// Marks what a reader passed over as unread, so that it is asked about like any other unread word.
+    pub(super) fn give_back_unread(&mut self) {
+        for at in std::mem::take(&mut self.left_unread) {
+            if let Some(slot) = self.marks.get_mut(at) {
+                *slot = Mark::Unread;
             }
         }
     }

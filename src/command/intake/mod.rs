@@ -41,7 +41,7 @@ mod weight;
 mod when;
 mod words;
 
-pub use course::course;
+pub use course::{course, plan};
 pub use doubt::{AIR_CELSIUS, Doubt, implausible};
 pub use error::IntakeError;
 pub use item::{Context, Item, Understood, What, When, Whose};
@@ -113,9 +113,11 @@ fn step(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Result<(), IntakeError>
     for reader in READERS {
         if reader(cursor, line)? {
             line.mark(&start, cursor, Mark::Read);
+            line.give_back_unread();
             return Ok(());
         }
         *cursor = start;
+        line.left_unread.clear();
     }
     let ends_segment = cursor.sees_sign(&[';']);
     let ends_clause = cursor.sees_sign(&[',', ';', '.', '!', '?']) || cursor.sees(&["and", "but"]);

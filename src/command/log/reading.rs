@@ -1,6 +1,7 @@
 //! `/log reading`, and every line that is no command: readings, in the member's own words.
 
 pub(super) mod clock;
+mod deviation;
 mod doubts;
 mod echo;
 pub(super) mod instruments;

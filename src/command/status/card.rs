@@ -6,7 +6,7 @@ use crate::command::figures;
 use crate::curing::Level;
 use crate::curing::drying::progress::{BatchProgress, PieceProgress};
 use crate::curing::fermentation::Fermentation;
-use crate::quantity::format;
+use crate::quantity::{Fraction, format};
 use crate::record::{BatchStage, BatchState, hours_between};
 use crate::reply::{Figure, Reply, say};
 use chrono::TimeDelta;
@@ -114,12 +114,24 @@ fn fermenting(state: &BatchState, fermentation: Option<&Fermentation>) -> String
     format!("{ph} {verdict}").trim_end().to_owned()
 }
 
+/// A loss as said beside its target: to a tenth, and never as the target itself unless it is there.
+fn loss_shown(loss: Fraction, target: Option<Fraction>) -> String {
+    match target.map(|target| (target, format::percent_with(loss, 1))) {
+        Some((target, shown)) if shown == format::percent_with(target, 1) => {
+            format!("{} %", format::beside(loss.as_percent(), target.as_percent(), 1))
+        }
+        Some((_, shown)) => shown,
+        None => format::percent_with(loss, 1),
+    }
+}
+
 fn dried(state: &BatchState, asking: &Asking) -> String {
     let progress = progress(state, asking);
     let reached = progress.pieces.iter().filter(|piece| piece.reached).count();
     let count = progress.pieces.len();
-    let loss = progress.batch.as_ref().map(|batch| format::percent_with(batch.loss, 1));
-    let target = state.plan.target_loss.map(format::percent);
+    let target = state.plan.target_loss;
+    let loss = progress.batch.as_ref().map(|batch| loss_shown(batch.loss, target));
+    let target = target.map(format::percent);
     match (loss, target) {
         (Some(loss), Some(target)) if reached == count && count > 0 => {
             say("status.all_reached", &[("loss", &loss), ("target", &target)])
@@ -136,5 +148,21 @@ fn dried(state: &BatchState, asking: &Asking) -> String {
         (Some(loss), Some(target)) => say("status.loss_of_target", &[("loss", &loss), ("target", &target)]),
         (Some(loss), None) => say("status.loss", &[("loss", &loss)]),
         (None, _) => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_loss_is_printed_as_its_target_only_when_it_is_there() {
+        let shown = |loss, target| loss_shown(Fraction::percent(loss), Some(Fraction::percent(target)));
+        assert_eq!(shown(37.97, 38.0), "37.97 %");
+        assert_eq!(shown(37.9999, 38.0), "37.99 %");
+        assert_eq!(shown(38.03, 38.0), "38.03 %");
+        assert_eq!(shown(38.0, 38.0), "38 %");
+        assert_eq!(shown(34.0, 38.0), "34.0 %");
+        assert_eq!(loss_shown(Fraction::percent(37.97), None), "38.0 %");
     }
 }

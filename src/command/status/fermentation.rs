@@ -15,7 +15,7 @@ use crate::quantity::{Temperature, format};
 use crate::record::climate::Climate;
 use crate::record::correction::{corrected, effective};
 use crate::record::{BatchKind, BatchStage, BatchState, ChamberId, Event};
-use crate::reply::{Figure, Reply, say, unit};
+use crate::reply::{Figure, Level, Note, Reply, say, unit};
 use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 
@@ -195,6 +195,19 @@ pub fn add_target(reply: &mut Reply, state: &BatchState, fermentation: &Fermenta
     reply.lines.push(say(key, &[("target", &format::ph(target)), ("by", &format::number(by, 2))]));
     let windows = styles_of(target).map(|row| Finding::not_judged(row, Advice::plain("ferment.style")));
     reply.findings.extend(windows.map(|finding| finding.beside(last.value())));
+}
+
+/// What to say of a pH that does not move.
+pub fn stall_note(fermentation: &Fermentation) -> Option<Note> {
+    let stall = fermentation.stall()?;
+    let key = if stall.moved < 0.0 { "ferment.stall.rose" } else { "ferment.stall.slow" };
+    let holes = [
+        ("moved", &*format::trimmed(stall.moved.abs(), 2)),
+        ("hours", &format::trimmed(stall.hours, 0)),
+        ("movement", &format::trimmed(stall.movement.value.unwrap_or_default(), 2)),
+        ("lag", &format::trimmed(stall.lag.value.unwrap_or_default(), 0)),
+    ];
+    Some(Note { level: Level::Notice, text: say(key, &holes) })
 }
 
 /// The sums with their numbers put in, stretch by stretch.

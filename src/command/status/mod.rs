@@ -2,11 +2,11 @@
 
 mod card;
 pub mod fermentation;
-mod observation;
+pub mod observation;
 pub mod spell;
 
 pub use card::{add_targets, card, headline, progress};
-pub use observation::observation;
+pub use observation::{add_advice, add_observation};
 
 use super::asking::{Asking, Services};
 use super::error::CommandError;
@@ -76,6 +76,9 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
     if report.verdict() == Verdict::CannotBeAssessed {
         let why = report.findings().find_map(advice).unwrap_or_default();
         reply.note(Level::Notice, say("status.not_assessed", &[("why", &why)]));
+    }
+    if report.verdict() < Verdict::MayBeExceeded {
+        reply.notes.extend(fermentation::stall_note(fermentation));
     }
     reply.findings.extend(fermentation.findings().cloned());
     reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));

@@ -1,72 +1,70 @@
-//! What a sight, smell or feel on a piece means, and how loud.
+//! What a sight, smell or feel on a piece means, in words.
 
-use crate::curing::Level;
+use crate::curing::observation::{Fact, Sign, denies, sign};
+use crate::curing::{Level, Standing};
 use crate::record::event::ObservationKind;
+use crate::reply::finding::standing_shown;
+use crate::reply::{Reply, say};
 
-/// Mould in the meat: air got in.
-const INSIDE: [&str; 4] = ["inside", "core", "centre", "center"];
+/// The source of what has none.
+const COMMON_PRACTICE: &str = "common practice";
 
-/// What no wiping mends. This project's stricter reading of the agency leaflet, which speaks of finished, shelf-stable
-/// pieces only.
-const DISCARD: [&str; 11] =
-    ["black", "yellow", "orange", "pink", "red", "fuzzy", "furry", "hairy", "tall", "slimy", "slime"];
+/// Adds to a reply what an observation means: what to do, what a published text says of it, and with how it was worked
+/// out the others.
+pub fn add_observation(reply: &mut Reply, kind: ObservationKind, text: &str) {
+    if denies(text) {
+        push_once(&mut reply.lines, say("observation.denied", &[]));
+        return;
+    }
+    let Some(sign) = sign(kind, text) else { return };
+    add_advice(reply, sign.level, advice(sign));
+    let mut facts = sign.facts().map(fact_line);
+    if let Some(first) = facts.next() {
+        push_once(&mut reply.lines, first);
+    }
+    reply.working.extend(facts);
+    reply.working.push(source_line(sign));
+}
 
-/// What is wiped while it is small. Common practice, no source.
-const WIPE: [&str; 7] = ["green", "greenish", "blue", "bluish", "grey", "gray", "brown"];
-
-/// What most want.
-const WANTED: [&str; 2] = ["white", "whitish"];
-
-/// How loud, and the wording key.
-pub fn observation(kind: ObservationKind, text: &str) -> (Level, &'static str) {
-    match kind {
-        ObservationKind::Mould => mould(text),
-        ObservationKind::Smell => (Level::Warning, "observation.smell"),
-        ObservationKind::Slime => (Level::Warning, "observation.slime"),
-        ObservationKind::HardRim => (Level::Notice, "observation.hard_rim"),
+/// Adds a sentence with its signal word, once.
+pub fn add_advice(reply: &mut Reply, level: Level, text: String) {
+    if reply.notes.iter().all(|note| note.text != text) {
+        reply.note(level, text);
     }
 }
 
-/// The worst of what is named counts: white with black spots is black.
-fn mould(text: &str) -> (Level, &'static str) {
-    let text = text.to_lowercase();
-    let names =
-        |words: &[&str]| text.split(|letter: char| !letter.is_alphabetic()).any(|word| words.contains(&word));
-    if names(&INSIDE) || text.contains("in the meat") {
-        (Level::Warning, "observation.mould_inside")
-    } else if names(&DISCARD) {
-        (Level::Warning, "observation.mould_discard")
-    } else if names(&WIPE) {
-        (Level::Caution, "observation.mould_wipe")
-    } else if names(&WANTED) {
-        (Level::Notice, "observation.mould_white")
-    } else {
-        (Level::Caution, "observation.mould_unnamed")
+fn push_once(lines: &mut Vec<String>, line: String) {
+    if !lines.contains(&line) {
+        lines.push(line);
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// What to do about a sign.
+pub fn advice(sign: &Sign) -> String {
+    say(&format!("observation.{}", sign.id), &[])
+}
 
-    #[test]
-    fn the_worst_colour_counts() {
-        for (text, key) in [
-            ("white", "observation.mould_white"),
-            ("white, a few green spots", "observation.mould_wipe"),
-            ("white with black spots", "observation.mould_discard"),
-            ("green and pink", "observation.mould_discard"),
-            ("mould inside", "observation.mould_inside"),
-            ("green in the meat", "observation.mould_inside"),
-            ("some", "observation.mould_unnamed"),
-        ] {
-            assert_eq!(mould(text).1, key, "{text}");
-        }
-    }
+/// What one text says, with its source and how well that is known.
+pub fn fact_line(fact: &Fact) -> String {
+    let text = say(&format!("observed_fact.{}", fact.id), &[]);
+    say("observation.fact", &[("source", &sourced(&fact.source, fact.standing)), ("text", &text)])
+}
 
-    #[test]
-    fn a_colour_inside_another_word_is_none() {
-        assert_eq!(mould("covered in white").1, "observation.mould_white");
-        assert_eq!(mould("covered with white, scattered").1, "observation.mould_white");
+/// Where what to do comes from.
+pub fn source_line(sign: &Sign) -> String {
+    say("observation.source", &[("source", &sourced(&sign.source, sign.standing)), ("where", &sign.place)])
+}
+
+/// A source with how well it is known; a custom says so once.
+fn sourced(source: &str, standing: Standing) -> String {
+    if standing == Standing::Practice && source == COMMON_PRACTICE {
+        return capitalised(&standing_shown(standing));
     }
+    say("observation.sourced", &[("source", &capitalised(source)), ("standing", &standing_shown(standing))])
+}
+
+/// With a capital letter at the beginning.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
 }

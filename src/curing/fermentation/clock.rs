@@ -6,6 +6,7 @@ use super::degree_hours::{ClockState, DegreeHourReport};
 use super::evidence::Grade;
 use super::history::{Stay, Window};
 use super::segment::warm_before;
+use super::stall::{Stall, stall};
 use super::system::{Rules, Systems};
 use crate::curing::finding::Finding;
 use crate::quantity::Temperature;
@@ -43,6 +44,13 @@ impl Fermentation {
             ClockState::Ended { at: end, .. } | ClockState::NeverReached { at: end } => at < end,
         };
         self.started <= at && is_before_the_end
+    }
+
+    /// A pH that does not move while the clock runs.
+    pub fn stall(&self) -> Option<Stall> {
+        let is_running = self.degree_hours.state == ClockState::Running;
+        let found = || stall(self.started, &self.degree_hours.course, &self.acidity);
+        is_running.then(found).flatten()
     }
 
     /// Every rule that was looked at: the systems asked for, then the end point.

@@ -241,8 +241,7 @@ impl Sums {
 
     /// Over twice the limit it will, not could, hold toxin: the same factor as for every other maximum.
     fn exceeded(&self) -> Finding {
-        let twice = self.row_lower.value.is_some_and(|limit| self.lower > 2.0 * limit);
-        let level = if twice { Level::Danger } else { Level::Warning };
+        let level = self.row_lower.value.map_or(Level::Warning, |limit| Level::over(self.lower, limit));
         let finding = Finding::judge(self.row_lower, self.lower).at_least(level);
         let key = match finding.outcome {
             Outcome::AtLimit => advice::AT_LIMIT,

@@ -9,9 +9,12 @@
 //!   from readings, settings and min/max thermometers.
 //! - [`system`]: base and bands of each system, from the rulebook.
 //! - [`degree_hours`]: the sums and their verdict.
+//! - [`schedule`]: a planned course, how long each step may last, and when the clock must have ended.
+//! - [`published`] and [`culture`]: courses by their names in the trade, and where a starter is comfortable; information.
 //! - [`trust`] and [`acidity`]: how far a pH reading can be believed, and which one ends the clock.
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
+//! - [`stall`]: a pH that does not move.
 //! - [`find_spell`] and [`warm_spell`]: when it was warm around a piece that is not on the clock, and what that means.
 //! - [`off_clock`]: all of that for one batch at one moment.
 //! - [`advice`]: the wording keys of it all.
@@ -20,13 +23,17 @@ pub mod acidity;
 pub mod advice;
 pub mod clock;
 pub mod course;
+pub mod culture;
 pub mod degree_hours;
 pub mod evidence;
 pub mod find_spell;
 pub mod history;
 pub mod off_clock;
 mod point;
+pub mod published;
+pub mod schedule;
 mod segment;
+pub mod stall;
 #[cfg(test)]
 mod story;
 pub mod style;

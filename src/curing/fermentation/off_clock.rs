@@ -7,6 +7,7 @@
 use super::acidity::Acidity;
 use super::clock::Fermentation;
 use super::course::Course;
+use super::degree_hours::ClockState;
 use super::find_spell::{Spell, find_spells};
 use super::history::{Stay, Window};
 use super::segment::{Held, Segment};
@@ -25,6 +26,10 @@ const LOOK_BACK: TimeDelta = TimeDelta::days(7);
 /// Carrying a batch from one room to another is no spell. This project's choice, no source.
 const SHORTEST: TimeDelta = TimeDelta::hours(1);
 
+/// A soured sausage goes into the cold the same day (common practice, no source); until then the room that was warm for
+/// the fermentation is no spell.
+const SAME_DAY: TimeDelta = TimeDelta::hours(24);
+
 /// Judges every warm spell of a batch off its clock and gives the worst, the later of equals.
 ///
 /// Of earlier segments, and while it ferments, only a spell counts that may mean discard. `None` where there was none,
@@ -40,6 +45,7 @@ pub fn worst_spell(
     let look = Look { batch, stays: Stay::of_batch(batch, climates), fermentation, now };
     let segments = Segment::of_batch(batch, now);
     let mut spells: Vec<_> = segments.iter().flat_map(|segment| look.judged(segment)).collect();
+    spells.extend(look.after_the_clock().unwrap_or_default());
     spells.sort_by_key(|(start, _)| *start);
     spells.into_iter().map(|(_, spell)| spell).max_by_key(|spell| spell.verdict)
 }
@@ -66,6 +72,34 @@ impl Look<'_> {
         let matters =
             judged.filter(|(_, spell, is_past)| !is_past || spell.verdict >= SpellVerdict::TreatAsDiscard);
         matters.map(|(start, spell, _)| (start, spell)).collect()
+    }
+
+    /// The warmth that goes on, or comes back, after a pH ended the clock of a batch that is still called fermenting.
+    ///
+    /// It is judged by what the piece was at the end of it: at or below the end point, a notice; its acid gone, or not
+    /// read for a week, counted like any other piece without a clock.
+    fn after_the_clock(&self) -> Option<Vec<(DateTime<Utc>, WarmSpell)>> {
+        let clock = self.fermentation?;
+        let ClockState::Ended { at: ended, .. } = clock.degree_hours.state else { return None };
+        let later = self.batch.stages.partition_point(|(_, at)| *at <= ended);
+        let (before, after) = self.batch.stages.split_at_checked(later)?;
+        before.last().filter(|(stage, _)| *stage == BatchStage::Fermenting)?;
+        let left = after.first().map(|(_, at)| *at);
+        let again = after.iter().find(|(stage, _)| *stage == BatchStage::Fermenting).map(|(_, at)| *at);
+        let spells = find_spells(&self.stays, Window { from: ended, closed: again, now: self.now }, false);
+        let began_fermenting = spells.into_iter().filter(|(start, _)| left.is_none_or(|left| *start < left));
+        let judged = began_fermenting.filter_map(|(start, end)| {
+            let closed = end.or(again);
+            let until = closed.unwrap_or(self.now);
+            let piece = SpellPiece::after_the_clock(&clock.acidity, until);
+            let shortest = if piece == SpellPiece::Soured { SAME_DAY } else { SHORTEST };
+            let course = Course::of_history(&self.stays, Window { from: start, closed, now: self.now });
+            let is_past = left.is_some() || end.is_some_and(|end| self.now - end > LOOK_BACK);
+            let spell = assess_spell(piece, course, Systems::Strict);
+            let matters = !is_past || spell.verdict >= SpellVerdict::TreatAsDiscard;
+            (until - start >= shortest && matters).then_some((start, spell))
+        });
+        Some(judged.collect())
     }
 
     /// What of every spell lies in the cure or the cold rest, in the warmth that counts there.

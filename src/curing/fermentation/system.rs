@@ -173,6 +173,12 @@ impl HoursLeft {
         whole.max(0.0) as u32
     }
 
+    /// The same, counted from so many hours earlier.
+    #[must_use]
+    pub fn after(self, hours: f64) -> Self {
+        Self(self.0 + hours)
+    }
+
     /// The shorter of two.
     #[must_use]
     pub fn shorter(self, other: Self) -> Self {

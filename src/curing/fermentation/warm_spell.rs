@@ -49,13 +49,19 @@ pub struct PieceFacts<'a> {
 impl SpellPiece {
     /// Which sort of piece it is.
     pub fn of(facts: PieceFacts<'_>) -> Self {
-        let sausage = facts.kind == BatchKind::FermentedSausage;
-        match facts.stage {
-            BatchStage::Fermenting => Self::OnTheClock,
-            BatchStage::Planned | BatchStage::Curing | BatchStage::Resting => Self::InCure,
-            _ if sausage && facts.acidity.is_some_and(|acidity| is_sour(acidity, facts.at)) => Self::Soured,
+        match (facts.stage, facts.acidity) {
+            (BatchStage::Fermenting, _) => Self::OnTheClock,
+            (BatchStage::Planned | BatchStage::Curing | BatchStage::Resting, _) => Self::InCure,
+            (_, Some(acidity)) if facts.kind == BatchKind::FermentedSausage => {
+                Self::after_the_clock(acidity, facts.at)
+            }
             _ => Self::Unprotected,
         }
+    }
+
+    /// Which sort a fermented sausage is whose clock runs no more.
+    pub fn after_the_clock(acidity: &Acidity, at: DateTime<Utc>) -> Self {
+        if is_sour(acidity, at) { Self::Soured } else { Self::Unprotected }
     }
 }
 
@@ -89,6 +95,8 @@ pub enum SpellVerdict {
 /// What came of a warm spell.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WarmSpell {
+    /// Since when, where it has a date.
+    pub since: Option<DateTime<Utc>>,
     /// Which sort of piece.
     pub piece: SpellPiece,
     /// What it means.
@@ -105,7 +113,9 @@ pub struct WarmSpell {
 
 /// Judges a spell, from its start until the piece was back in the cold.
 pub fn assess_spell(piece: SpellPiece, spell: Course, systems: Systems) -> WarmSpell {
+    let since = spell.stretches.first().and_then(|stretch| stretch.span).map(|(from, _)| from);
     let quiet = |verdict, level, key| WarmSpell {
+        since: None,
         piece,
         verdict,
         level,
@@ -113,12 +123,13 @@ pub fn assess_spell(piece: SpellPiece, spell: Course, systems: Systems) -> WarmS
         degree_hours: None,
         findings: Vec::new(),
     };
-    match piece {
+    let judged = match piece {
         SpellPiece::OnTheClock => quiet(SpellVerdict::OnTheClock, Level::None, advice::SPELL_ON_THE_CLOCK),
         SpellPiece::Soured => quiet(SpellVerdict::Notice, Level::Notice, advice::SPELL_MOVE_BACK),
         SpellPiece::Unprotected => counted(piece, spell, systems),
         SpellPiece::InCure => in_cure(piece, &spell),
-    }
+    };
+    WarmSpell { since, ..judged }
 }
 
 fn counted(piece: SpellPiece, spell: Course, systems: Systems) -> WarmSpell {
@@ -173,7 +184,7 @@ fn finish(
         SpellVerdict::TreatAsDiscard => (Level::Warning, advice::SPELL_TREAT_AS_DISCARD),
         SpellVerdict::Discard => (Level::Warning, advice::SPELL_DISCARD),
     };
-    WarmSpell { piece, verdict, level, advice: Advice::plain(key), degree_hours, findings }
+    WarmSpell { since: None, piece, verdict, level, advice: Advice::plain(key), degree_hours, findings }
 }
 
 /// Hours above a row's temperature, in °C: for certain, and at most.

@@ -5,6 +5,7 @@ use proptest::prelude::*;
 use tallyhook::curing::fermentation::course::Course;
 use tallyhook::curing::fermentation::degree_hours::{ClockState, DegreeHourReport, Verdict, assess_course};
 use tallyhook::curing::fermentation::history::{Stay, Window};
+use tallyhook::curing::fermentation::schedule::{PlannedStep, Schedule, StepLimit};
 use tallyhook::curing::fermentation::system::Systems;
 use tallyhook::curing::finding::Level;
 use tallyhook::quantity::{Hours, Temperature};
@@ -55,6 +56,28 @@ fn report(readings: Vec<RoomReading>) -> DegreeHourReport {
 
 fn stated(steps: &[(Hours, Temperature)]) -> DegreeHourReport {
     assess_course(steps, Systems::Strict).unwrap()
+}
+
+/// 96 h at 85 °F are exactly twice 1200, whatever the pieces they are said in and the scale: a warning, not yet DANGER.
+#[test]
+fn exactly_twice_the_limit_is_not_over_twice_of_it() {
+    let mut naively_over = 0;
+    for parts in 1..=400_u16 {
+        let one = Hours::new(96.0 / f64::from(parts));
+        for room in [Temperature::fahrenheit(85.0), Temperature::celsius(85.0 / 1.8 - 32.0 / 1.8)] {
+            let steps = vec![(one, room); usize::from(parts)];
+            let report = assess_course(&steps, Systems::Us).unwrap();
+            naively_over += usize::from(report.sums[0].lower > 2400.0);
+            assert_level(&report, Level::Warning);
+        }
+    }
+    assert!(naively_over > 0, "the trap must be there for the test to mean anything");
+    let longer = [(Hours::new(96.1), Temperature::fahrenheit(85.0))];
+    assert_level(&assess_course(&longer, Systems::Us).unwrap(), Level::Danger);
+}
+
+fn assert_level(report: &DegreeHourReport, level: Level) {
+    assert_eq!(report.sums[0].finding.level, level, "{}", report.sums[0].lower);
 }
 
 /// A sum may differ by the last bit when the order of adding differs.
@@ -155,4 +178,86 @@ fn exactly_at_a_limit_is_exceeded_however_it_is_reached() {
     }
     // 1200 has 14 divisors from 1 to 29, 1000 one from 30 to 40, 900 four from 41 to 80; two courses each.
     assert_eq!(cases, 38);
+}
+
+/// Rooms in tenths of a degree Celsius, hours in tenths.
+fn planned() -> impl Strategy<Value = Vec<PlannedStep>> {
+    steps().prop_map(|steps| {
+        steps
+            .into_iter()
+            .map(|(hours, temperature)| PlannedStep { temperature, hours: Some(hours) })
+            .collect()
+    })
+}
+
+fn longest_hours(limit: StepLimit) -> f64 {
+    match limit {
+        StepLimit::NotRunning => f64::INFINITY,
+        StepLimit::Longest(longest) => longest.exact(),
+        StepLimit::Spent => 0.0,
+    }
+}
+
+proptest! {
+    #[test]
+    fn what_a_schedule_allows_is_not_exceeded_as_a_course_and_the_other_way_round(given in planned(), system in 0usize..3) {
+        let systems = [Systems::Us, Systems::Canada, Systems::Strict][system];
+        let schedule = Schedule::of(&given, systems).unwrap();
+        let course: Vec<_> = given.iter().map(|step| (step.hours.unwrap(), step.temperature)).collect();
+        let verdict = assess_course(&course, systems).unwrap().verdict();
+        prop_assert_eq!(schedule.is_allowed(), verdict < Verdict::MayBeExceeded, "{:?}", verdict);
+    }
+
+    #[test]
+    fn the_whole_hours_of_a_last_step_are_within_and_what_is_longer_is_not(given in planned(), room in 157u16..=420) {
+        let mut given = given;
+        given.push(PlannedStep { temperature: Temperature::celsius(f64::from(room) / 10.0), hours: None });
+        let schedule = Schedule::of(&given, Systems::Strict).unwrap();
+        prop_assume!(schedule.is_allowed());
+        let last = schedule.steps.last().unwrap();
+        let StepLimit::Longest(longest) = last.limit else { panic!("{last:?}") };
+        let with = |hours: f64| {
+            let mut course: Vec<_> =
+                given.iter().filter_map(|step| Some((step.hours?, step.temperature))).collect();
+            course.push((Hours::new(hours), last.step.temperature));
+            assess_course(&course, Systems::Strict).map(|report| report.verdict())
+        };
+        let whole = f64::from(longest.whole_hours());
+        prop_assume!(whole > 0.0 && longest.exact() < 2000.0);
+        prop_assert!(with(whole).unwrap() < Verdict::MayBeExceeded);
+        prop_assert_eq!(with(longest.exact() + 0.01).unwrap(), Verdict::Exceeded);
+    }
+
+    #[test]
+    fn a_warmer_step_never_allows_more_hours(given in planned(), which in 0usize..8, tenths in 1u16..100) {
+        let which = which % given.len();
+        let mut warmer = given.clone();
+        let was = warmer[which].temperature.as_celsius();
+        warmer[which].temperature = Temperature::celsius(was + f64::from(tenths) / 10.0);
+        let (cool, warm) = (Schedule::of(&given, Systems::Strict), Schedule::of(&warmer, Systems::Strict));
+        let (cool, warm) = (cool.unwrap(), warm.unwrap());
+        for (cool, warm) in cool.steps.iter().zip(&warm.steps) {
+            let (cool, warm) = (longest_hours(cool.limit), longest_hours(warm.limit));
+            prop_assert!(warm <= cool * (1.0 + LAST_BIT), "{warm} over {cool}");
+        }
+        prop_assert!(cool.is_allowed() || !warm.is_allowed());
+    }
+
+    #[test]
+    fn the_same_plan_in_either_scale_has_the_same_answer(given in planned()) {
+        let fahrenheit: Vec<PlannedStep> = given
+            .iter()
+            .map(|step| PlannedStep {
+                temperature: Temperature::fahrenheit(step.temperature.as_celsius() * 9.0 / 5.0 + 32.0),
+                ..*step
+            })
+            .collect();
+        let (one, other) = (Schedule::of(&given, Systems::Strict), Schedule::of(&fahrenheit, Systems::Strict));
+        let (one, other) = (one.unwrap(), other.unwrap());
+        prop_assert_eq!(one.is_allowed(), other.is_allowed());
+        for (one, other) in one.steps.iter().zip(&other.steps) {
+            let (one, other) = (longest_hours(one.limit), longest_hours(other.limit));
+            prop_assert!(one.to_bits() == other.to_bits() || (one - other).abs() <= 1e-6 * one.max(1.0), "{one} {other}");
+        }
+    }
 }

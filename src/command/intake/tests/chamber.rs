@@ -135,3 +135,22 @@ fn power_cuts() {
     assert_eq!(said("power out 9h, yesterday 8pm", &[]), [out("2026-11-09T10:00:00Z", None)]);
     assert_eq!(error("power out", &[]), IntakeError::PowerHowLong);
 }
+
+#[test]
+fn where_the_power_was_out_is_left_to_be_asked_about() {
+    for (line, place) in [
+        ("power out in the attic 9h", "attic"),
+        ("power was out in my cold room for 9 hours", "cold room"),
+        ("no power in the attic for 9 h, it got to 24 C", "attic"),
+    ] {
+        let understood = understood(line, &[]);
+        assert_eq!(understood.leftover, [place], "{line}");
+        let since = at("2026-11-10T05:00:00Z");
+        assert!(
+            matches!(understood.items[0].what, What::PowerOut { since: found, .. } if found == since),
+            "{line}"
+        );
+    }
+    // How long is still asked for where nothing says it.
+    assert_eq!(error("power out in the attic", &[]), IntakeError::PowerHowLong);
+}

@@ -1,6 +1,7 @@
 //! What was understood, and what it means for the batch.
 
 use super::clock::{self, About};
+use super::deviation;
 use super::instruments;
 use super::setting::Setting;
 use super::weights;
@@ -81,6 +82,7 @@ pub(super) async fn reply(
     };
     let about = About::of(look.pending.iter().map(|event| &event.what));
     clock::judge(&mut reply, look, &states, about).await?;
+    deviation::add(&mut reply, setting, &understood.items, look.asking);
     Ok(reply)
 }
 
@@ -114,18 +116,16 @@ fn ids(look: Look<'_>) -> String {
 /// A careful sentence for what is seen, never a bare tick; also where it is why a piece left.
 fn cautions(reply: &mut Reply, items: &[Item]) {
     for item in items {
-        let (level, key) = match &item.what {
-            What::Observed { kind, text } => status::observation(*kind, text),
+        match &item.what {
+            What::Observed { kind, text } => status::add_observation(reply, *kind, text),
             What::Left { fate, reason } => match (spoilage(reason), fate) {
-                (None, _) => continue,
-                (Some(_), PieceFate::Discarded) => (Level::Caution, "observation.left_spoiled"),
-                (Some(kind), _) => status::observation(kind, reason),
+                (None, _) => {}
+                (Some(_), PieceFate::Discarded) => {
+                    status::add_advice(reply, Level::Caution, say("observation.left_spoiled", &[]));
+                }
+                (Some(kind), _) => status::add_observation(reply, kind, reason),
             },
-            _ => continue,
-        };
-        let text = say(key, &[]);
-        if reply.notes.iter().all(|note| note.text != text) {
-            reply.note(level, text);
+            _ => {}
         }
     }
 }

@@ -54,7 +54,10 @@ pub(in crate::command::log) async fn setting(
             lookup::which_chamber(services, asking, Some(name), &text.replace(name, "{chamber}")).await?
         }
         (None, Some(chamber), _) => FoundChamber::Chamber(chamber),
-        (None, None, Some(state)) => of_batch(services, asking, chamber_at(state, at)).await?,
+        (None, None, Some(state)) => {
+            let chamber = state.chamber_at(at).unwrap_or(state.plan.chamber);
+            of_batch(services, asking, chamber).await?
+        }
         (None, None, None) => of_open_batches(services, asking, text).await?,
     };
     let chamber = match found {
@@ -152,12 +155,6 @@ pub(in crate::command::log) async fn kept_with(
 
 const fn is_drift_alone(item: &Item) -> bool {
     matches!(item.what, What::Setting { temperature: None, hysteresis_celsius: Some(_), .. })
-}
-
-/// The chamber a batch was in at a moment.
-fn chamber_at(state: &BatchState, at: DateTime<Utc>) -> ChamberId {
-    let stay = state.stays.iter().rev().find(|(_, since)| *since <= at);
-    stay.or(state.stays.first()).map_or_else(|| state.chamber(), |(chamber, _)| *chamber)
 }
 
 async fn of_batch(

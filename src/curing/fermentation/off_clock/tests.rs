@@ -196,3 +196,41 @@ fn carrying_it_through_a_warm_hour_is_no_spell() {
     let story = muscle().room(WARM, 0..=49, 4.0).remembered(WARM, (50, 50), 24.0).room(WARM, 50..=60, 4.0);
     assert_eq!(story.spell(60), None);
 }
+
+/// Ended by pH 5.1 at hour 40; the room stays at 24 °C and the batch is called fermenting until it says otherwise.
+fn left_warm(until: i64) -> Story {
+    Story::begin(BatchKind::FermentedSausage).room(WARM, 0..=until, 24.0).ph(40, 5.1)
+}
+
+#[test]
+fn warmth_after_an_ended_clock_is_no_longer_the_clock_s() {
+    // Until the same day is over it is the room of the fermentation.
+    assert_eq!(left_warm(63).spell(63), None);
+    let soured = left_warm(70).spell(70).unwrap();
+    assert_eq!((soured.piece, soured.verdict), (SpellPiece::Soured, SpellVerdict::Notice));
+    assert_eq!(soured.since, Some(at(40)));
+    // Cooled in time: nothing to say, then or later.
+    assert_eq!(left_warm(50).room(WARM, 51..=90, 13.0).spell(90), None);
+}
+
+#[test]
+fn warmth_after_an_ended_clock_is_counted_once_the_acid_is_gone_or_not_known() {
+    // pH 5.6 at hour 100: 60 h × 15.2 = 912 since the end, of 1200.
+    let risen = left_warm(100).ph(100, 5.6).spell(100).unwrap();
+    assert_eq!((risen.piece, risen.verdict), (SpellPiece::Unprotected, SpellVerdict::Notice));
+    assert!((us(&risen) - 60.0 * 15.2).abs() < 1e-9);
+    // No reading for a week: 170 h × 15.2 = 2584.
+    let unknown = left_warm(210).spell(210).unwrap();
+    assert_eq!((unknown.piece, unknown.verdict), (SpellPiece::Unprotected, SpellVerdict::Discard));
+    // A fresh reading below the end point keeps it soured.
+    assert_eq!(left_warm(210).ph(200, 5.1).spell(210).unwrap().verdict, SpellVerdict::Notice);
+}
+
+#[test]
+fn calling_it_dried_does_not_cut_the_warmth_after_the_clock_in_two() {
+    // 80 h until the acid's week is over at hour 208, and warm until hour 230 all the same: one spell of 190 h.
+    let story = left_warm(230).stage(120, BatchStage::Drying);
+    let spell = story.spell(230).unwrap();
+    assert_eq!((spell.piece, spell.verdict), (SpellPiece::Unprotected, SpellVerdict::Discard));
+    assert!((us(&spell) - 190.0 * 15.2).abs() < 1e-9);
+}
