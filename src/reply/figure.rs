@@ -20,12 +20,20 @@ pub mod unit {
     pub const METRE: &str = "m";
     /// Millimetres.
     pub const MILLIMETRE: &str = "mm";
+    /// Kilograms in a litre.
+    pub const KILOGRAM_PER_LITRE: &str = "kg/l";
+    /// Degrees of the salometer scale: 100 is water full of salt at 60 °F.
+    pub const SALOMETER_DEGREE: &str = "degSal";
     /// Pascals.
     pub const PASCAL: &str = "Pa";
     /// Grams in a cubic metre.
     pub const GRAM_PER_CUBIC_METRE: &str = "g/m3";
     /// Grams in a kilogram.
     pub const GRAM_PER_KG: &str = "g/kg";
+    /// Millivolts.
+    pub const MILLIVOLT: &str = "mV";
+    /// Millivolts for one unit of pH.
+    pub const MILLIVOLT_PER_PH: &str = "mV/pH";
     /// A number without unit: pH, water activity.
     pub const ONE: &str = "1";
     /// Degree-hours above 60 °F.

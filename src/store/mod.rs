@@ -22,6 +22,7 @@ mod export;
 mod groups;
 mod lock;
 mod members;
+mod meters;
 mod names;
 mod numbers;
 mod open;
@@ -42,7 +43,9 @@ pub use export::Everything;
 pub use names::{Found, fold};
 pub use shares::Share;
 
-use crate::record::{BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
+use crate::record::{
+    BatchId, CardId, ChamberId, EventId, GroupId, MemberId, MeterId, OutgoingId, ReminderId,
+};
 use engine::Readers;
 use numbers::Numbers;
 use settings::Settings;
@@ -140,6 +143,11 @@ impl Store {
     /// The number for a new chamber.
     pub fn next_chamber_id(&self) -> ChamberId {
         self.numbers.chamber()
+    }
+
+    /// The number for a new meter.
+    pub fn next_meter_id(&self) -> MeterId {
+        self.numbers.meter()
     }
 
     /// The number for a new batch.

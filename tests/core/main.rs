@@ -2,11 +2,16 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod acidity;
+mod additive;
 mod air;
+mod brine;
 mod cure;
 mod degree_hours;
+mod formulation;
 mod growth;
+mod hygrometer;
 mod layering;
+mod meter;
 mod moisture;
 mod observation;
 mod parasites;
@@ -15,4 +20,5 @@ mod reference;
 mod shelf;
 mod stable_ids;
 mod target;
+mod whole_muscle;
 mod wording;
