@@ -50,14 +50,14 @@ pub enum CheckRequest {
     Growth(growth::CheckGrowth),
     /// `/check heat`
     Heat(heat::CheckHeat),
-    /// `/check rules`
-    Rules(rules::CheckRules),
     /// `/check hygrometer`
     Hygrometer(hygrometer::CheckHygrometer),
     /// `/check meter`
     Meter(meter::CheckMeter),
     /// `/check mould`
     Mould(mould::CheckMould),
+    /// `/check rules`
+    Rules(rules::CheckRules),
     /// `/check shelf`
     Shelf(shelf::CheckShelf),
 }
@@ -87,10 +87,10 @@ impl CheckRequest {
             Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
-            Self::Rules(request) => request.perform(asking),
             Self::Hygrometer(request) => request.perform(services, asking).await,
             Self::Meter(request) => request.perform(services, asking).await,
             Self::Mould(request) => request.perform(),
+            Self::Rules(request) => request.perform(asking),
             Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
