@@ -5,6 +5,7 @@ mod acidity;
 mod air;
 mod cure;
 mod degree_hours;
+mod formulation;
 mod growth;
 mod layering;
 mod moisture;
