@@ -5,7 +5,8 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, groups, members, outbox, places, plans, reminders, shares,
+    batches, cards, chambers, claims, events, formulations, groups, members, outbox, places, plans,
+    reminders, shares,
 };
 use crate::record::MemberId;
 
@@ -58,6 +59,9 @@ pub(super) async fn apply(
     apply_chat(connection, change).await?;
     for share in &change.shares {
         shares::keep(connection, share).await?;
+    }
+    for formulation in &change.formulations {
+        formulations::keep(connection, formulation).await?;
     }
     if let Some(member) = change.erase_member {
         members::erase(connection, member).await?;

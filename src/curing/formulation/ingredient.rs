@@ -96,7 +96,14 @@ pub fn brought_by(name: &str) -> Brought {
 /// Whether the name is a curing salt's.
 pub fn is_cure(name: &str) -> bool {
     let name = name.to_lowercase();
-    ["cure", "curing", "nitrite", "nitrate"].iter().any(|word| has_words(&name, word))
+    ["cure", "curing", "nitrite", "nitrited", "nitrate"].iter().any(|word| has_words(&name, word))
+}
+
+/// Whether the name may stand for something with nitrite or nitrate in it: a cure, saltpetre, or a salt named by its
+/// colour, which identifies nothing.
+pub fn may_hold_nitrite(name: &str) -> bool {
+    let lower = name.to_lowercase();
+    is_cure(name) || ["saltpetre", "saltpeter", "pink salt"].iter().any(|word| has_words(&lower, word))
 }
 
 /// Whether the name is a brine's without its strength: its salt cannot be counted.
@@ -144,5 +151,15 @@ mod tests {
         assert_eq!(brings("celery salt").map(|known| known.salt > 50.0), Some(true));
         assert_eq!(brings("saltpetre"), None);
         assert_eq!(brings("pepper"), None);
+    }
+
+    #[test]
+    fn a_colour_is_no_proof_against_nitrite() {
+        for name in ["cure 6.25%", "Nitrited salt 0.5%", "pink salt", "saltpetre", "curing salt"] {
+            assert!(may_hold_nitrite(name), "{name}");
+        }
+        for name in ["salt", "sea salt", "secure pepper", "pink pepper"] {
+            assert!(!may_hold_nitrite(name), "{name}");
+        }
     }
 }
