@@ -39,7 +39,8 @@ pub(super) fn read(args: Args<'_>, option: &'static str, text: &str) -> Result<N
         && name.starts_with(|letter: char| letter.is_ascii_digit() || letter == '-')
         && !name.contains('/')
     {
-        let why = parse::positive_mass(name).err();
+        let number: Vec<&str> = name.split_whitespace().take(2).collect();
+        let why = parse::positive_mass(&number.join(" ")).err();
         if let Some(error) = why {
             return Err(args.quantity_error(option, &error));
         }

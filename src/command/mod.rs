@@ -7,6 +7,7 @@
 pub mod args;
 pub mod asking;
 pub mod describe;
+pub mod emergency;
 pub mod error;
 pub mod figures;
 pub mod intake;

@@ -3,7 +3,10 @@
 //! A limit is data: it stands in `rulebook/*.toml` with its source and standing, is read by [`rulebook`], and
 //! only a [`rule::Limit`] can be judged into a [`finding::Finding`]. A bare number in code cannot become a verdict.
 
+pub mod additive;
 pub mod air;
+pub mod brine;
+pub mod caution;
 pub mod composition;
 pub mod cure;
 pub mod drying;
@@ -17,6 +20,7 @@ pub mod rule;
 pub mod rulebook;
 pub mod shelf;
 pub mod water_activity;
+pub mod whole_muscle;
 
 pub use finding::{Finding, Level, Outcome};
 pub use rule::{Country, Limit, Standing};

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-const FILES: [(Rulebook, &str); 7] = [
+const FILES: [(Rulebook, &str); 8] = [
     (Rulebook::Us, include_str!("rulebook/us.toml")),
     (Rulebook::Eu, include_str!("rulebook/eu.toml")),
     (Rulebook::Gb, include_str!("rulebook/gb.toml")),
@@ -13,6 +13,7 @@ const FILES: [(Rulebook, &str); 7] = [
     (Rulebook::AuNz, include_str!("rulebook/au-nz.toml")),
     (Rulebook::Codex, include_str!("rulebook/codex.toml")),
     (Rulebook::Trade, include_str!("rulebook/trade.toml")),
+    (Rulebook::Trade, include_str!("rulebook/whole-muscle.toml")),
 ];
 
 #[derive(Deserialize)]

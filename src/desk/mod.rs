@@ -71,6 +71,9 @@ impl Desk {
 
     /// `None`: it was said between people.
     async fn carry_out(&self, incoming: &Incoming) -> Result<Option<Answer>, CommandError> {
+        if let Some(reply) = command::emergency::answer(&incoming.typed()) {
+            return Ok(Some(Answer::Reply(Box::new(reply))));
+        }
         if !self.is_for_us(incoming).await? {
             return Ok(None);
         }

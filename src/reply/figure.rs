@@ -20,6 +20,10 @@ pub mod unit {
     pub const METRE: &str = "m";
     /// Millimetres.
     pub const MILLIMETRE: &str = "mm";
+    /// Kilograms in a litre.
+    pub const KILOGRAM_PER_LITRE: &str = "kg/l";
+    /// Degrees of the salometer scale: 100 is water full of salt at 60 °F.
+    pub const SALOMETER_DEGREE: &str = "degSal";
     /// Pascals.
     pub const PASCAL: &str = "Pa";
     /// Grams in a cubic metre.

@@ -76,11 +76,8 @@ fn line(group: &[&Figure]) -> Option<Line> {
     let Some(of) = first.of.as_deref() else {
         return Some(Line::Figure { label: first.label.clone(), shown: first.shown.clone() });
     };
-    // What is named after the thing itself, an ingredient, is not named twice.
-    let part = |figure: &&Figure| {
-        if figure.label == of { figure.shown.clone() } else { format!("{} {}", figure.label, figure.shown) }
-    };
-    let parts: Vec<String> = group.iter().map(part).collect();
+    let parts: Vec<String> =
+        group.iter().map(|figure| format!("{} {}", figure.label, figure.shown)).collect();
     Some(Line::Of { of: short(of), figures: parts.join(", ") })
 }
 

@@ -2,7 +2,9 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod acidity;
+mod additive;
 mod air;
+mod brine;
 mod cure;
 mod degree_hours;
 mod formulation;
@@ -15,4 +17,5 @@ mod reference;
 mod shelf;
 mod stable_ids;
 mod target;
+mod whole_muscle;
 mod wording;

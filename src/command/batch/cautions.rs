@@ -1,45 +1,20 @@
-//! Cautions by the meats of a batch: said once when it starts and again when it is shared.
+//! Cautions by the meats of a batch and who may eat it: said once when it starts and again when it is shared.
 
-use crate::curing::Level;
+pub(in crate::command) use crate::curing::caution::Occasion;
+
+use crate::curing::caution;
 use crate::record::BatchPlan;
+use crate::reply::finding::standing_word;
 use crate::reply::{Reply, say};
 
-/// Words of one risk, how loud it is, and what is said.
-struct Risk {
-    words: &'static [&'static str],
-    level: Level,
-    key: &'static str,
-}
-
-const RISKS: [Risk; 6] = [
-    Risk { words: &["liver", "blood"], level: Level::Warning, key: "caution.liver" },
-    Risk {
-        words: &["boar", "bear", "feral", "walrus", "badger"],
-        level: Level::Warning,
-        key: "caution.trichinella_game",
-    },
-    Risk {
-        words: &["chicken", "turkey", "duck", "goose", "poultry", "pheasant"],
-        level: Level::Warning,
-        key: "caution.poultry",
-    },
-    Risk {
-        words: &["beef", "veal", "venison", "deer", "elk", "lamb", "mutton", "goat", "bison"],
-        level: Level::Caution,
-        key: "caution.ruminant",
-    },
-    Risk { words: &["horse"], level: Level::Caution, key: "caution.horse" },
-    Risk {
-        words: &["pork", "pig", "hog", "neck", "back fat", "belly"],
-        level: Level::Caution,
-        key: "caution.pork",
-    },
-];
-
-/// Adds what must be said of these meats.
-pub(in crate::command) fn add(reply: &mut Reply, plan: &BatchPlan) {
-    let named = plan.meats.iter().map(|meat| meat.species.to_lowercase()).collect::<Vec<_>>().join(" ");
-    for risk in RISKS.iter().filter(|risk| risk.words.iter().any(|word| named.contains(word))) {
-        reply.note(risk.level, say(risk.key, &[]));
+/// Adds what must be said of this batch, with how well it is known; where it stands goes with the working.
+pub(in crate::command) fn add(reply: &mut Reply, plan: &BatchPlan, occasion: Occasion) {
+    let meats: Vec<&str> = plan.meats.iter().map(|meat| meat.species.as_str()).collect();
+    for caution in caution::of(&meats, plan.kind, occasion) {
+        let text = say(&format!("caution.{}", caution.id), &[]);
+        let standing = say(&format!("standing.{}", standing_word(caution.standing)), &[]);
+        reply.note(caution.level, say("batch.caution", &[("text", &text), ("standing", &standing)]));
+        let holes = [("source", &*caution.source), ("where", &caution.place)];
+        reply.working.push(say("batch.caution_source", &holes));
     }
 }

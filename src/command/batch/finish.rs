@@ -1,6 +1,6 @@
 //! `/batch finish`: nothing hangs any more; the record is complete, and can be shown to the group.
 
-use super::cautions;
+use super::cautions::{self, Occasion};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::UserError;
@@ -90,7 +90,7 @@ impl BatchFinish {
         reply.stored.push(stored);
         reply.judges = true;
         if self.share {
-            cautions::add(&mut reply, &after.plan);
+            cautions::add(&mut reply, &after.plan, Occasion::Sharing);
             change.shares.push(sharing::write(&after, &reply.lines, asking));
             reply.next = Some(say("batch.finish.shared", &[("batch", &state.id.to_string())]));
         } else {

@@ -1,6 +1,6 @@
 //! `/batch start`: writes a batch down.
 
-use super::cautions;
+use super::cautions::{self, Occasion};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe;
@@ -172,7 +172,7 @@ fn started(state: &BatchState, asking: &Asking) -> Reply {
     holes.push(("goals", goals(plan)));
     let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
     let mut reply = Reply::new("batch start", say("batch.start.headline", &holes));
-    cautions::add(&mut reply, plan);
+    cautions::add(&mut reply, plan, Occasion::Start);
     reply.next = Some(say(
         next_key(plan.kind),
         &[("batch", &state.id.to_string()), ("meat", &describe::mass(meat, asking))],

@@ -1,24 +1,39 @@
 //! `/check`: whether a figure can be believed, what a treatment does, which rule applies.
 
+pub mod additive;
 pub mod drying;
 pub mod freezing;
 pub mod growth;
 pub mod heat;
+pub mod rules;
 mod salt_ph;
 pub mod shelf;
 mod treatment;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
-use super::error::UserError;
+use super::error::{Code, UserError};
+use super::line::shown;
 use super::spec::Spec;
+use crate::curing::Country;
+use crate::reply::say;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&freezing::SPEC, &heat::SPEC, &drying::SPEC, &shelf::SPEC, &growth::SPEC];
+pub const SPECS: &[&Spec] = &[
+    &freezing::SPEC,
+    &heat::SPEC,
+    &drying::SPEC,
+    &shelf::SPEC,
+    &growth::SPEC,
+    &additive::SPEC,
+    &rules::SPEC,
+];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
 pub enum CheckRequest {
+    /// `/check additive`
+    Additive(additive::CheckAdditive),
     /// `/check drying`
     Drying(Box<drying::CheckDrying>),
     /// `/check freezing`
@@ -27,6 +42,8 @@ pub enum CheckRequest {
     Growth(growth::CheckGrowth),
     /// `/check heat`
     Heat(heat::CheckHeat),
+    /// `/check rules`
+    Rules(rules::CheckRules),
     /// `/check shelf`
     Shelf(shelf::CheckShelf),
 }
@@ -34,10 +51,12 @@ pub enum CheckRequest {
 /// Reads the options of a verb.
 pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
     match verb {
+        "additive" => additive::CheckAdditive::read(args).map(CheckRequest::Additive),
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
         "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
+        "rules" => rules::CheckRules::read(args).map(CheckRequest::Rules),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -46,11 +65,22 @@ impl CheckRequest {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
+            Self::Additive(request) => request.perform(),
             Self::Drying(request) => request.perform(),
             Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
+            Self::Rules(request) => request.perform(asking),
             Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
+}
+
+/// The country of the line, else the member's or the group's.
+fn country(args: Args<'_>) -> Result<Option<Country>, UserError> {
+    let Some(text) = args.text("country") else { return Ok(args.asking.country()) };
+    Country::parse(text).map(Some).ok_or_else(|| {
+        let sentence = say("cure.unknown_country", &[("typed", &shown(text))]);
+        UserError::new(Code::UnknownChoice, sentence, args.line().with("country", "GB"))
+    })
 }

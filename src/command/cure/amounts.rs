@@ -83,6 +83,12 @@ pub(super) fn salt_figure(salt: Fraction) -> Figure {
     Figure::number(id, label(id), salt.as_percent(), unit::PERCENT, format::percent(salt))
 }
 
+/// The gain in weight in a brine.
+pub(super) fn pick_up_figure(gain: Fraction) -> Figure {
+    let id = "pick_up";
+    Figure::number(id, label(id), gain.as_percent(), unit::PERCENT, format::percent(gain))
+}
+
 /// Ingoing nitrite, and nitrate where there is any, each as sodium salt and as ion.
 pub(super) fn ingoing_figures(ingoing: &Ingoing) -> Vec<Figure> {
     let nitrite = [

@@ -10,6 +10,7 @@ use crate::curing::Country;
 use crate::curing::cure::{
     Application, CureLabel, GreenWeight, Liquid, Method, Product, salt_after_injection,
 };
+use crate::curing::whole_muscle::Weighed;
 use crate::quantity::{Fraction, Mass, parse};
 use crate::reply::say;
 
@@ -26,6 +27,8 @@ pub(in crate::command) const PUMP: OptionSpec =
     maybe("pump", OptionKind::Percent, "pickle pumped, as a part of the meat (inject)");
 pub(in crate::command) const PICKUP: OptionSpec =
     maybe("pickup", OptionKind::Percent, "gain in weight in the brine (immersion-pickup)");
+pub(in crate::command) const AFTER: OptionSpec =
+    maybe("after", OptionKind::Mass, "weight after the brine, wiped, in place of pickup: (immersion-pickup)");
 pub(in crate::command) const SKIN: OptionSpec = maybe(
     "skin",
     OptionKind::Choice(&["yes", "no"]),
@@ -49,6 +52,17 @@ enum Way {
     Immersion(Mass),
     PickUp(Mass, Fraction),
     Pumped(Mass, Fraction),
+}
+
+/// What is done with a pickle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum PickleUse {
+    /// This much meat lies in it until they are in balance.
+    Covers(Mass),
+    /// The meat takes up this part of its own weight.
+    TakenUp(Fraction),
+    /// This part of the meat's weight is pumped in.
+    Pumped(Fraction),
 }
 
 /// A cure that was applied; the meat may be said or known from a batch.
@@ -88,6 +102,34 @@ impl Applied {
         })
     }
 
+    /// A cure dissolved in a pickle whose weight was worked out elsewhere, with its plain salt: an old recipe. The meat is
+    /// what lies in it, or as much as the pickle is enough for.
+    pub(super) fn of_recipe(
+        args: Args<'_>,
+        use_of: PickleUse,
+        pickle: Mass,
+        plain: Option<Mass>,
+    ) -> Result<(Self, Mass), UserError> {
+        let served = |rate: Fraction| Mass::grams(pickle.as_grams() / rate.as_one());
+        let (way, meat) = match use_of {
+            PickleUse::Covers(meat) => (Way::Immersion(pickle), meat),
+            PickleUse::TakenUp(rate) => (Way::PickUp(pickle, rate), served(rate)),
+            PickleUse::Pumped(rate) => (Way::Pumped(pickle, rate), served(rate)),
+        };
+        let applied = Self {
+            way,
+            meat: Some(meat),
+            skin_on: false,
+            cure: options::cure_weight(args)?,
+            label: label::read(args)?,
+            salt: plain.map(PlainSalt::Weight),
+            product: options::product(args)?,
+            country: options::country(args)?,
+            line: args.line().clone(),
+        };
+        Ok((applied, meat))
+    }
+
     /// The same weights, rubbed on whole meat: for a line that did not say the method.
     pub(in crate::command) const fn rubbed(mut self) -> Self {
         self.way = Way::Dry;
@@ -111,6 +153,14 @@ impl Applied {
         match self.way {
             Way::Comminuted | Way::Dry => None,
             Way::Immersion(pickle) | Way::PickUp(pickle, _) | Way::Pumped(pickle, _) => Some(pickle),
+        }
+    }
+
+    /// Pick-up, where the meat took some of the brine up.
+    pub(in crate::command) const fn pick_up(&self) -> Option<Fraction> {
+        match self.way {
+            Way::PickUp(_, rate) => Some(rate),
+            _ => None,
         }
     }
 
@@ -146,18 +196,36 @@ fn way(args: Args<'_>, method: Method) -> Result<Way, UserError> {
         Method::Comminuted => Way::Comminuted,
         Method::Dry => Way::Dry,
         Method::Immersion => Way::Immersion(pickle()?),
-        Method::ImmersionPickup => Way::PickUp(pickle()?, args.read_needed("pickup", parse::percent)?),
+        Method::ImmersionPickup => Way::PickUp(pickle()?, pick_up(args)?),
         Method::Inject => Way::Pumped(pickle()?, args.read_needed("pump", parse::percent)?),
+    })
+}
+
+/// The pick-up as it was said, or by weighing: what the meat weighed before and after.
+fn pick_up(args: Args<'_>) -> Result<Fraction, UserError> {
+    let Some(after) = options::mass(args, "after")? else {
+        return args.read_needed("pickup", parse::percent);
+    };
+    if args.text("pickup").is_some() {
+        let sentence = say("cure.check.pickup_or_after", &[]);
+        return Err(UserError::new(Code::DoesNotFit, sentence, args.line().without("pickup")));
+    }
+    let before = options::meat_needed(args)?;
+    let gain = Weighed::new(before, after).and_then(Weighed::pick_up);
+    gain.map_err(|error| {
+        let sentence = say("cure.check.weighed", &[("why", &error.to_string())]);
+        UserError::new(Code::OutOfRange, sentence, args.line().without("after"))
     })
 }
 
 /// Refuses an option of another method: what is typed is never ignored.
 fn only_what_belongs(args: Args<'_>, method: Method) -> Result<(), UserError> {
     use Method::{Comminuted, Dry, Immersion, ImmersionPickup, Inject};
-    let belongs: [(&str, &[Method]); 4] = [
+    let belongs: [(&str, &[Method]); 5] = [
         ("pickle", &[Immersion, ImmersionPickup, Inject]),
         ("pump", &[Inject]),
         ("pickup", &[ImmersionPickup]),
+        ("after", &[ImmersionPickup]),
         ("skin", &[Comminuted, Dry, Immersion]),
     ];
     for (option, methods) in belongs {

@@ -1,14 +1,17 @@
-//! `/cure brine`: cure and salt for a brine. In balance with the meat (equilibrium) unless a pick-up is given.
+//! `/cure brine`: two questions in one command. With `meat:` it is cure and salt for a brine the meat lies in; with
+//! `strength:` or `salometer:` it is how strong a brine is and what it takes to make some. An option of the other
+//! question is refused by name, so that no line can be read both ways.
 
-use super::amounts;
-use super::dose::{Planned, planned};
-use super::options::{self, COUNTRY, DoseOptions, NITRATE, NITRITE, PRODUCT, SALT, SCALE, TARGET};
+mod for_meat;
+mod strength;
+
+pub(super) use strength::sentence as brine_sentence;
+
+use super::options::{COUNTRY, NITRATE, NITRITE, PRODUCT, SALT, SCALE, TARGET};
 use crate::command::Args;
-use crate::command::asking::{Asking, Done, Outcome};
+use crate::command::asking::{Asking, Outcome};
 use crate::command::error::{Code, UserError};
-use crate::command::spec::{OptionKind, Spec, maybe, needed};
-use crate::curing::cure::{Application, GreenWeight, Liquid};
-use crate::quantity::{Fraction, Mass};
+use crate::command::spec::{OptionKind, OptionSpec, Spec, maybe};
 use crate::reply::say;
 
 /// `/cure brine`
@@ -16,12 +19,12 @@ pub static SPEC: Spec = Spec {
     root: "cure",
     verb: "brine",
     aliases: &[],
-    summary: "cure and salt for a brine",
+    summary: "cure and salt for a brine with meat in it; or how strong a brine is and what it takes",
     options: &[
-        needed("meat", OptionKind::Mass, "raw meat, e.g. 2 kg"),
+        maybe("meat", OptionKind::Mass, "raw meat, e.g. 2 kg; or give strength: or salometer:"),
         maybe("water", OptionKind::Mass, "weight of the water, e.g. 1 kg; or give pickle:"),
         maybe("pickle", OptionKind::Mass, "weight of the whole pickle: water, salt, cure and all"),
-        NITRITE,
+        OptionSpec { required: false, ..NITRITE },
         NITRATE,
         SALT,
         TARGET,
@@ -29,83 +32,66 @@ pub static SPEC: Spec = Spec {
         SCALE,
         PRODUCT,
         COUNTRY,
+        maybe("strength", OptionKind::Percent, "salt as a part of a brine without meat, e.g. 15.8%"),
+        maybe("salometer", OptionKind::Text, "or what a salometer shows in it, e.g. 60"),
+        maybe("temperature", OptionKind::Text, "of that brine, e.g. 4 C; 60 F when not said"),
+        maybe("volume", OptionKind::Text, "of it or of its water, e.g. 4 l or 1 US gal"),
     ],
     examples: [
         "cure brine meat:1 kg water:1 kg nitrite:6.25% salt:2.5%",
-        "cure brine meat:2 kg pickle:1500 g nitrite:6.25% pickup:4%",
+        "cure brine salometer:60 temperature:4 C volume:4 l",
     ],
     private: false,
 };
 
-/// A brine.
+/// Options of the question about a brine without meat.
+const WITHOUT_MEAT: [&str; 4] = ["strength", "salometer", "temperature", "volume"];
+
+/// Options of the question about a brine with meat in it.
+const WITH_MEAT: [&str; 11] = [
+    "meat", "water", "pickle", "nitrite", "nitrate", "salt", "target", "pickup", "scale", "product",
+    "country",
+];
+
+/// A brine, with meat in it or without.
 #[derive(Debug, Clone)]
-pub struct CureBrine {
-    meat: Mass,
-    liquid: Liquid,
-    taken_up: Option<Fraction>,
-    options: DoseOptions,
+pub enum CureBrine {
+    /// Cure and salt for meat.
+    ForMeat(for_meat::BrineForMeat),
+    /// Strength, and salt for a volume.
+    Strength(strength::BrineStrength),
 }
 
 impl CureBrine {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let meat = options::meat_needed(args)?;
-        let liquid = match (options::mass(args, "water")?, options::mass(args, "pickle")?) {
-            (Some(water), None) => Liquid::Water(water),
-            (None, Some(pickle)) => Liquid::Pickle(pickle),
-            (None, None) => return Err(args.missing("water")),
-            (Some(_), Some(_)) => {
-                return Err(args.error(Code::OutOfRange, say("cure.brine.water_or_pickle", &[])));
+        let given = |names: &[&'static str]| names.iter().copied().find(|name| args.text(name).is_some());
+        let asks_strength = ["strength", "salometer"].into_iter().find(|name| args.text(name).is_some());
+        match (asks_strength, given(&WITH_MEAT), given(&WITHOUT_MEAT)) {
+            (Some(asked), Some(of_meat), _) => {
+                let holes = [("asked", asked), ("other", of_meat)];
+                let mut line = args.line().clone();
+                line.values.retain(|name, _| !WITH_MEAT.contains(name));
+                Err(UserError::new(Code::DoesNotFit, say("cure.brine.either", &holes), line.typed()))
             }
-        };
-        let (taken_up, options) = (args.percent("pickup")?, DoseOptions::read(args)?);
-        Ok(Self { meat, liquid, taken_up, options })
+            (Some(_), None, _) => strength::BrineStrength::read(args).map(Self::Strength),
+            (None, None, Some(_)) => {
+                let sentence = say("cure.brine.strength_needed", &[]);
+                Err(UserError::new(Code::MissingOption, sentence, args.line().with("salometer", "60")))
+            }
+            (None, Some(_), Some(other)) => {
+                let sentence = say("cure.brine.without_meat_only", &[("other", other)]);
+                Err(UserError::new(Code::DoesNotFit, sentence, args.line().without(other)))
+            }
+            (None, _, None) => for_meat::BrineForMeat::read(args).map(Self::ForMeat),
+        }
     }
 
     /// Carries it out.
     pub fn perform(&self, asking: &Asking) -> Outcome {
-        let meat = GreenWeight::of(self.meat);
-        let application = match self.taken_up {
-            Some(taken_up) => Application::PickUp { liquid: self.liquid, taken_up },
-            None => Application::Equilibrium { meat, liquid: self.liquid },
-        };
-        let planned = planned(&self.options, application, None, asking)?;
-        let mut reply = planned.reply("cure brine", self.headline(&planned, asking), asking);
-        if let Some(line) = self.water(&planned, asking) {
-            reply.lines.push(line);
+        match self {
+            Self::ForMeat(brine) => brine.perform(asking),
+            Self::Strength(brine) => brine.perform(asking),
         }
-        reply.next = Some(match self.taken_up {
-            Some(taken_up) => {
-                let after = Mass::grams(self.meat.as_grams() * (1.0 + taken_up.as_one()));
-                say("cure.brine.next_pickup", &[("after", &amounts::meat(after, asking))])
-            }
-            None => say("cure.brine.next", &[]),
-        });
-        Ok(Done::reply(reply))
-    }
-
-    fn headline(&self, planned: &Planned, asking: &Asking) -> String {
-        let (key, liquid) = match self.liquid {
-            Liquid::Water(water) => ("cure.brine.headline_water", water),
-            Liquid::Pickle(pickle) => ("cure.brine.headline_pickle", pickle),
-        };
-        let holes = [
-            ("weights", &*planned.weights()),
-            ("liquid", &amounts::meat(liquid, asking)),
-            ("meat", &amounts::meat(self.meat, asking)),
-            ("amounts", &planned.amounts),
-            ("verdict", &planned.verdict),
-        ];
-        say(key, &holes)
-    }
-
-    /// Of a pickle given whole: the water that makes it up.
-    fn water(&self, planned: &Planned, asking: &Asking) -> Option<String> {
-        let Liquid::Pickle(pickle) = self.liquid else {
-            return None;
-        };
-        let dissolved = planned.dose.cure_salt.as_grams() + planned.dose.plain_salt.as_grams();
-        let water = Mass::grams(pickle.as_grams() - dissolved);
-        Some(say("cure.brine.water", &[("water", &amounts::meat(water, asking))]))
     }
 }

@@ -1,6 +1,6 @@
 //! `/cure check`: judges what somebody did.
 
-use super::applied::{Applied, CURE, METHOD, PICKLE, PICKUP, PUMP, SALT, SKIN};
+use super::applied::{AFTER, Applied, CURE, METHOD, PICKLE, PICKUP, PUMP, SALT, SKIN};
 use super::judged::judged;
 use super::options::{COUNTRY, NITRATE, NITRITE, PRODUCT};
 use crate::command::Args;
@@ -27,6 +27,7 @@ pub static SPEC: Spec = Spec {
         PICKLE,
         PUMP,
         PICKUP,
+        AFTER,
         SKIN,
         PRODUCT,
         COUNTRY,

@@ -141,6 +141,9 @@ impl Judged {
         if let Some(pickle) = applied.pickle() {
             reply.figures.push(amounts::mass_figure("brine_weight", pickle, amounts::meat(pickle, asking)));
         }
+        if let Some(gain) = applied.pick_up() {
+            reply.figures.push(amounts::pick_up_figure(gain));
+        }
         self.bounds(reply, applied, asking);
         reply.figures.push(amounts::pure_nitrite(applied.cure, &applied.label));
         let (cure, label) = (applied.cure, &applied.label);

@@ -12,11 +12,14 @@ pub(in crate::command) mod kept;
 mod label;
 pub(in crate::command) mod meat_of;
 pub mod mix;
+pub mod muscle;
 pub(in crate::command) mod options;
+pub mod recipe;
 mod refusal;
 pub mod rub;
 pub mod time;
 pub(in crate::command) mod timing;
+pub mod weights;
 mod words;
 mod working;
 
@@ -26,7 +29,17 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&mix::SPEC, &rub::SPEC, &brine::SPEC, &inject::SPEC, &check::SPEC, &time::SPEC];
+pub const SPECS: &[&Spec] = &[
+    &mix::SPEC,
+    &rub::SPEC,
+    &brine::SPEC,
+    &inject::SPEC,
+    &check::SPEC,
+    &recipe::SPEC,
+    &time::SPEC,
+    &weights::SPEC,
+    &muscle::SPEC,
+];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -41,8 +54,14 @@ pub enum CureRequest {
     Inject(inject::CureInject),
     /// `/cure check`
     Check(check::CureCheck),
+    /// `/cure recipe`
+    Recipe(recipe::CureRecipe),
     /// `/cure time`
     Time(time::CureTiming),
+    /// `/cure weights`
+    Weights(weights::CureWeights),
+    /// `/cure muscle`
+    Muscle(muscle::CureMuscle),
 }
 
 /// Reads the options of a verb.
@@ -53,6 +72,9 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CureRequest, UserError> {
         "brine" => brine::CureBrine::read(args).map(CureRequest::Brine),
         "inject" => inject::CureInject::read(args).map(CureRequest::Inject),
         "check" => check::CureCheck::read(args).map(CureRequest::Check),
+        "recipe" => recipe::CureRecipe::read(args).map(CureRequest::Recipe),
+        "weights" => weights::CureWeights::read(args).map(CureRequest::Weights),
+        "muscle" => muscle::CureMuscle::read(args).map(CureRequest::Muscle),
         _ => time::CureTiming::read(args).map(CureRequest::Time),
     }
 }
@@ -66,7 +88,10 @@ impl CureRequest {
             Self::Brine(request) => request.perform(asking),
             Self::Inject(request) => request.perform(asking),
             Self::Check(request) => request.perform(asking),
+            Self::Recipe(request) => request.perform(asking),
             Self::Time(request) => request.perform(asking),
+            Self::Weights(request) => request.perform(asking),
+            Self::Muscle(request) => request.perform(asking),
         }
     }
 }

@@ -26,12 +26,16 @@ pub(in crate::command) fn of(error: &CureError, line: &Line) -> UserError {
 }
 
 fn sentence(error: &CureError) -> String {
-    let text = error.to_string();
+    let ways: Vec<String> = error.ways_out().iter().map(said).collect();
+    let sentence = format!("{}.", capital(&error.to_string()));
+    std::iter::once(sentence).chain(ways).collect::<Vec<_>>().join(" ")
+}
+
+/// A sentence that begins with a capital letter.
+pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
-    let ways: Vec<String> = error.ways_out().iter().map(said).collect();
-    let sentence = format!("{first}{}.", letters.as_str());
-    std::iter::once(sentence).chain(ways).collect::<Vec<_>>().join(" ")
+    format!("{first}{}", letters.as_str())
 }
 
 /// An advice in words.

@@ -7,11 +7,12 @@ use crate::command::error::UserError;
 use crate::command::line::Line;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::curing::cure::{CureTime, Custom, Method, Shape};
-use crate::curing::finding::{Advice, Finding};
+use crate::curing::finding::{Advice, Finding, Level};
 use crate::curing::rule::Limit;
+use crate::curing::whole_muscle::diffusion::{ARRIVED, DIFFUSIVITY, Spread, days_until, fourier_at, lean_to};
 use crate::quantity::{Length, Mass, format, parse};
 use crate::reply::finding::{printed, source};
-use crate::reply::{Reply, say};
+use crate::reply::{Figure, Reply, say, unit};
 
 /// `/cure time`
 pub static SPEC: Spec = Spec {
@@ -65,14 +66,60 @@ impl CureTiming {
         reply.figures.extend(timing::figures(&time));
         reply.lines.extend(time.customs.iter().take(MOST_CUSTOMS).map(custom));
         timing::remarks(&mut reply, time.advice.iter());
+        self.diffusion(&mut reply, &time);
         reply.findings = time.customs.iter().map(finding).collect();
         reply.working = self.working(&time);
         reply.judges = true;
         Ok(Done::reply(reply))
     }
 
+    /// What diffusion alone would take, told beside the customs and never in their place.
+    fn diffusion(&self, reply: &mut Reply, time: &CureTime) {
+        let system = self.system();
+        let (slow, fast) = DIFFUSIVITY;
+        let days = |diffusivity| days_until(ARRIVED, system, self.thickness, diffusivity);
+        let (soonest, latest) = (days(fast), days(slow));
+        let [from, to] = [soonest, latest].map(|days| format::trimmed(days.ceil(), 0));
+        let key = match system {
+            Spread::Slab => "cure.time.diffusion_slab",
+            Spread::Cylinder => "cure.time.diffusion_round",
+            Spread::SlabHeld => "cure.time.diffusion_brine",
+        };
+        reply.lines.push(say(key, &[("from", &from), ("to", &to)]));
+        let label = say("label.diffusion_days", &[]);
+        let range = say("cure.time.range", &[("from", &from), ("to", &to)]);
+        let figure = Figure::number("diffusion_days", label, latest, unit::DAY, range);
+        reply.figures.push(figure.between(soonest, latest).folded());
+        let lean = lean_to(self.thickness, time.days);
+        if lean > time.days && system != Spread::SlabHeld {
+            reply.note(Level::Caution, say("cure.time.lean", &[("days", &lean.to_string())]));
+        }
+    }
+
+    /// A weighed dose evens out in its bag; much brine keeps its strength until the meat is in balance with it.
+    fn system(&self) -> Spread {
+        match (self.method, self.shape) {
+            (Method::Dry, shape) => shape.unwrap_or(Shape::Slab).into(),
+            _ => Spread::SlabHeld,
+        }
+    }
+
     fn working(&self, time: &CureTime) -> Vec<String> {
-        time.customs.iter().map(|custom| formula(custom, self.thickness, self.weight)).collect()
+        let customs = time.customs.iter().map(|custom| formula(custom, self.thickness, self.weight));
+        customs.chain([self.diffusion_formula()]).collect()
+    }
+
+    fn diffusion_formula(&self) -> String {
+        let system = self.system();
+        let (slow, fast) = DIFFUSIVITY;
+        let half = format::trimmed(self.thickness.as_millimetres() / 2.0, 2);
+        let holes = [
+            ("fourier", &*format::trimmed(fourier_at(system, ARRIVED), 4)),
+            ("half", &half),
+            ("fast", &format!("{:.0}e-10", fast * 1e10)),
+            ("slow", &format!("{:.0}e-10", slow * 1e10)),
+        ];
+        say("cure.time.diffusion_formula", &holes)
     }
 }
 

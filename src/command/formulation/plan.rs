@@ -76,7 +76,7 @@ impl FormulationPlan {
     fn line(&self, step: &Step, asking: &Asking) -> String {
         let at = self.at(step);
         let key = if at < asking.now { "formulation.plan.late" } else { "formulation.plan.step" };
-        let holes = [("when", &*time::shown(at, asking.now, asking.zone())), ("what", &sentence(step))];
+        let holes = [("when", &*time::moment(at, asking.now, asking.zone())), ("what", &sentence(step))];
         say(key, &holes)
     }
 

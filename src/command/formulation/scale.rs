@@ -59,10 +59,10 @@ impl FormulationScale {
         let settings = &asking.member.settings;
         for item in &self.items {
             let mass = item.amount.of(self.meat);
-            let mut figure =
-                figures::cure("ingredient_mass", mass, settings.scale_step).of(item.name.clone());
-            figure.label.clone_from(&item.name);
-            reply.figures.push(figure);
+            let figure = figures::cure("ingredient_mass", mass, settings.scale_step).of(item.name.clone());
+            let holes = [("mass", &*figure.shown), ("name", &item.name), ("part", &item.part_shown())];
+            reply.lines.push(say("formulation.scale.line", &holes));
+            reply.figures.push(figure.folded());
             let holes = [
                 ("name", &*item.name),
                 ("part", &item.part_shown()),

@@ -2,7 +2,7 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::batch::cautions;
+use crate::command::batch::cautions::{self, Occasion};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
 use crate::command::sharing;
@@ -109,7 +109,7 @@ async fn show(name: &str, services: &Services, asking: &Asking) -> Outcome {
     ];
     let mut reply = Reply::new("group board", say("group.board.shown", &holes));
     reply.lines.extend(share.record.lines().map(str::to_owned));
-    cautions::add(&mut reply, &state.plan);
+    cautions::add(&mut reply, &state.plan, Occasion::Sharing);
     reply.judges = true;
     Ok(Done::reply(reply))
 }
@@ -127,7 +127,7 @@ async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let batch = state.id.to_string();
     let holes = [("batch", &*batch), ("name", &state.plan.name)];
     let mut reply = Reply::new("group board", say("group.board.share_done", &holes));
-    cautions::add(&mut reply, &state.plan);
+    cautions::add(&mut reply, &state.plan, Occasion::Sharing);
     reply.next = Some(say("group.board.share_next", &[("batch", &batch)]));
     Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))
 }

@@ -6,7 +6,7 @@ use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::curing::Country;
+use crate::curing::{Country, Level};
 use crate::quantity::{Mass, MassUnit, TemperatureScale};
 use crate::record::MemberSettings;
 use crate::reply::{Reply, say};
@@ -79,6 +79,12 @@ impl MeSet {
         after.member.settings = self.over(&asking.member.settings);
         let mut reply = Reply::new("me set", say("me.set.kept", &[]));
         reply.lines = show::lines(&after);
+        if let Some((before, now)) = asking.country().zip(after.country())
+            && before.rulebook() != now.rulebook()
+        {
+            let holes = [("before", before.code()), ("book", now.rulebook().name())];
+            reply.note(Level::Notice, say("me.set.other_rulebook", &holes));
+        }
         reply.next = after.country().is_none().then(|| say("me.show.next_country", &[]));
         let mut change = Change::default();
         if self.timezone.is_some() || self.reminders_at_night.is_some() {

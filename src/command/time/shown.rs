@@ -6,15 +6,20 @@ use chrono_tz::Tz;
 /// Hours up to which the distance is given in hours.
 const HOURS_UP_TO: i64 = 48;
 
-/// "Tue 10 Nov 20:15, 3 h ago" or "Fri 13 Nov 18:00, in 3 days"; the year where it is another one.
-pub fn shown(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
+/// "Sat 7 Nov 14:00", for a list in which the distance says nothing new; the year where it is another one.
+pub fn moment(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
     let local = at.with_timezone(&zone);
     let pattern = if local.year() == now.with_timezone(&zone).year() {
         "%a %-d %b %H:%M"
     } else {
         "%a %-d %b %Y %H:%M"
     };
-    format!("{}, {}", local.format(pattern), distance(at, now))
+    local.format(pattern).to_string()
+}
+
+/// "Tue 10 Nov 20:15, 3 h ago" or "Fri 13 Nov 18:00, in 3 days"; the year where it is another one.
+pub fn shown(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
+    format!("{}, {}", moment(at, now, zone), distance(at, now))
 }
 
 /// How far away a moment is, rounded to the unit shown.

@@ -83,6 +83,8 @@ keys! {
     GB_NAMED = "cure.note.gb_named" {};
     /// Note: the basis of the Australian and New Zealand figure is in doubt.
     ANZ_IN_DOUBT = "cure.note.anz" {};
+    /// Note: the pickle rule by the gallon, and when it is what it is called.
+    PICKLE_BY_VOLUME = "cure.note.pickle_by_volume" { "called" };
     /// Note: a country ham without nitrite needs brine strength or water activity.
     HAM_WITHOUT_NITRITE = "cure.note.ham_without_nitrite" {};
     /// Dose: another row than nitrite's usual target caps the cure.

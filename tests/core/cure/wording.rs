@@ -2,13 +2,14 @@
 
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
+use tallyhook::curing::brine::by_the_gallon;
 use tallyhook::curing::cure::{
     Application, Case, CureLabel, DoseRequest, GreenWeight, Liquid, Method, PRESETS, Piece, Product, Scope,
     Shape, Target, advice, cure_time, judge, plan,
 };
 use tallyhook::curing::finding::Advice;
 use tallyhook::curing::{Country, rulebook};
-use tallyhook::quantity::{Cation, Fraction, Length, Mass};
+use tallyhook::quantity::{Cation, Fraction, Length, Mass, MassUnit, Volume, VolumeUnit};
 
 const COUNTRIES: [&str; 9] = ["US", "EU", "DE", "DK", "GB", "CA", "AU", "Codex", ""];
 
@@ -99,9 +100,19 @@ fn of_times() -> Vec<Advice> {
         .collect()
 }
 
+fn of_recipes() -> Vec<Advice> {
+    let two_pounds = Mass::of(2.0, MassUnit::Pound);
+    let hundred = Volume::of(100.0, VolumeUnit::UsGallon);
+    let pure = CureLabel::new(Fraction::percent(100.0), Fraction::percent(0.0)).unwrap();
+    let told = by_the_gallon(two_pounds, &pure, hundred);
+    let measured: Vec<_> = told.iter().map(|finding| finding.measured).collect();
+    assert_eq!(measured, [Some(2.0)], "2 lb of pure nitrite in 100 gal, as the regulation prints it");
+    told.into_iter().filter_map(|finding| finding.advice).collect()
+}
+
 #[test]
 fn every_sentence_is_listed_with_its_holes_and_every_listed_one_is_used() {
-    let said = [of_verdicts(), of_doses(), of_times()].concat();
+    let said = [of_verdicts(), of_doses(), of_times(), of_recipes()].concat();
     let mut used = BTreeSet::new();
     for advice in said {
         let (key, holes) = advice::KEYS
