@@ -7,6 +7,7 @@ use crate::quantity::format;
 use crate::quantity::parse;
 use crate::quantity::{Mass, MassUnit, RelativeHumidity, Temperature};
 use crate::record::event::ObservationKind;
+use crate::record::meter::{HygrometerCheck, MeterCheck, Shown};
 use crate::record::{BatchPlan, Calibration, Dose, Happening, Instrument, PieceHung};
 use crate::reply::say;
 use chrono::{DateTime, Utc};
@@ -35,6 +36,11 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         }
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
+        Happening::MeterChecked { check } => meter_check(check),
+        Happening::HygrometerChecked { name, check } => {
+            let checked = hygrometer_check(check);
+            name.as_deref().map_or(checked.clone(), |name| format!("{name} {checked}"))
+        }
         Happening::Moved { .. } => say("describe.moved", &[]),
         Happening::Observed { kind, text } => observed(*kind, text),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
@@ -113,8 +119,31 @@ fn check(check: Calibration) -> String {
     let offset = check.offset_mv.map(|offset| format::trimmed(offset, 2));
     let offset = offset.map(|offset| say("describe.offset", &[("offset", &offset)]));
     let buffer = check.one_buffer_passed.then(|| say("describe.buffer", &[]));
-    let parts: Vec<String> = [age, slope, offset, buffer].into_iter().flatten().collect();
+    let missed = check.buffer_missed.then(|| say("describe.buffer_missed", &[]));
+    let parts: Vec<String> = [age, slope, offset, buffer, missed].into_iter().flatten().collect();
     dash(&parts.join(", "))
+}
+
+/// "checked: -5 mV in pH 7, 171 mV in pH 4".
+fn meter_check(check: &MeterCheck) -> String {
+    let points = check.points.iter().map(|point| {
+        let shown = match point.shown {
+            Shown::Ph(ph) => format!("pH {}", format::ph_exact(ph)),
+            Shown::Millivolts(voltage) => format!("{} mV", format::trimmed(voltage.as_millivolts(), 2)),
+        };
+        let buffer = format::trimmed(point.buffer.value(), 3);
+        say("describe.in_buffer", &[("shown", &shown), ("buffer", &buffer)])
+    });
+    say("describe.checked", &[("points", &points.collect::<Vec<_>>().join(", "))])
+}
+
+/// "checked: 72 % over `NaCl`".
+fn hygrometer_check(check: &HygrometerCheck) -> String {
+    let points = check.points.iter().map(|point| {
+        let shown = format::relative_humidity_exact(point.shown);
+        say("describe.over_salt", &[("shown", &shown), ("salt", &point.salt)])
+    });
+    say("describe.checked", &[("points", &points.collect::<Vec<_>>().join(", "))])
 }
 
 /// How far a controller drifts, where it is another drift than is taken when nothing is said.

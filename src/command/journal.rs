@@ -65,10 +65,12 @@ impl<'a> Journal<'a> {
         Ok(started)
     }
 
-    /// Appends an entry to a batch or a chamber.
+    /// Appends an entry to a batch, a chamber or a meter.
     pub async fn append(&mut self, event: Event) -> Result<(), CommandError> {
         match event.subject {
             Subject::Chamber(chamber) => self.touch_batches_in(chamber).await?,
+            // What was kept leans on a meter's check as it was then: nothing is folded or planned anew.
+            Subject::Meter(_) => {}
             Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
                 self.fold(batch, &event).await?;
             }
@@ -201,13 +203,13 @@ impl<'a> Journal<'a> {
 /// Chambers, each with its newest entry.
 type Air = Vec<(ChamberId, Option<EventId>)>;
 
-/// An entry as a reply lists it.
-pub fn stored(event: &Event, chamber_name: &str) -> Stored {
+/// An entry as a reply lists it, with the name of its chamber or meter.
+pub fn stored(event: &Event, name: &str) -> Stored {
     let (value, unit) = figure_of(&event.what);
     Stored {
         id: event.id.0,
         kind: event.what.word(),
-        of: subject_shown(event.subject, chamber_name),
+        of: subject_shown(event.subject, name),
         at: event.at,
         value,
         unit,
@@ -215,13 +217,14 @@ pub fn stored(event: &Event, chamber_name: &str) -> Stored {
     }
 }
 
-/// A subject in a few letters: `B3`, `B3 #2`, `chamber home`.
-pub fn subject_shown(subject: Subject, chamber_name: &str) -> String {
+/// A subject in a few letters: `B3`, `B3 #2`, `chamber home`, `meter kitchen`.
+pub fn subject_shown(subject: Subject, name: &str) -> String {
     match subject {
         Subject::Batch(batch) => batch.to_string(),
         Subject::Piece(batch, piece) => format!("{batch} {piece}"),
         Subject::Sample(batch) => say("subject.sample", &[("batch", &batch.to_string())]),
-        Subject::Chamber(_) => say("subject.chamber", &[("name", chamber_name)]),
+        Subject::Chamber(_) => say("subject.chamber", &[("name", name)]),
+        Subject::Meter(_) => say("subject.meter", &[("name", name)]),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::asking::{Asking, Services};
 use super::error::{Code, CommandError, UserError};
 use super::line::shown;
-use crate::record::{BatchId, BatchState, Chamber};
+use crate::record::{BatchId, BatchState, Chamber, Subject};
 use crate::reply::{Question, say};
 use crate::store::{BatchSummary, Found as FoundByName};
 
@@ -241,4 +241,15 @@ pub const HOME_CHAMBER: &str = "home";
 /// The name of a chamber, for a reply.
 pub async fn chamber_name(services: &Services, id: crate::record::ChamberId) -> Result<String, CommandError> {
     Ok(services.store.chamber(id).await?.map_or_else(|| HOME_CHAMBER.to_owned(), |chamber| chamber.name))
+}
+
+/// The name of the chamber or the meter that an entry is of; empty for a batch, which is named by its number.
+pub async fn name_of(services: &Services, subject: Subject) -> Result<String, CommandError> {
+    Ok(match subject {
+        Subject::Chamber(chamber) => chamber_name(services, chamber).await?,
+        Subject::Meter(meter) => {
+            services.store.meter(meter).await?.map_or_else(String::new, |meter| meter.name)
+        }
+        Subject::Batch(_) | Subject::Piece(..) | Subject::Sample(_) => String::new(),
+    })
 }

@@ -14,6 +14,7 @@ pub mod intake;
 pub mod journal;
 pub mod line;
 pub mod lookup;
+pub mod meters;
 pub mod sharing;
 pub mod spec;
 pub mod status;
@@ -187,12 +188,9 @@ async fn kept_before(answer: Answer, services: &Services, asking: &Asking) -> Re
     let headline = say("log.kept_before", &[("ids", &log::ids_shown(&ids))]);
     let mut reply = Reply::new(computed.command, headline);
     for event in &events {
-        let chamber = match event.subject.chamber() {
-            Some(chamber) => lookup::chamber_name(services, chamber).await?,
-            None => String::new(),
-        };
+        let name = lookup::name_of(services, event.subject).await?;
         reply.batch = reply.batch.or(event.subject.batch());
-        reply.stored.push(journal::stored(event, &chamber));
+        reply.stored.push(journal::stored(event, &name));
     }
     Ok(Answer::Reply(Box::new(reply)))
 }
@@ -211,7 +209,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Target(request) => request.perform(services, asking).await,
         Request::Check(request) => request.perform(services, asking).await,
         Request::Formulation(request) => request.perform(services, asking).await,
-        Request::Dry(request) => request.perform(asking),
+        Request::Dry(request) => request.perform(services, asking).await,
         Request::Ferment(request) => request.perform(services, asking).await,
         Request::Remind(request) => request.perform(services, asking).await,
         Request::Group(request) => request.perform(services, asking).await,

@@ -14,6 +14,8 @@ pub mod fermentation;
 pub mod finding;
 pub mod formulation;
 pub mod growth;
+pub mod hygrometer;
+pub mod meter;
 pub mod moisture;
 pub mod parasites;
 pub mod rule;

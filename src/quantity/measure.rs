@@ -1,4 +1,5 @@
-//! Mass, length, volume, fraction, pH, humidity, water activity, hours: plain newtypes over one canonical unit.
+//! Mass, length, volume, fraction, pH, humidity, water activity, hours, pressure, voltage: plain newtypes over one
+//! canonical unit.
 
 use serde::{Deserialize, Serialize};
 use std::ops::{Add, Sub};
@@ -71,6 +72,10 @@ newtype! {
 newtype! {
     /// A length of time in hours (decimal).
     Hours, new, value, "hours"
+}
+newtype! {
+    /// What an electrode gives, of either sign. Canonical unit: millivolt.
+    Voltage, millivolts, as_millivolts, "millivolts"
 }
 
 impl Fraction {

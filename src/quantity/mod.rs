@@ -16,8 +16,8 @@ mod temperature;
 
 pub use basis::{AmountBasis, Cation, Concentration, Stage, WeightBasis};
 pub use measure::{
-    Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, Pressure, RelativeHumidity, Volume, VolumeUnit,
-    WaterActivity,
+    Fraction, Hours, Length, LengthUnit, Mass, MassUnit, Ph, Pressure, RelativeHumidity, Voltage, Volume,
+    VolumeUnit, WaterActivity,
 };
 pub use parse::{MassReading, NumberReading, QuantityError};
 pub use temperature::{Temperature, TemperatureScale};

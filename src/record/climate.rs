@@ -3,6 +3,7 @@
 use super::correction::effective;
 use super::event::{Event, Happening};
 use super::ids::ChamberId;
+use super::meter::{HygrometerCheck, Kept};
 use crate::quantity::{RelativeHumidity, Temperature};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -50,8 +51,11 @@ pub struct Climate {
     pub settings: Vec<RoomSetting>,
     /// Min/max readings.
     pub extremes: Vec<RoomExtremes>,
-    /// Humidity readings.
+    /// Humidity readings, as shown.
     pub humidity: Vec<(DateTime<Utc>, RelativeHumidity)>,
+    /// Checks of the hygrometer that corrects them.
+    #[serde(default)]
+    pub hygrometer: Vec<Kept<HygrometerCheck>>,
 }
 
 impl Climate {
@@ -98,6 +102,9 @@ impl Climate {
             }
             Happening::RoomExtremes { since, max, min } => {
                 self.extremes.push(RoomExtremes { since: *since, at, max: *max, min: *min });
+            }
+            Happening::HygrometerChecked { check, .. } => {
+                self.hygrometer.push(Kept { event: event.id, at, check: check.clone() });
             }
             Happening::PowerOut { since, reached: Some(reached) } => {
                 self.extremes.push(RoomExtremes { since: *since, at, max: *reached, min: None });

@@ -1,7 +1,8 @@
 //! One entry of the record.
 
 use super::batch::{BatchPlan, BatchStage, Dose, PieceFate, PieceHung};
-use super::ids::{BatchId, ChamberId, EventId, MemberId, PieceNumber};
+use super::ids::{BatchId, ChamberId, EventId, MemberId, MeterId, PieceNumber};
+use super::meter::{HygrometerCheck, MeterCheck};
 use super::reading::{Calibration, Instrument};
 use crate::quantity::{Mass, Ph, RelativeHumidity, Temperature};
 use chrono::{DateTime, Utc};
@@ -19,14 +20,24 @@ pub enum Subject {
     Sample(BatchId),
     /// A chamber; it counts for every batch in it at that time.
     Chamber(ChamberId),
+    /// A pH meter.
+    Meter(MeterId),
 }
 
 impl Subject {
-    /// The batch it belongs to, where it is not a chamber.
+    /// The batch it belongs to, where it is not a chamber or a meter.
     pub const fn batch(self) -> Option<BatchId> {
         match self {
             Self::Batch(batch) | Self::Piece(batch, _) | Self::Sample(batch) => Some(batch),
-            Self::Chamber(_) => None,
+            Self::Chamber(_) | Self::Meter(_) => None,
+        }
+    }
+
+    /// The meter, where it is one.
+    pub const fn meter(self) -> Option<MeterId> {
+        match self {
+            Self::Meter(meter) => Some(meter),
+            _ => None,
         }
     }
 
@@ -130,6 +141,18 @@ pub enum Happening {
         /// The warmest it is known to have been.
         reached: Option<Temperature>,
     },
+    /// A pH meter was checked in buffers; readings made after it lean on it.
+    MeterChecked {
+        /// What was read.
+        check: MeterCheck,
+    },
+    /// A chamber's hygrometer was checked over salt jars; readings made after it are corrected by it.
+    HygrometerChecked {
+        /// Which one, where the member named it.
+        name: Option<String>,
+        /// What was read.
+        check: HygrometerCheck,
+    },
     /// A batch was moved to another chamber.
     Moved {
         /// Which one.
@@ -188,6 +211,8 @@ impl Happening {
             Self::RoomSet { .. } => "room_setting",
             Self::RoomExtremes { .. } => "room_extremes",
             Self::PowerOut { .. } => "power_out",
+            Self::MeterChecked { .. } => "meter_check",
+            Self::HygrometerChecked { .. } => "hygrometer_check",
             Self::Moved { .. } => "moved",
             Self::Observed { .. } => "observation",
             Self::Noted { .. } => "note",

@@ -31,6 +31,10 @@ id! {
     ChamberId, ""
 }
 id! {
+    /// A pH meter of a member's.
+    MeterId, ""
+}
+id! {
     /// A batch, shown as `B3`.
     BatchId, "B"
 }

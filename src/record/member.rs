@@ -1,6 +1,6 @@
-//! Members, groups, chambers and their settings.
+//! Members, groups, chambers, meters and their settings.
 
-use super::ids::{ChamberId, ChatId, GroupId, MemberId};
+use super::ids::{ChamberId, ChatId, GroupId, MemberId, MeterId};
 use crate::quantity::{Mass, MassUnit, TemperatureScale};
 use serde::{Deserialize, Serialize};
 
@@ -97,5 +97,16 @@ pub struct Chamber {
     /// Whose.
     pub owner: MemberId,
     /// Name as shown; who never names one has `home`.
+    pub name: String,
+}
+
+/// A pH meter of a member's. A hygrometer is its chamber's and needs no name.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Meter {
+    /// Number.
+    pub id: MeterId,
+    /// Whose.
+    pub owner: MemberId,
+    /// Name as shown; who never names one has `1`.
     pub name: String,
 }

@@ -12,6 +12,7 @@ pub mod event;
 pub mod formulation;
 pub mod ids;
 pub mod member;
+pub mod meter;
 pub mod outgoing;
 pub mod reading;
 pub mod reminder;
@@ -23,9 +24,10 @@ pub use chat::{Card, Letter, Place, PlaceKind};
 pub use event::{Event, Happening, Subject};
 pub use formulation::{Formulation, Recipe};
 pub use ids::{
-    BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, OutgoingId, PieceNumber, ReminderId,
+    BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, MeterId, OutgoingId, PieceNumber,
+    ReminderId,
 };
-pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
+pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Meter, Role};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};
 pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};

@@ -27,6 +27,9 @@ pub struct Calibration {
     pub offset_mv: Option<f64>,
     /// A single buffer near pH 4 was read within ±0.05.
     pub one_buffer_passed: bool,
+    /// The last check found the meter off in a buffer.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub buffer_missed: bool,
 }
 
 /// One pH reading.

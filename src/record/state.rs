@@ -191,6 +191,8 @@ impl BatchState {
             | Happening::RoomSet { .. }
             | Happening::RoomExtremes { .. }
             | Happening::PowerOut { .. }
+            | Happening::MeterChecked { .. }
+            | Happening::HygrometerChecked { .. }
             | Happening::Undone { .. }
             | Happening::Changed { .. } => {}
         }

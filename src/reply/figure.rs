@@ -30,6 +30,10 @@ pub mod unit {
     pub const GRAM_PER_CUBIC_METRE: &str = "g/m3";
     /// Grams in a kilogram.
     pub const GRAM_PER_KG: &str = "g/kg";
+    /// Millivolts.
+    pub const MILLIVOLT: &str = "mV";
+    /// Millivolts for one unit of pH.
+    pub const MILLIVOLT_PER_PH: &str = "mV/pH";
     /// A number without unit: pH, water activity.
     pub const ONE: &str = "1";
     /// Degree-hours above 60 °F.

@@ -5,7 +5,7 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, formulations, groups, members, outbox, places, plans,
+    batches, cards, chambers, claims, events, formulations, groups, members, meters, outbox, places, plans,
     reminders, shares,
 };
 use crate::record::MemberId;
@@ -45,6 +45,9 @@ pub(super) async fn apply(
     }
     for chamber in &change.chambers {
         chambers::keep(connection, chamber).await?;
+    }
+    for meter in &change.meters {
+        meters::keep(connection, meter).await?;
     }
     for batch in &change.batches {
         batches::keep(connection, batch).await?;

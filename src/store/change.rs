@@ -2,7 +2,7 @@
 
 use crate::record::{
     BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
-    Member, MemberId, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -61,6 +61,8 @@ pub struct Change {
     pub members: Vec<Member>,
     /// Chambers that are new or renamed.
     pub chambers: Vec<Chamber>,
+    /// Meters that are new or renamed.
+    pub meters: Vec<Meter>,
     /// Entries of the record.
     pub events: Vec<Event>,
     /// States that follow from them.

@@ -62,7 +62,7 @@ pub enum StoreError {
     /// The owner has another thing of that name.
     #[error("There is already a {what} called \"{name}\"; nothing was stored, so choose another name.")]
     NameTaken {
-        /// `batch` or `chamber`.
+        /// `batch`, `chamber` or `meter`.
         what: &'static str,
         /// The name as typed.
         name: String,

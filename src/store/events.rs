@@ -5,7 +5,7 @@ use super::convert::{count, each, instant, json, ms, parsed};
 use super::engine::{Connection, Value};
 use super::error::StoreError;
 use crate::record::correction::{corrected, effective};
-use crate::record::{BatchId, ChamberId, Event, EventId, Happening, MemberId, PieceNumber, Subject};
+use crate::record::{BatchId, ChamberId, Event, EventId, Happening, MemberId, MeterId, PieceNumber, Subject};
 use chrono::{DateTime, Utc};
 use sqlx::FromRow;
 
@@ -15,6 +15,7 @@ struct EventRow {
     batch_id: Option<i64>,
     piece: Option<i64>,
     chamber_id: Option<i64>,
+    meter_id: Option<i64>,
     is_sample: i64,
     at_ms: i64,
     recorded_ms: i64,
@@ -35,6 +36,7 @@ impl EventRow {
             batch_id: event.subject.batch().map(|batch| batch.0),
             piece,
             chamber_id: event.subject.chamber().map(|chamber| chamber.0),
+            meter_id: event.subject.meter().map(|meter| meter.0),
             is_sample: i64::from(matches!(event.subject, Subject::Sample(_))),
             at_ms: ms(event.at),
             recorded_ms: ms(event.recorded_at),
@@ -46,13 +48,15 @@ impl EventRow {
     }
 
     fn subject(&self) -> Result<Subject, StoreError> {
-        Ok(match (self.batch_id, self.piece, self.chamber_id, self.is_sample) {
-            (Some(batch), None, None, 0) => Subject::Batch(BatchId(batch)),
-            (Some(batch), Some(piece), None, 0) => {
+        let owner = (self.batch_id, self.chamber_id, self.meter_id);
+        Ok(match (owner, self.piece, self.is_sample) {
+            ((Some(batch), None, None), None, 0) => Subject::Batch(BatchId(batch)),
+            ((Some(batch), None, None), Some(piece), 0) => {
                 Subject::Piece(BatchId(batch), PieceNumber(count("piece", piece)?))
             }
-            (Some(batch), None, None, _) => Subject::Sample(BatchId(batch)),
-            (None, None, Some(chamber), 0) => Subject::Chamber(ChamberId(chamber)),
+            ((Some(batch), None, None), None, _) => Subject::Sample(BatchId(batch)),
+            ((None, Some(chamber), None), None, 0) => Subject::Chamber(ChamberId(chamber)),
+            ((None, None, Some(meter)), None, 0) => Subject::Meter(MeterId(meter)),
             _ => return Err(StoreError::unreadable("subject", &self.id)),
         })
     }
@@ -78,8 +82,8 @@ impl TryFrom<EventRow> for Event {
 macro_rules! events {
     ($rest:literal) => {
         concat!(
-            "select e.id, e.batch_id, e.piece, e.chamber_id, e.is_sample, e.at_ms, e.recorded_ms, e.author_id, ",
-            "e.zone, e.payload, e.typed from events e ",
+            "select e.id, e.batch_id, e.piece, e.chamber_id, e.meter_id, e.is_sample, e.at_ms, e.recorded_ms, ",
+            "e.author_id, e.zone, e.payload, e.typed from events e ",
             $rest
         )
     };
@@ -102,9 +106,14 @@ impl Store {
         self.events(events!("where e.chamber_id = $1 order by e.at_ms, e.id"), [chamber.0.into()]).await
     }
 
+    /// Every entry of a meter, corrections among them, by time and number.
+    pub async fn events_of_meter(&self, meter: MeterId) -> Result<Vec<Event>, StoreError> {
+        self.events(events!("where e.meter_id = $1 order by e.at_ms, e.id"), [meter.0.into()]).await
+    }
+
     /// What counts of a chamber's entries between two moments, both included: corrections are applied and gone.
-    /// In front stand the last temperature reading and the last temperature setting before `from`, because a
-    /// setting holds until the next one.
+    /// In front stand the last temperature reading, the last temperature setting and the last check of the hygrometer
+    /// before `from`, because a setting and a check hold until the next one.
     pub async fn chamber_events(
         &self,
         chamber: ChamberId,
@@ -112,7 +121,7 @@ impl Store {
         to: DateTime<Utc>,
     ) -> Result<Vec<Event>, StoreError> {
         // Whatever was ever corrected may have moved into the window or out of it, so all of it is read; of the
-        // rest only the window and the two entries that are in force when it begins.
+        // rest only the window and the three entries that are in force when it begins.
         let known = self
             .events(
                 events!(
@@ -135,7 +144,13 @@ impl Store {
                              where p.chamber_id = $1 and p.kind = 'room_reading' and p.at_ms < $2
                                  and p.tells_temperature = 1
                                  and not exists (select 1 from events c where c.corrects = p.id)
-                             order by p.at_ms desc, p.id desc limit 1) as reading)"
+                             order by p.at_ms desc, p.id desc limit 1) as reading
+                         union all
+                         select * from (
+                             select p.id from events p
+                             where p.chamber_id = $1 and p.kind = 'hygrometer_check' and p.at_ms < $2
+                                 and not exists (select 1 from events c where c.corrects = p.id)
+                             order by p.at_ms desc, p.id desc limit 1) as hygrometer)"
                 ),
                 [chamber.0.into(), ms(from).into(), ms(to).into()],
             )
@@ -170,16 +185,16 @@ impl Store {
     }
 }
 
-/// Keeps what lies in the window and, of what was before, the last reading and the last setting.
+/// Keeps what lies in the window and, of what was before, the last reading, the last setting and the last check.
 fn in_force(mut counting: Vec<Event>, from: DateTime<Utc>, to: DateTime<Utc>) -> Vec<Event> {
     let last_before = |counts: fn(&Happening) -> bool| {
         counting.iter().rev().find(|event| event.at < from && counts(&event.what)).map(|event| event.id)
     };
     let reading = last_before(|what| matches!(what, Happening::RoomRead { temperature: Some(_), .. }));
     let setting = last_before(|what| matches!(what, Happening::RoomSet { temperature: Some(_), .. }));
-    counting.retain(|event| {
-        (from <= event.at && event.at <= to) || Some(event.id) == reading || Some(event.id) == setting
-    });
+    let check = last_before(|what| matches!(what, Happening::HygrometerChecked { .. }));
+    let held = [reading, setting, check];
+    counting.retain(|event| (from <= event.at && event.at <= to) || held.contains(&Some(event.id)));
     counting
 }
 
@@ -203,6 +218,7 @@ pub(super) async fn keep(
         row.batch_id.into(),
         row.piece.into(),
         row.chamber_id.into(),
+        row.meter_id.into(),
         row.is_sample.into(),
         row.at_ms.into(),
         row.recorded_ms.into(),
@@ -223,9 +239,9 @@ pub(super) async fn keep(
     }
     connection
         .run(
-            "insert into events (id, batch_id, piece, chamber_id, is_sample, at_ms, recorded_ms, author_id, zone,
-                 kind, tells_temperature, corrects, payload, typed, request)
-             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15)",
+            "insert into events (id, batch_id, piece, chamber_id, meter_id, is_sample, at_ms, recorded_ms, author_id,
+                 zone, kind, tells_temperature, corrects, payload, typed, request)
+             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)",
             values,
         )
         .await?;

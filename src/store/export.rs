@@ -3,7 +3,7 @@
 use super::Store;
 use super::error::StoreError;
 use super::shares::Share;
-use crate::record::{BatchState, Chamber, Event, Formulation, Member, MemberId, Outgoing, Reminder};
+use crate::record::{BatchState, Chamber, Event, Formulation, Member, MemberId, Meter, Outgoing, Reminder};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -14,9 +14,11 @@ pub struct Everything {
     pub memberships: Vec<Member>,
     /// Their chambers.
     pub chambers: Vec<Chamber>,
+    /// Their pH meters.
+    pub meters: Vec<Meter>,
     /// Their batches as they stand.
     pub batches: Vec<BatchState>,
-    /// Every entry of their batches and chambers, whoever wrote it.
+    /// Every entry of their batches, chambers and meters, whoever wrote it.
     pub entries: Vec<Event>,
     /// What they wrote in the batches and chambers of others.
     pub entries_elsewhere: Vec<Event>,
@@ -45,6 +47,10 @@ impl Store {
         for chamber in &chambers {
             entries.extend(self.events_of_chamber(chamber.id).await?);
         }
+        let meters = self.meters_of(member).await?;
+        for meter in &meters {
+            entries.extend(self.events_of_meter(meter.id).await?);
+        }
         entries.sort_by_key(|event| (event.at, event.id));
         let own: BTreeSet<_> = entries.iter().map(|event| event.id).collect();
         let mut entries_elsewhere = self.events_by_author(member).await?;
@@ -52,6 +58,7 @@ impl Store {
         Ok(Everything {
             memberships: self.memberships_of(member),
             chambers,
+            meters,
             batches,
             entries,
             entries_elsewhere,

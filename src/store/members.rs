@@ -119,7 +119,8 @@ pub(super) async fn erase(connection: &mut Connection, member: MemberId) -> Resu
             "delete from requests where request in (
                  select request from events where author_id = $1
                      or batch_id in (select id from batches where owner_id = $1)
-                     or chamber_id in (select id from chambers where owner_id = $1))",
+                     or chamber_id in (select id from chambers where owner_id = $1)
+                     or meter_id in (select id from meters where owner_id = $1))",
             [member.0.into()],
         )
         .await?;

@@ -23,6 +23,7 @@ mod formulations;
 mod groups;
 mod lock;
 mod members;
+mod meters;
 mod names;
 mod numbers;
 mod open;
@@ -43,7 +44,9 @@ pub use export::Everything;
 pub use names::{Found, fold};
 pub use shares::Share;
 
-use crate::record::{BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
+use crate::record::{
+    BatchId, CardId, ChamberId, EventId, GroupId, MemberId, MeterId, OutgoingId, ReminderId,
+};
 use engine::Readers;
 use numbers::Numbers;
 use settings::Settings;
@@ -141,6 +144,11 @@ impl Store {
     /// The number for a new chamber.
     pub fn next_chamber_id(&self) -> ChamberId {
         self.numbers.chamber()
+    }
+
+    /// The number for a new meter.
+    pub fn next_meter_id(&self) -> MeterId {
+        self.numbers.meter()
     }
 
     /// The number for a new batch.

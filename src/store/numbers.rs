@@ -2,7 +2,9 @@
 
 use super::engine::Connection;
 use super::error::StoreError;
-use crate::record::{BatchId, CardId, ChamberId, EventId, GroupId, MemberId, OutgoingId, ReminderId};
+use crate::record::{
+    BatchId, CardId, ChamberId, EventId, GroupId, MemberId, MeterId, OutgoingId, ReminderId,
+};
 use std::sync::atomic::{AtomicI64, Ordering};
 
 /// The last number of each kind.
@@ -11,6 +13,7 @@ pub(super) struct Numbers {
     groups: AtomicI64,
     members: AtomicI64,
     chambers: AtomicI64,
+    meters: AtomicI64,
     batches: AtomicI64,
     events: AtomicI64,
     reminders: AtomicI64,
@@ -27,6 +30,7 @@ const HIGHEST: &str = "
         select 'group' as kind, (select max(id) from groups) as last
         union all select 'member', (select max(id) from members)
         union all select 'chamber', (select max(id) from chambers)
+        union all select 'meter', (select max(id) from meters)
         union all select 'batch', (select max(id) from batches)
         union all select 'event', (select max(id) from events)
         union all select 'reminder', (select max(id) from reminders)
@@ -69,6 +73,7 @@ impl Numbers {
             "group" => &self.groups,
             "member" => &self.members,
             "chamber" => &self.chambers,
+            "meter" => &self.meters,
             "batch" => &self.batches,
             "event" => &self.events,
             "reminder" => &self.reminders,
@@ -88,6 +93,10 @@ impl Numbers {
 
     pub(super) fn chamber(&self) -> ChamberId {
         ChamberId(next(&self.chambers))
+    }
+
+    pub(super) fn meter(&self) -> MeterId {
+        MeterId(next(&self.meters))
     }
 
     pub(super) fn batch(&self) -> BatchId {

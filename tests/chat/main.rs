@@ -10,6 +10,7 @@ mod readme;
 mod remind;
 mod stale;
 mod store_failures;
+mod store_meters;
 mod store_migrations;
 mod store_properties;
 mod store_story;

@@ -3,7 +3,7 @@
 
 use crate::store_world::{ANNA, minute};
 use sqlx::sqlite::{SqliteConnectOptions, SqlitePool};
-use tallyhook::record::{OutgoingState, ReminderState};
+use tallyhook::record::{ChamberId, EventId, Happening, OutgoingState, ReminderState};
 use tallyhook::store::{Change, Store};
 
 /// What the first version left behind: a person, a chamber, reminders, a message, two requests. Invented.
@@ -19,6 +19,11 @@ const LEFT_BEHIND: &str = "
     insert into events (id, chamber_id, is_sample, at_ms, recorded_ms, author_id, zone, kind, tells_temperature,
         payload, typed, request)
         values (1, 1, 0, 0, 0, 1, 'UTC', 'note', 0, '{}', 'x', 'told by anna');
+    insert into chambers values (2, 1, 'Room', 'room');
+    insert into events (id, chamber_id, is_sample, at_ms, recorded_ms, author_id, zone, kind, tells_temperature,
+        payload, typed)
+        values (2, 2, 0, 1000, 2000, 1, 'Europe/Rome', 'note', 0, '{\"happening\":\"noted\",\"text\":\"swept\"}',
+            'note swept');
     insert into requests values ('told by anna'), ('told by somebody');";
 
 #[tokio::test]
@@ -36,6 +41,9 @@ async fn what_the_first_version_kept_is_still_there_and_goes_out() {
     let by = store.next_claimant();
     assert_eq!(store.claim_reminders(by, minute(1), 10, None).await.unwrap().len(), 2);
     assert_eq!(store.claim_messages(by, minute(1), 10, None).await.unwrap().len(), 1);
+    let [swept] = &store.events_of_chamber(ChamberId(2)).await.unwrap()[..] else { panic!("one entry") };
+    assert_eq!((swept.id, &*swept.typed, &*swept.zone), (EventId(2), "note swept", "Europe/Rome"));
+    assert_eq!(swept.what, Happening::Noted { text: "swept".to_owned() });
     // A request that left an entry is remembered, with whose it was. Of the others nobody knows that any more; one would
     // only be met again within a moment of a restart.
     for (request, is_known) in [("told by anna", true), ("told by somebody", false)] {

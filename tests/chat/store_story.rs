@@ -390,7 +390,7 @@ async fn step_12_then_recipes_are_kept_shared_and_replaced(store: &Store) {
     keep(&recipe).await.unwrap();
     assert_eq!(store.formulations_shared(HOME).await, Ok(vec![recipe.clone()]));
     assert_eq!(store.formulation_by_name(BEN, HOME, "FENNEL  st").await, Ok(Found::One(recipe.clone())));
-    recipe.name = "fennel stick".to_owned();
+    "fennel stick".clone_into(&mut recipe.name);
     recipe.recipe.items.truncate(1);
     recipe.shared_at = None;
     keep(&recipe).await.unwrap();

@@ -46,6 +46,7 @@ fn the_windows_of_trust() {
             slope_percent: row.optional_number("slope_percent"),
             offset_mv: row.optional_number("offset_mv"),
             one_buffer_passed: row.text("one_buffer") == "yes",
+            buffer_missed: false,
         };
         let reading = PhReading {
             sample_temperature: row.optional_number("sample_c").map(Temperature::celsius),
@@ -62,6 +63,7 @@ fn readings(row: &Row) -> Vec<PhReading> {
         slope_percent: row.optional_number("slope_percent"),
         offset_mv: Some(5.0),
         one_buffer_passed: false,
+        buffer_missed: false,
     };
     let first = PhReading {
         instrument: match row.text("instrument") {

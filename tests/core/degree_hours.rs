@@ -266,6 +266,7 @@ fn checked_reading(ph: f64, day: i64) -> PhReading {
             slope_percent: Some(98.0),
             offset_mv: Some(5.0),
             one_buffer_passed: false,
+            buffer_missed: false,
         }),
         from_sample: false,
     }

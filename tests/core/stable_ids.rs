@@ -84,6 +84,15 @@ const FIGURES: &[&str] = &[
     "water_phase_salt",
     "additive_share",
     "rulebook",
+    "electrode_slope",
+    "electrode_offset",
+    "electrode_sensitivity",
+    "buffer_error",
+    "buffer_ph",
+    "meter_trust",
+    "salt_humidity",
+    "hygrometer_offset",
+    "hygrometer_gain",
 ];
 
 #[test]

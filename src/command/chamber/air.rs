@@ -3,6 +3,7 @@
 use crate::command::asking::{Asking, Services};
 use crate::command::error::CommandError;
 use crate::command::time;
+use crate::curing::hygrometer::{Corrected, Correction, HumidityDoubt};
 use crate::quantity::format;
 use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
 use crate::record::{ChamberId, Event, Happening};
@@ -29,12 +30,16 @@ pub(in crate::command) struct Setting {
 }
 
 /// The last of each that is known of a chamber's air, with the time it is from.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Default)]
 pub(in crate::command) struct Air {
     /// The thermometer.
     pub(in crate::command) temperature: Option<(Temperature, DateTime<Utc>)>,
     /// The hygrometer.
     pub(in crate::command) humidity: Option<(RelativeHumidity, DateTime<Utc>)>,
+    /// What the hygrometer's reading means by its last check over salt jars.
+    pub(in crate::command) corrected: Option<Corrected>,
+    /// The last check of the hygrometer, where it gives a correction.
+    pub(in crate::command) hygrometer: Option<Correction>,
     /// The set temperature that holds.
     pub(in crate::command) setting: Option<Setting>,
     /// The set humidity that holds.
@@ -59,12 +64,18 @@ impl Air {
             match &event.what {
                 Happening::RoomRead { temperature, humidity } => {
                     air.temperature = temperature.map(|read| (read, event.at)).or(air.temperature);
-                    air.humidity = humidity.map(|read| (read, event.at)).or(air.humidity);
+                    if let Some(read) = *humidity {
+                        air.humidity = Some((read, event.at));
+                        air.corrected = air.hygrometer.as_ref().map(|known| known.apply(read, event.at));
+                    }
                 }
                 Happening::RoomSet { temperature, humidity, hysteresis_celsius } => {
                     let set = |temperature| Setting { temperature, hysteresis_celsius: *hysteresis_celsius };
                     air.setting = temperature.map(set).or(air.setting);
                     air.set_humidity = humidity.or(air.set_humidity);
+                }
+                Happening::HygrometerChecked { check, .. } => {
+                    air.hygrometer = Correction::of(check, event.at).ok();
                 }
                 _ => {}
             }
@@ -82,15 +93,26 @@ impl Air {
         let when = |at| time::shown(at, asking.now, asking.zone());
         let temperature = |read| format::temperature(read, asking.member.settings.temperature);
         let one = |value: &str, at| say("chamber.air.read", &[("value", value), ("when", &when(at))]);
-        if let (Some((warmth, at)), Some((damp, damp_at))) = (self.temperature, self.humidity)
+        if let (Some((warmth, at)), Some((_, damp_at))) = (self.temperature, self.humidity)
             && at == damp_at
         {
-            return shown(Some(temperature(warmth)), Some(damp)).map(|value| one(&value, at));
+            return side_by_side(Some(temperature(warmth)), self.humidity_shown())
+                .map(|value| one(&value, at));
         }
         let warmth = self.temperature.map(|(read, at)| one(&temperature(read), at));
-        let damp = self.humidity.and_then(|(read, at)| Some(one(&shown(None, Some(read))?, at)));
+        let damp =
+            self.humidity.and_then(|(_, at)| Some(one(&side_by_side(None, self.humidity_shown())?, at)));
         let parts: Vec<String> = warmth.into_iter().chain(damp).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
+    }
+
+    /// The hygrometer's reading, with what it means beside it.
+    fn humidity_shown(&self) -> Option<String> {
+        let (raw, _) = self.humidity?;
+        let raw = format::relative_humidity(raw);
+        let Some(corrected) = &self.corrected else { return Some(raw) };
+        let means = format::relative_humidity(corrected.corrected);
+        Some(say(means_key(corrected), &[("raw", &raw), ("corrected", &means)]))
     }
 
     /// What it is set to, where that is known.
@@ -106,7 +128,31 @@ pub(in crate::command) fn shown(
     temperature: Option<String>,
     humidity: Option<RelativeHumidity>,
 ) -> Option<String> {
-    match (temperature, humidity.map(format::relative_humidity)) {
+    side_by_side(temperature, humidity.map(format::relative_humidity))
+}
+
+/// How a reading stands beside what it means.
+const fn means_key(corrected: &Corrected) -> &'static str {
+    if corrected.is_out_of_reach() {
+        "chamber.air.uncorrected"
+    } else if corrected.doubts.is_empty() {
+        "chamber.air.corrected"
+    } else {
+        "chamber.air.corrected_in_doubt"
+    }
+}
+
+/// Why a corrected reading is in doubt.
+pub(in crate::command) const fn doubt_key(doubt: HumidityDoubt) -> &'static str {
+    match doubt {
+        HumidityDoubt::Old => "chamber.air.check_old",
+        HumidityDoubt::FarOff => "check.hygrometer.far_off",
+        HumidityDoubt::OutOfReach => "chamber.air.out_of_reach",
+    }
+}
+
+fn side_by_side(temperature: Option<String>, humidity: Option<String>) -> Option<String> {
+    match (temperature, humidity) {
         (Some(temperature), Some(humidity)) => Some(format!("{temperature}, {humidity}")),
         (Some(temperature), None) => Some(temperature),
         (None, Some(humidity)) => Some(say("chamber.air.humidity", &[("humidity", &humidity)])),

@@ -5,9 +5,13 @@ pub mod drying;
 pub mod freezing;
 pub mod growth;
 pub mod heat;
+pub mod hygrometer;
+pub mod meter;
 pub mod rules;
-mod salt_ph;
 pub mod shelf;
+
+mod pairs;
+mod salt_ph;
 mod treatment;
 
 use super::Args;
@@ -20,6 +24,8 @@ use crate::reply::say;
 
 /// Every command under this root.
 pub const SPECS: &[&Spec] = &[
+    &meter::SPEC,
+    &hygrometer::SPEC,
     &freezing::SPEC,
     &heat::SPEC,
     &drying::SPEC,
@@ -44,6 +50,10 @@ pub enum CheckRequest {
     Heat(heat::CheckHeat),
     /// `/check rules`
     Rules(rules::CheckRules),
+    /// `/check hygrometer`
+    Hygrometer(hygrometer::CheckHygrometer),
+    /// `/check meter`
+    Meter(meter::CheckMeter),
     /// `/check shelf`
     Shelf(shelf::CheckShelf),
 }
@@ -54,9 +64,11 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
         "additive" => additive::CheckAdditive::read(args).map(CheckRequest::Additive),
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
-        "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
         "rules" => rules::CheckRules::read(args).map(CheckRequest::Rules),
+        "hygrometer" => hygrometer::CheckHygrometer::read(args).map(CheckRequest::Hygrometer),
+        "meter" => meter::CheckMeter::read(args).map(CheckRequest::Meter),
+        "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -71,6 +83,8 @@ impl CheckRequest {
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
             Self::Rules(request) => request.perform(asking),
+            Self::Hygrometer(request) => request.perform(services, asking).await,
+            Self::Meter(request) => request.perform(services, asking).await,
             Self::Shelf(request) => request.perform(services, asking).await,
         }
     }

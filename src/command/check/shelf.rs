@@ -6,10 +6,11 @@ use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
+use crate::curing::fermentation::trust::{self, Trust};
 use crate::curing::shelf::{ACTIVITY_OFF, Measured, PH_OFF, Said, Way, said, systems};
 use crate::curing::{Level, Standing};
 use crate::quantity::{Ph, WaterActivity, format, parse};
-use crate::record::BatchState;
+use crate::record::{BatchState, PhReading};
 use crate::reply::finding::standing_word;
 use crate::reply::{Figure, Reply, say};
 use chrono::NaiveDate;
@@ -77,14 +78,21 @@ impl CheckShelf {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("check shelf batch:{{batch}} aw:{}", format::water_activity_exact(self.activity));
-        let ph = match self.ph {
-            Some(ph) => ph,
-            None => match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
-                Found::Batch(state) => last_ph(&state)?,
-                Found::Ask(question) => return Ok(Done::question(question)),
-            },
+        if let Some(ph) = self.ph {
+            return Ok(Done::reply(self.reply(ph, asking)));
+        }
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+            Found::Batch(state) => state,
+            Found::Ask(question) => return Ok(Done::question(question)),
         };
-        Ok(Done::reply(self.reply(ph, asking)))
+        let reading = last_ph(&state)?;
+        let mut reply = self.reply(reading.ph, asking);
+        let (trust, doubts) = trust::judge(reading);
+        if let Some(worst) = doubts.first().filter(|_| trust >= Trust::Doubtful) {
+            let why = say(worst.advice(), &[]);
+            reply.note(Level::Caution, say("check.shelf.ph_in_doubt", &[("why", &why)]));
+        }
+        Ok(Done::reply(reply))
     }
 
     fn reply(&self, ph: Ph, asking: &Asking) -> Reply {
@@ -126,10 +134,10 @@ impl CheckShelf {
 }
 
 /// The batch's last pH.
-fn last_ph(state: &BatchState) -> Result<Ph, UserError> {
+fn last_ph(state: &BatchState) -> Result<&PhReading, UserError> {
     let last = state.ph.iter().filter(|reading| !reading.from_sample).max_by_key(|reading| reading.at);
     let missing = || UserError::new(Code::MissingOption, say("check.shelf.no_ph", &[]), SPEC.examples[0]);
-    last.map(|reading| reading.ph).ok_or_else(missing)
+    last.ok_or_else(missing)
 }
 
 fn after_the_change(day: NaiveDate) -> bool {

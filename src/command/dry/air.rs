@@ -1,10 +1,11 @@
 //! `/dry air`: what an air holds, when it sweats, and how it pulls on a piece.
 
+use super::of_chamber::Read;
 use crate::command::Args;
-use crate::command::asking::{Asking, Done, Outcome};
+use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
-use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::air::{self, Air, AirError, Condition, STANDARD_PRESSURE_PA};
 use crate::curing::rulebook;
 use crate::curing::{Level, Limit};
@@ -19,8 +20,9 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "what an air holds, its dew point, and how it pulls on a piece",
     options: &[
-        needed("temperature", OptionKind::Text, "of the room, e.g. 13 C"),
-        needed("humidity", OptionKind::Percent, "of the room, e.g. 80%"),
+        maybe("temperature", OptionKind::Text, "of the room, e.g. 13 C"),
+        maybe("humidity", OptionKind::Percent, "of the room, e.g. 80%"),
+        maybe("chamber", OptionKind::Text, "in their place: the last readings of this chamber"),
         maybe("aw", OptionKind::Text, "water activity of the piece, e.g. 0.95"),
         maybe("piece", OptionKind::Text, "temperature of the piece, e.g. 4 C; the room's when not said"),
         maybe("pressure", OptionKind::Text, "of the air, e.g. 950 hPa; 1013.25 hPa when not said"),
@@ -32,9 +34,25 @@ pub static SPEC: Spec = Spec {
     private: false,
 };
 
-/// An air, and a piece in it.
-#[derive(Debug, Clone, Copy)]
+/// Where the air is from.
+#[derive(Debug, Clone)]
+enum From {
+    Said(Air),
+    Chamber(String),
+}
+
+/// An air to look at, and a piece in it.
+#[derive(Debug, Clone)]
 pub struct DryAir {
+    from: From,
+    activity: Option<WaterActivity>,
+    piece: Option<Temperature>,
+    pressure: Pressure,
+}
+
+/// An air that is known, and a piece in it.
+#[derive(Debug, Clone, Copy)]
+struct Room {
     air: Air,
     activity: Option<WaterActivity>,
     piece: Option<Temperature>,
@@ -45,26 +63,60 @@ pub struct DryAir {
 impl DryAir {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let temperature = args.read_needed("temperature", parse::temperature)?;
-        let humidity = args.read_needed("humidity", parse::relative_humidity)?;
-        let refused = |error: AirError| {
-            args.error(Code::OutOfRange, say("dry.air.refused", &[("why", &error.to_string())]))
-        };
-        let air = Air::new(temperature, humidity).map_err(refused)?;
+        let temperature = args.read("temperature", parse::temperature)?;
+        let humidity = args.read("humidity", parse::relative_humidity)?;
         let pressure =
             args.read("pressure", parse::pressure)?.unwrap_or(Pressure::pascals(STANDARD_PRESSURE_PA));
         let piece = args.read("piece", parse::temperature)?;
-        // The same formulas hold at the surface of a piece.
-        if let Some(piece) = piece {
-            Air::new(piece, humidity).map_err(refused)?;
-        }
-        let humidity_ratio_g_per_kg = air.humidity_ratio_g_per_kg(pressure).map_err(refused)?;
         let activity = args.read("aw", parse::water_activity)?;
-        Ok(Self { air, activity, piece, pressure, humidity_ratio_g_per_kg })
+        let from = match (args.text("chamber"), temperature, humidity) {
+            (Some(chamber), None, None) => From::Chamber(chamber.to_owned()),
+            (Some(_), ..) => return Err(args.error(Code::UnknownOption, say("dry.air.chamber_or_said", &[]))),
+            (None, None, _) => return Err(args.missing("temperature")),
+            (None, _, None) => return Err(args.missing("humidity")),
+            (None, Some(temperature), Some(humidity)) => {
+                From::Said(Air::new(temperature, humidity).map_err(|error| refused(error, args.example()))?)
+            }
+        };
+        let read = Self { from, activity, piece, pressure };
+        if let From::Said(air) = &read.from {
+            read.room(*air).map_err(|error| refused(error, args.example()))?;
+        }
+        Ok(read)
     }
 
     /// Carries it out.
-    pub fn perform(&self, asking: &Asking) -> Outcome {
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        let known = |air| self.room(air).map_err(|error| refused(error, SPEC.examples[0]));
+        let reply = match &self.from {
+            From::Said(air) => known(*air)?.reply(asking),
+            From::Chamber(name) => {
+                let read = Read::of(services, asking, name).await?;
+                let mut reply = known(read.air)?.reply(asking);
+                read.tell(&mut reply);
+                reply
+            }
+        };
+        Ok(Done::reply(reply))
+    }
+
+    fn room(&self, air: Air) -> Result<Room, AirError> {
+        // The same formulas hold at the surface of a piece.
+        if let Some(piece) = self.piece {
+            Air::new(piece, air.humidity())?;
+        }
+        let humidity_ratio_g_per_kg = air.humidity_ratio_g_per_kg(self.pressure)?;
+        let Self { activity, piece, pressure, .. } = *self;
+        Ok(Room { air, activity, piece, pressure, humidity_ratio_g_per_kg })
+    }
+}
+
+fn refused(error: AirError, example: &str) -> UserError {
+    UserError::new(Code::OutOfRange, say("dry.air.refused", &[("why", &error.to_string())]), example)
+}
+
+impl Room {
+    fn reply(&self, asking: &Asking) -> Reply {
         let scale = asking.member.settings.temperature;
         let dew_point = self.air.dew_point();
         let holes = [
@@ -84,7 +136,7 @@ impl DryAir {
         reply.lines = self.advice();
         reply.working = self.working();
         reply.judges = !reply.notes.is_empty();
-        Ok(Done::reply(reply))
+        reply
     }
 
     fn figures(&self, asking: &Asking) -> Vec<Figure> {

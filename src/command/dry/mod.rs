@@ -2,8 +2,10 @@
 
 pub mod air;
 
+mod of_chamber;
+
 use super::Args;
-use super::asking::{Asking, Outcome};
+use super::asking::{Asking, Outcome, Services};
 use super::error::UserError;
 use super::spec::Spec;
 
@@ -24,9 +26,9 @@ pub fn read(_verb: &str, args: Args<'_>) -> Result<DryRequest, UserError> {
 
 impl DryRequest {
     /// Carries it out.
-    pub fn perform(&self, asking: &Asking) -> Outcome {
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
-            Self::Air(request) => request.perform(asking),
+            Self::Air(request) => request.perform(services, asking).await,
         }
     }
 }

@@ -133,5 +133,5 @@ pub(super) fn calibration(line: &Line<'_>) -> Result<Option<Calibration>, Intake
             Some(Hours::new(seconds as f64 / 3600.0))
         }
     };
-    Ok(Some(Calibration { age, slope_percent, offset_mv, one_buffer_passed }))
+    Ok(Some(Calibration { age, slope_percent, offset_mv, one_buffer_passed, buffer_missed: false }))
 }

@@ -2,6 +2,7 @@
 
 use super::own;
 use super::reading::clock::{self, About};
+use super::reading::instruments;
 use super::reading::setting::{Setting, after_start, kept_with};
 use super::reading::whom::{Whom, unreadable};
 use super::reading::{doubt, only_item};
@@ -136,9 +137,11 @@ impl LogChange {
         }
         let without = without(entry, beside);
         let whom = Whom::of(without.clone().map(Box::new));
-        let understood = self.understood(&whom, entry, asking)?;
-        let item = only_item(&understood).ok_or_else(|| self.not_one())?;
+        let (text, meter) = instruments::take_meter(services, asking, &self.text).await?;
+        let mut understood = Self { id: self.id, text }.understood(&whom, entry, asking)?;
         let at = understood.at.as_ref().map_or(entry.at, |when| when.at);
+        instruments::lean(services, asking, &mut understood, meter, at).await?;
+        let item = only_item(&understood).ok_or_else(|| self.not_one())?;
         if let Some(state) = &without {
             after_start(state, at)?;
         }
@@ -237,6 +240,8 @@ const fn is_reading(what: &Happening) -> bool {
             | Happening::StageReached { .. }
             | Happening::Cured { .. }
             | Happening::Moved { .. }
+            | Happening::MeterChecked { .. }
+            | Happening::HygrometerChecked { .. }
             | Happening::Discarded { .. }
             | Happening::Undone { .. }
     )

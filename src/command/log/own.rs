@@ -4,11 +4,11 @@ use crate::command::asking::{Asking, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::{journal, lookup};
 use crate::record::correction::corrected;
-use crate::record::{Event, EventId, Happening};
+use crate::record::{Event, EventId, Happening, Subject};
 use crate::reply::say;
 use std::collections::BTreeMap;
 
-/// An entry that the member may put right: of their own batch or chamber.
+/// An entry that the member may put right: of their own batch, chamber or meter.
 pub(super) async fn entry(services: &Services, asking: &Asking, id: EventId) -> Result<Event, CommandError> {
     let refuse = |code, key, example: &str| {
         CommandError::from(UserError::new(code, say(key, &[("id", &id.to_string())]), example))
@@ -17,10 +17,12 @@ pub(super) async fn entry(services: &Services, asking: &Asking, id: EventId) -> 
     let Some(event) = store.event(id).await? else {
         return Err(refuse(Code::NoSuchThing, "log.no_such_entry", "log history"));
     };
-    let owner = match (event.subject.batch(), event.subject.chamber()) {
-        (Some(batch), _) => store.batch(batch).await?.map(|(state, _)| state.plan.owner),
-        (None, Some(chamber)) => store.chamber(chamber).await?.map(|chamber| chamber.owner),
-        (None, None) => None,
+    let owner = match event.subject {
+        Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
+            store.batch(batch).await?.map(|(state, _)| state.plan.owner)
+        }
+        Subject::Chamber(chamber) => store.chamber(chamber).await?.map(|chamber| chamber.owner),
+        Subject::Meter(meter) => store.meter(meter).await?.map(|meter| meter.owner),
     };
     if owner != Some(asking.member.id) {
         return Err(refuse(Code::NotYours, "log.entry_not_yours", "log history"));
@@ -32,23 +34,22 @@ pub(super) async fn entry(services: &Services, asking: &Asking, id: EventId) -> 
     Ok(event)
 }
 
-/// Every entry of the batch or the chamber that an entry is of, corrections among them.
+/// Every entry of the batch, the chamber or the meter that an entry is of, corrections among them.
 pub(super) async fn beside(services: &Services, event: &Event) -> Result<Vec<Event>, CommandError> {
     let store = &services.store;
-    Ok(match (event.subject.batch(), event.subject.chamber()) {
-        (Some(batch), _) => store.events_of_batch(batch).await?,
-        (None, Some(chamber)) => store.events_of_chamber(chamber).await?,
-        (None, None) => Vec::new(),
+    Ok(match event.subject {
+        Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
+            store.events_of_batch(batch).await?
+        }
+        Subject::Chamber(chamber) => store.events_of_chamber(chamber).await?,
+        Subject::Meter(meter) => store.events_of_meter(meter).await?,
     })
 }
 
-/// What an entry is of: `B3 #2`, `chamber home`.
+/// What an entry is of: `B3 #2`, `chamber home`, `meter kitchen`.
 pub(super) async fn subject(services: &Services, event: &Event) -> Result<String, CommandError> {
-    let chamber = match event.subject.chamber() {
-        Some(chamber) => lookup::chamber_name(services, chamber).await?,
-        None => String::new(),
-    };
-    Ok(journal::subject_shown(event.subject, &chamber))
+    let name = lookup::name_of(services, event.subject).await?;
+    Ok(journal::subject_shown(event.subject, &name))
 }
 
 /// What an entry says; of a correction, what the entry that it corrects says.

@@ -3,6 +3,7 @@
 pub(super) mod clock;
 mod doubts;
 mod echo;
+pub(super) mod instruments;
 pub(super) mod setting;
 mod weights;
 pub(super) mod whom;
@@ -16,7 +17,7 @@ use crate::command::intake::{self, IntakeError, Item, Understood};
 use crate::command::journal::{self, Journal};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::status::Look;
-use crate::record::{BatchStage, Event, Happening, Subject};
+use crate::record::{BatchStage, Event, Happening, Meter, Subject};
 use crate::reply::say;
 use setting::Setting;
 use whom::{Resolved, Whom};
@@ -88,11 +89,19 @@ impl LogReading {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        let (text, meter) = instruments::take_meter(services, asking, &self.text).await?;
+        Self { batch: self.batch.clone(), text }.kept(services, asking, meter).await
+    }
+
+    async fn kept(&self, services: &Services, asking: &Asking, meter: Option<Meter>) -> Outcome {
         let whom = match whom::whom(services, asking, self.batch.as_deref(), &self.text).await? {
             Resolved::Known(whom) => whom,
             Resolved::Ask(question) => return Ok(Done::question(question)),
         };
-        let (whom, understood) = self.understood(services, whom, asking).await?;
+        let (whom, mut understood) = self.understood(services, whom, asking).await?;
+        let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
+        let is_named = meter.is_some();
+        instruments::lean(services, asking, &mut understood, meter, at).await?;
         let setting = match setting::setting(services, asking, &whom, &understood, &self.text).await? {
             Resolved::Known(setting) => setting,
             Resolved::Ask(question) => return Ok(Done::question(question)),
@@ -100,7 +109,7 @@ impl LogReading {
         setting.check(&understood, asking)?;
         match doubt(&understood, &whom, &setting, asking)? {
             Some(question) => Ok(Done::question(question)),
-            None => keep(services, asking, setting, &understood).await,
+            None => keep(services, asking, setting, &understood, is_named).await,
         }
     }
 
@@ -142,7 +151,13 @@ impl LogReading {
     }
 }
 
-async fn keep(services: &Services, asking: &Asking, setting: Setting, understood: &Understood) -> Outcome {
+async fn keep(
+    services: &Services,
+    asking: &Asking,
+    setting: Setting,
+    understood: &Understood,
+    names_meter: bool,
+) -> Outcome {
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
     let mut journal = Journal::new(services, asking);
     let mut events = Vec::new();
@@ -160,6 +175,9 @@ async fn keep(services: &Services, asking: &Asking, setting: Setting, understood
     let mut reply =
         echo::reply(Look { services, asking, pending: &change.events }, &setting, understood, after.as_ref())
             .await?;
+    if !names_meter {
+        instruments::say_which_meter(&mut reply, services, asking, understood).await?;
+    }
     reply.stored = stored;
     reply.due = journal::dues(&change);
     Ok(Done::keeping(change, reply))

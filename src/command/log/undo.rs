@@ -10,6 +10,7 @@ use crate::command::journal::{self, Journal};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, needed};
 use crate::command::status::Look;
+use crate::curing::Level;
 use crate::record::{Event, EventId, Happening};
 use crate::reply::{Quiet, Reply, Stored, say};
 
@@ -49,6 +50,9 @@ impl LogUndo {
             let entry = own::entry(services, asking, *id).await?;
             refuse_twice(services, &entry).await?;
             let of = own::subject(services, &entry).await?;
+            if matches!(entry.what, Happening::MeterChecked { .. }) {
+                reply.note(Level::Notice, say("log.undo.meter", &[]));
+            }
             undone.push(shown_undone(&entry, &of, asking));
             let event = journal.event(entry.subject, asking.now, Happening::Undone { of: *id });
             reply.stored.push(Stored { of, ..journal::stored(&event, "") });

@@ -44,6 +44,8 @@ pub const PH_SLOPE_UNKNOWN: &str = "ph.doubt.slope_unknown";
 pub const PH_CHECKED_TOO_LONG_AGO: &str = "ph.doubt.checked_too_long_ago";
 /// Nobody said when the meter was checked.
 pub const PH_NEVER_CHECKED: &str = "ph.doubt.never_checked";
+/// The last check found the meter off in a buffer.
+pub const PH_BUFFER_MISSED: &str = "ph.doubt.buffer_missed";
 /// The slope is too low to trust.
 pub const PH_SLOPE_LOW: &str = "ph.doubt.slope_low";
 /// The sample's temperature was not noted.
@@ -88,6 +90,7 @@ pub const KEYS: &[(&str, &[&str])] = &[
     (PH_SLOPE_UNKNOWN, &[]),
     (PH_CHECKED_TOO_LONG_AGO, &[]),
     (PH_NEVER_CHECKED, &[]),
+    (PH_BUFFER_MISSED, &[]),
     (PH_SLOPE_LOW, &[]),
     (PH_SAMPLE_TEMPERATURE, &[]),
     (PH_STRIP, &[]),

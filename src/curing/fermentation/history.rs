@@ -22,8 +22,13 @@ pub struct Stay<'a> {
 }
 
 /// The air of a chamber of which nothing was kept.
-static NOTHING_KNOWN: Climate =
-    Climate { readings: Vec::new(), settings: Vec::new(), extremes: Vec::new(), humidity: Vec::new() };
+static NOTHING_KNOWN: Climate = Climate {
+    readings: Vec::new(),
+    settings: Vec::new(),
+    extremes: Vec::new(),
+    humidity: Vec::new(),
+    hygrometer: Vec::new(),
+};
 
 impl<'a> Stay<'a> {
     /// Every stay of a batch, in order, each with the air of its chamber; each ends where the next begins.

@@ -35,6 +35,8 @@ pub enum Doubt {
     CheckedTooLongAgo,
     /// Nobody said when the meter was checked.
     NeverChecked,
+    /// The last check found the meter off in a buffer.
+    BufferMissed,
     /// The slope is so low that the electrode wants cleaning or replacing.
     SlopeLow,
     /// The temperature of the sample was not noted.
@@ -54,6 +56,7 @@ impl Doubt {
             Self::CheckedThisWeek | Self::SlopeWorn | Self::SlopeUnknown => Trust::Usable,
             Self::CheckedTooLongAgo
             | Self::NeverChecked
+            | Self::BufferMissed
             | Self::SlopeLow
             | Self::SampleTemperatureUnknown => Trust::Doubtful,
             Self::PaperStrip => Trust::Strip,
@@ -69,6 +72,7 @@ impl Doubt {
             Self::SlopeUnknown => advice::PH_SLOPE_UNKNOWN,
             Self::CheckedTooLongAgo => advice::PH_CHECKED_TOO_LONG_AGO,
             Self::NeverChecked => advice::PH_NEVER_CHECKED,
+            Self::BufferMissed => advice::PH_BUFFER_MISSED,
             Self::SlopeLow => advice::PH_SLOPE_LOW,
             Self::SampleTemperatureUnknown => advice::PH_SAMPLE_TEMPERATURE,
             Self::PaperStrip => advice::PH_STRIP,
@@ -83,15 +87,32 @@ pub fn judge(reading: &PhReading) -> (Trust, Vec<Doubt>) {
     if reading.instrument == Instrument::Strip {
         return (Trust::Strip, vec![Doubt::PaperStrip]);
     }
-    let calibration = reading.calibration.unwrap_or_default();
-    let slope = slope_doubt(&calibration);
-    let checks = [
-        offset_doubt(&calibration),
-        slope,
-        age_doubt(&calibration, slope),
-        reading.sample_temperature.is_none().then_some(Doubt::SampleTemperatureUnknown),
-    ];
-    let mut doubts: Vec<Doubt> = checks.into_iter().flatten().collect();
+    let of_meter = doubts_about(&reading.calibration.unwrap_or_default());
+    let of_sample = reading.sample_temperature.is_none().then_some(Doubt::SampleTemperatureUnknown);
+    ranked(of_meter.into_iter().chain(of_sample))
+}
+
+/// How far a meter's check is believed by itself, whatever sample is read with it; doubts as in [`judge`].
+pub fn judge_meter(calibration: &Calibration) -> (Trust, Vec<Doubt>) {
+    ranked(doubts_about(calibration))
+}
+
+/// Whether a slope is inside the window of full trust.
+pub fn is_full_slope(percent: f64) -> bool {
+    let calibration = Calibration { slope_percent: Some(percent), ..Calibration::default() };
+    slope_doubt(&calibration).is_none()
+}
+
+fn doubts_about(calibration: &Calibration) -> Vec<Doubt> {
+    let slope = slope_doubt(calibration);
+    let missed = calibration.buffer_missed.then_some(Doubt::BufferMissed);
+    let checks = [offset_doubt(calibration), slope, age_doubt(calibration, slope), missed];
+    checks.into_iter().flatten().collect()
+}
+
+/// The worst first; without any, full trust.
+fn ranked(doubts: impl IntoIterator<Item = Doubt>) -> (Trust, Vec<Doubt>) {
+    let mut doubts: Vec<Doubt> = doubts.into_iter().collect();
     doubts.sort_by_key(|doubt| std::cmp::Reverse(doubt.leaves()));
     let trust = doubts.first().map_or(Trust::Full, |worst| worst.leaves());
     (trust, doubts)
@@ -182,6 +203,7 @@ mod tests {
             slope_percent: Some(f64::NAN),
             offset_mv: Some(f64::NAN),
             one_buffer_passed: true,
+            buffer_missed: false,
         };
         assert_eq!(judge(&reading(Some(nan))).0, Trust::Rejected);
         let age_only =

@@ -5,7 +5,7 @@
 //! [`mass_candidates`] hands both to a caller who knows the piece's last weight.
 //!
 //! A text is at most 40 characters; exponents, `NaN`, `inf` and control characters are not numbers here; only
-//! temperatures have a sign.
+//! temperatures and voltages have a sign.
 
 mod concentration;
 mod duration;
@@ -17,6 +17,7 @@ mod number;
 mod pressure;
 mod temperature;
 mod units;
+mod voltage;
 mod volume;
 
 pub use concentration::{mg_per_kg, ph};
@@ -31,4 +32,5 @@ pub(in crate::quantity) use number::unmistakable;
 pub use number::{NumberReading, number};
 pub use pressure::pressure;
 pub use temperature::{temperature, temperature_with_default};
+pub use voltage::voltage;
 pub use volume::volume;

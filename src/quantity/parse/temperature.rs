@@ -1,4 +1,4 @@
-//! Temperatures: `24 C`, `75 °F`, `-4 °C`. They alone have a sign, and they keep their scale.
+//! Temperatures: `24 C`, `75 °F`, `-4 °C`. They have a sign, and they keep their scale.
 
 use crate::quantity::parse::error::{QuantityError, echo};
 use crate::quantity::parse::number::{Typed, prepare, typed_number};

@@ -57,6 +57,7 @@ fn a_meters_check_goes_with_its_ph() {
             slope_percent,
             offset_mv,
             one_buffer_passed,
+            buffer_missed: false,
         })
     };
     let cases = [

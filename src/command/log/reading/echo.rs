@@ -1,6 +1,7 @@
 //! What was understood, and what it means for the batch.
 
 use super::clock::{self, About};
+use super::instruments;
 use super::setting::Setting;
 use super::weights;
 use super::whom::about_air;
@@ -69,6 +70,7 @@ pub(super) async fn reply(
         reply.note(Level::Notice, say("log.reading.ignored", &[("leftover", &leftover)]));
     }
     cautions(&mut reply, &understood.items);
+    instruments::say_corrected(&mut reply, look.services, look.asking, &setting.chamber, understood).await?;
     reply.undo = Some(say("log.reading.undo", &[("ids", &ids(look))]));
     if let Some(state) = after {
         weights::add(&mut reply, state, &understood.items, look.asking);

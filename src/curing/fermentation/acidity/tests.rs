@@ -16,6 +16,7 @@ fn full(hour: i64, ph: f64) -> PhReading {
             slope_percent: Some(98.0),
             offset_mv: Some(5.0),
             one_buffer_passed: false,
+            buffer_missed: false,
         }),
         from_sample: false,
     }

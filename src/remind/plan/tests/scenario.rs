@@ -22,6 +22,7 @@ pub(super) fn calibrated() -> Calibration {
         slope_percent: Some(98.0),
         offset_mv: Some(2.0),
         one_buffer_passed: false,
+        buffer_missed: false,
     }
 }
 
