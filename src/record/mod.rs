@@ -9,6 +9,7 @@ pub mod chat;
 pub mod climate;
 pub mod correction;
 pub mod event;
+pub mod formulation;
 pub mod ids;
 pub mod member;
 pub mod meter;
@@ -21,6 +22,7 @@ pub mod state;
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
 pub use chat::{Card, Letter, Place, PlaceKind};
 pub use event::{Event, Happening, Subject};
+pub use formulation::{Formulation, Recipe};
 pub use ids::{
     BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, MeterId, OutgoingId, PieceNumber,
     ReminderId,

@@ -5,8 +5,8 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, groups, members, meters, outbox, places, plans, reminders,
-    shares,
+    batches, cards, chambers, claims, events, formulations, groups, members, meters, outbox, places, plans,
+    reminders, shares,
 };
 use crate::record::MemberId;
 
@@ -62,6 +62,9 @@ pub(super) async fn apply(
     apply_chat(connection, change).await?;
     for share in &change.shares {
         shares::keep(connection, share).await?;
+    }
+    for formulation in &change.formulations {
+        formulations::keep(connection, formulation).await?;
     }
     if let Some(member) = change.erase_member {
         members::erase(connection, member).await?;

@@ -1,8 +1,8 @@
 //! Everything one request wants kept. Kept whole, or not at all.
 
 use crate::record::{
-    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Group, GroupId, Member, MemberId,
-    Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
+    Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -89,6 +89,8 @@ pub struct Change {
     pub forget_pages_before: Option<DateTime<Utc>>,
     /// Batches shown to a group, or taken off its board.
     pub shares: Vec<ShareWrite>,
+    /// Recipes that are new, altered, shared or no longer shared.
+    pub formulations: Vec<Formulation>,
     /// A member who wants everything of theirs deleted.
     pub erase_member: Option<MemberId>,
 }

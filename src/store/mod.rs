@@ -19,6 +19,7 @@ mod engine;
 mod error;
 mod events;
 mod export;
+mod formulations;
 mod groups;
 mod lock;
 mod members;

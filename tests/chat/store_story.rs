@@ -9,9 +9,9 @@ use std::path::PathBuf;
 use tallyhook::quantity::Temperature;
 use tallyhook::record::climate::Climate;
 use tallyhook::record::{
-    BatchId, BatchStage, BatchState, Chamber, ChamberId, EventId, Happening, MemberId, Outgoing,
-    OutgoingState, PieceNumber, PlannedReminder, Reminder, ReminderId, ReminderKind, ReminderState, Role,
-    Subject,
+    BatchId, BatchStage, BatchState, Chamber, ChamberId, EventId, Formulation, Happening, MemberId, Outgoing,
+    OutgoingState, PieceNumber, PlannedReminder, Recipe, Reminder, ReminderId, ReminderKind, ReminderState,
+    Role, Subject,
 };
 use tallyhook::store::{
     BatchWrite, Change, Claimant, Claimed, Found, ReminderPlan, Settled, Settlement, ShareWrite, Store,
@@ -35,6 +35,7 @@ async fn a_record_from_first_opening_to_erasing() {
     step_10_what_was_sent_or_cancelled_never_comes_back(&store).await;
     step_11_messages_wait_until_they_are_sent(&store).await;
     step_12_a_finished_batch_goes_on_the_board_and_off(&store).await;
+    step_12_then_recipes_are_kept_shared_and_replaced(&store).await;
     let store = step_13_everything_is_there_after_reopening(store, path).await;
     step_14_a_member_takes_everything_along(&store).await;
     step_15_erasing_leaves_nothing_but_entries_without_author(&store).await;
@@ -366,6 +367,37 @@ async fn step_12_a_finished_batch_goes_on_the_board_and_off(store: &Store) {
     assert_eq!(store.share_of(STICK).await.unwrap().unwrap().shared_at, minute(50_002));
 }
 
+async fn step_12_then_recipes_are_kept_shared_and_replaced(store: &Store) {
+    let mut recipe = Formulation {
+        owner: ANNA,
+        name: "Fennel Stick".to_owned(),
+        group: HOME,
+        recipe: Recipe {
+            items: vec!["2.5% salt".to_owned(), "3 g/kg fennel of the hill".to_owned()],
+            product: "sausage".to_owned(),
+            allergens: vec!["celery".to_owned()],
+        },
+        saved_at: minute(50_003),
+        shared_at: None,
+    };
+    let keep = |recipe: &Formulation| {
+        store.commit(Change { formulations: vec![recipe.clone()], ..Change::default() })
+    };
+    keep(&recipe).await.unwrap();
+    assert_eq!(store.formulations_of(ANNA).await, Ok(vec![recipe.clone()]));
+    assert_eq!(store.formulation_by_name(BEN, HOME, "fennel").await, Ok(Found::Nothing), "it is not shared");
+    recipe.shared_at = Some(minute(50_004));
+    keep(&recipe).await.unwrap();
+    assert_eq!(store.formulations_shared(HOME).await, Ok(vec![recipe.clone()]));
+    assert_eq!(store.formulation_by_name(BEN, HOME, "FENNEL  st").await, Ok(Found::One(recipe.clone())));
+    "fennel stick".clone_into(&mut recipe.name);
+    recipe.recipe.items.truncate(1);
+    recipe.shared_at = None;
+    keep(&recipe).await.unwrap();
+    assert_eq!(store.formulations_of(ANNA).await, Ok(vec![recipe]), "the same name is the same recipe");
+    assert_eq!(store.formulations_shared(HOME).await, Ok(vec![]));
+}
+
 async fn step_13_everything_is_there_after_reopening(store: Store, path: PathBuf) -> Store {
     let before = store.everything_of(ANNA).await.unwrap();
     store.close().await.unwrap();
@@ -385,6 +417,7 @@ async fn step_14_a_member_takes_everything_along(store: &Store) {
     assert_eq!(ben.entries_elsewhere.len(), 14, "the mould he saw and the cellar he read");
     let anna = store.everything_of(ANNA).await.unwrap();
     assert_eq!((anna.batches.len(), anna.chambers.len(), anna.shares.len()), (2, 2, 1));
+    assert_eq!((anna.formulations.len(), ben.formulations.len()), (1, 0));
     assert_eq!((anna.reminders.len(), anna.messages.len()), (3, 1));
     assert!(
         serde_json::to_string(&anna).unwrap().contains("white, dry"),
@@ -406,6 +439,7 @@ async fn step_15_erasing_leaves_nothing_but_entries_without_author(store: &Store
     let left = store.everything_of(ANNA).await.unwrap();
     assert_eq!(left.memberships, vec![]);
     assert!(left.chambers.is_empty() && left.batches.is_empty() && left.shares.is_empty());
+    assert!(left.formulations.is_empty());
     assert!(left.reminders.is_empty() && left.messages.is_empty() && left.entries_elsewhere.is_empty());
     assert_eq!(store.shares_of_group(HOME).await, Ok(vec![]));
     for id in 1..=51 {
@@ -413,7 +447,7 @@ async fn step_15_erasing_leaves_nothing_but_entries_without_author(store: &Store
     }
     let bytes = std::fs::read(store.path()).unwrap();
     let log = std::fs::read(store.path().with_extension("sqlite3-wal")).unwrap_or_default();
-    for trace in ["Juniper", "white, dry", "wash the box", "message 77"] {
+    for trace in ["Juniper", "fennel", "white, dry", "wash the box", "message 77"] {
         let found =
             [&bytes, &log].iter().any(|file| file.windows(trace.len()).any(|part| part == trace.as_bytes()));
         assert!(!found, "{trace:?} still stands in the file");

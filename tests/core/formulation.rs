@@ -8,8 +8,8 @@ use tallyhook::curing::formulation::casing::{
     DENSITY_KG_PER_L, grams_per_metre, mass_in, metres_for, pieces,
 };
 use tallyhook::curing::formulation::culture::dose;
-use tallyhook::curing::formulation::ingredient::Amount;
-use tallyhook::quantity::{Fraction, Length, Mass, MassUnit};
+use tallyhook::curing::formulation::ingredient::{Amount, brought_by};
+use tallyhook::quantity::{Fraction, Length, Mass, MassUnit, parse};
 
 fn parts(number: &str) -> Parts {
     let Found::One(cut) = composition::find(number) else { panic!("{number}") };
@@ -67,6 +67,47 @@ fn a_culture_rounds_up() {
     };
     approx::assert_abs_diff_eq!(of(25.0, 100.0, 2.4), 0.6, epsilon = 1e-9);
     approx::assert_abs_diff_eq!(of(0.25, 1.0, 2.34), 0.59, epsilon = 1e-9);
+}
+
+#[test]
+fn two_cuts_mix_by_the_square() {
+    reference::load("blend_pearson_square.csv").each(|row| {
+        let offers = [
+            there(row.text("lean"), row.number("lean_there_g")),
+            there(row.text("fat"), row.number("fat_there_g")),
+        ];
+        let target = Fraction::percent(row.number("target_percent"));
+        let mix = blend(&offers, target).map_err(|error| format!("{error:?}"))?;
+        row.close("lean_used_g", mix.shares[0].used.as_grams(), 0.051)?;
+        row.close("fat_used_g", mix.shares[1].used.as_grams(), 0.051)?;
+        row.close("target_percent", mix.parts.fat.as_percent(), 1e-9)?;
+        row.close("water_percent", mix.parts.water.as_percent(), 0.00501)?;
+        row.close("protein_percent", mix.parts.protein.as_percent(), 0.00501)
+    });
+}
+
+#[test]
+fn ingredients_bring_what_their_labels_say() {
+    reference::load("ingredients_brought.csv").each(|row| {
+        let (brought, within) = (brought_by(row.text("name")), row.number("within"));
+        row.close("salt", brought.salt, within)?;
+        row.close("sugar", brought.sugar, within)?;
+        row.close("water", brought.water, within)
+    });
+}
+
+#[test]
+fn a_question_in_other_units_has_the_same_answer() {
+    let scaled = |amount: &str, of: &str, meat: &str| {
+        let [amount, of, meat] = [amount, of, meat].map(|text| parse::positive_mass(text).unwrap());
+        Amount::For(amount, of).of(meat).as_grams()
+    };
+    let grams = scaled("3 g", "1 kg", "2.5 kg");
+    approx::assert_relative_eq!(grams, 7.5, max_relative = 1e-12);
+    approx::assert_relative_eq!(grams, scaled("3 g", "1 kg", "2,5 kg"), max_relative = 1e-12);
+    // 0.048 oz in a pound is 3 g in a kilogram.
+    approx::assert_relative_eq!(grams, scaled("0.048 oz", "1 lb", "2500 g"), max_relative = 1e-12);
+    assert_eq!(parse::percent("2,5%"), parse::percent("2.5 %"));
 }
 
 fn offers() -> impl Strategy<Value = Vec<Offer>> {
@@ -130,5 +171,38 @@ proptest! {
         let each = 0.3 * grams_per_metre(diameter, DENSITY_KG_PER_L);
         prop_assert!((count as f64 * each + left.as_grams() - grams).abs() < 1e-6 * grams);
         prop_assert!(left.as_grams() < each * (1.0 + 1e-9));
+    }
+
+    /// The fat of a mix is the weighted mean of its cuts and the target itself, no more goes in than is there, and a
+    /// target between the leanest and the fattest is always reached.
+    #[test]
+    fn a_target_between_leanest_and_fattest_is_reached(
+        cuts in prop::collection::vec((1.0..90.0_f64, 50.0..5000.0_f64), 2..6),
+        aim in 0.01..0.99_f64,
+    ) {
+        let offers: Vec<Offer> = cuts.iter().map(|(fat, grams)| Offer {
+            parts: Parts { fat: Fraction::percent(*fat), ..parts("10072") },
+            there: Some(Mass::grams(*grams)),
+        }).collect();
+        let leanest = cuts.iter().map(|cut| cut.0).fold(f64::INFINITY, f64::min);
+        let fattest = cuts.iter().map(|cut| cut.0).fold(0.0, f64::max);
+        let target = leanest + aim * (fattest - leanest);
+        prop_assume!(target > leanest + 0.01 && target < fattest - 0.01);
+        let mix = blend(&offers, Fraction::percent(target)).unwrap();
+        let fat: f64 = mix.shares.iter().zip(&cuts).map(|(share, cut)| share.used.as_grams() * cut.0).sum();
+        prop_assert!((fat / mix.total.as_grams() - target).abs() < 1e-6);
+        prop_assert!((mix.parts.fat.as_percent() - target).abs() < 1e-6);
+        for (share, (_, grams)) in mix.shares.iter().zip(&cuts) {
+            prop_assert!(share.used.as_grams() >= 0.0 && share.used.as_grams() <= grams * (1.0 + 1e-12));
+            prop_assert!((share.used.as_grams() + share.left_over.as_grams() - grams).abs() < 1e-6);
+        }
+    }
+
+    /// Too little of a culture does harm and too much does none: its dose alone goes up, by less than a hundredth.
+    #[test]
+    fn a_culture_is_never_underdosed(packet in 0.1..100.0_f64, of in 500.0..500_000.0_f64, meat in 100.0..50_000.0_f64) {
+        let exact = packet * meat / of;
+        let given = dose(Mass::grams(packet), Mass::grams(of), Mass::grams(meat)).as_grams();
+        prop_assert!(given >= exact - 1e-9 && given < exact + 0.01 + 1e-9);
     }
 }

@@ -35,6 +35,23 @@ pub fn allergens<'a>(names: impl IntoIterator<Item = &'a str>) -> Vec<&'static s
     ALL.iter().filter(gives_away).map(|allergen| allergen.name.as_str()).collect()
 }
 
+/// The names of the fourteen, in the order of the list.
+pub fn all() -> impl Iterator<Item = &'static str> {
+    ALL.iter().map(|allergen| allergen.name.as_str())
+}
+
+/// The allergen that a member names, in any case: by its name, or by a word that gives it away.
+pub fn named(text: &str) -> Option<&'static str> {
+    let text = text.trim().to_lowercase();
+    all().find(|name| *name == text).or_else(|| allergens([text.as_str()]).first().copied())
+}
+
+/// The allergens that ingredients' names give away with those that are known besides, each once.
+pub fn with_known<'a>(names: impl IntoIterator<Item = &'a str>, known: &[String]) -> Vec<&'static str> {
+    let given_away = allergens(names);
+    all().filter(|name| given_away.contains(name) || known.iter().any(|own| own == name)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -52,5 +69,15 @@ mod tests {
             ["milk", "mustard", "sulphites"]
         );
         assert_eq!(allergens(["nutmeg", "buckwheat honey"]), [""; 0], "a word inside a word is none");
+    }
+
+    #[test]
+    fn what_is_known_stands_with_what_shows() {
+        let known = ["celery".to_owned(), "milk".to_owned()];
+        assert_eq!(with_known(["milk powder", "spice mix"], &known), ["milk", "celery"]);
+        assert_eq!(
+            [named("Mustard"), named("wheat"), named("sugar")],
+            [Some("mustard"), Some("gluten"), None]
+        );
     }
 }
