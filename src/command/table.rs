@@ -31,7 +31,7 @@ pub static ROOTS: [Root; 13] = [
     Root { name: "chamber", about: "places with a climate, and what hangs where", specs: chamber::SPECS },
     Root { name: "target", about: "the weight to dry to", specs: target::SPECS },
     Root { name: "ferment", about: "degree-hours until the pH is reached", specs: ferment::SPECS },
-    Root { name: "dry", about: "the air pieces dry in", specs: dry::SPECS },
+    Root { name: "dry", about: "the air pieces dry in, and what drying makes of them", specs: dry::SPECS },
     Root {
         name: "check",
         about: "whether a figure can be believed, what a treatment does, which rule applies",

@@ -1,6 +1,7 @@
-//! `/dry`: the air pieces dry in.
+//! `/dry`: the air pieces dry in, and what drying makes of them.
 
 pub mod air;
+pub mod balance;
 
 mod of_chamber;
 
@@ -10,18 +11,23 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&air::SPEC];
+pub const SPECS: &[&Spec] = &[&air::SPEC, &balance::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
 pub enum DryRequest {
     /// `/dry air`
     Air(air::DryAir),
+    /// `/dry balance`
+    Balance(Box<balance::DryBalance>),
 }
 
 /// Reads the options of a verb.
-pub fn read(_verb: &str, args: Args<'_>) -> Result<DryRequest, UserError> {
-    air::DryAir::read(args).map(DryRequest::Air)
+pub fn read(verb: &str, args: Args<'_>) -> Result<DryRequest, UserError> {
+    match verb {
+        "balance" => balance::DryBalance::read(args).map(|request| DryRequest::Balance(Box::new(request))),
+        _ => air::DryAir::read(args).map(DryRequest::Air),
+    }
 }
 
 impl DryRequest {
@@ -29,6 +35,7 @@ impl DryRequest {
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
             Self::Air(request) => request.perform(services, asking).await,
+            Self::Balance(request) => request.perform(asking),
         }
     }
 }
