@@ -7,6 +7,7 @@ use crate::command::intake::figure::{refuse_dash_before, take_dash, temperature}
 use crate::command::intake::line::Line;
 use crate::command::intake::since::{from_to, since};
 use crate::command::intake::token::Kind;
+use crate::command::intake::words::begins_time;
 use crate::command::time::span_hours;
 use crate::quantity::{Hours, Temperature};
 use chrono::Duration;
@@ -96,7 +97,7 @@ fn pass_place(cursor: &mut Cursor<'_>, line: &mut Line<'_>) {
     let mut place = Vec::new();
     while place.len() <= LONGEST_PLACE && matches!(ahead.kind(), Some(Kind::Word(_) | Kind::Quoted)) {
         if !ahead.take(ARTICLES) {
-            if ahead.sees(&["since", "from"]) {
+            if ahead.sees(&["since", "from"]) || begins_time(&ahead) {
                 return;
             }
             place.push(ahead.at());

@@ -151,6 +151,8 @@ fn where_the_power_was_out_is_left_to_be_asked_about() {
             "{line}"
         );
     }
+    // When it was is no place.
+    assert_eq!(error("power out yesterday evening 9h", &[]), IntakeError::PowerHowLong);
     // How long is still asked for where nothing says it.
     assert_eq!(error("power out in the attic", &[]), IntakeError::PowerHowLong);
 }
