@@ -50,22 +50,14 @@ pub enum CheckRequest {
     Growth(growth::CheckGrowth),
     /// `/check heat`
     Heat(heat::CheckHeat),
-<<<<<<< HEAD
-=======
     /// `/check mould`
     Mould(mould::CheckMould),
->>>>>>> 67239d83dc4b40192bd67a7224459ede7bc67a64
     /// `/check rules`
     Rules(rules::CheckRules),
     /// `/check hygrometer`
     Hygrometer(hygrometer::CheckHygrometer),
     /// `/check meter`
     Meter(meter::CheckMeter),
-<<<<<<< HEAD
-    /// `/check mould`
-    Mould(mould::CheckMould),
-=======
->>>>>>> 67239d83dc4b40192bd67a7224459ede7bc67a64
     /// `/check shelf`
     Shelf(shelf::CheckShelf),
 }
@@ -77,18 +69,11 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<CheckRequest, UserError> {
         "drying" => drying::CheckDrying::read(args).map(|request| CheckRequest::Drying(Box::new(request))),
         "freezing" => freezing::CheckFreezing::read(args).map(CheckRequest::Freezing),
         "heat" => heat::CheckHeat::read(args).map(CheckRequest::Heat),
-<<<<<<< HEAD
-=======
         "mould" => mould::CheckMould::read(args).map(CheckRequest::Mould),
->>>>>>> 67239d83dc4b40192bd67a7224459ede7bc67a64
         "rules" => rules::CheckRules::read(args).map(CheckRequest::Rules),
         "hygrometer" => hygrometer::CheckHygrometer::read(args).map(CheckRequest::Hygrometer),
         "meter" => meter::CheckMeter::read(args).map(CheckRequest::Meter),
         "shelf" => shelf::CheckShelf::read(args).map(CheckRequest::Shelf),
-<<<<<<< HEAD
-        "mould" => mould::CheckMould::read(args).map(CheckRequest::Mould),
-=======
->>>>>>> 67239d83dc4b40192bd67a7224459ede7bc67a64
         _ => growth::CheckGrowth::read(args).map(CheckRequest::Growth),
     }
 }
@@ -102,17 +87,10 @@ impl CheckRequest {
             Self::Freezing(request) => request.perform(asking),
             Self::Growth(request) => request.perform(asking),
             Self::Heat(request) => request.perform(asking),
-<<<<<<< HEAD
-            Self::Rules(request) => request.perform(asking),
-            Self::Hygrometer(request) => request.perform(services, asking).await,
-            Self::Meter(request) => request.perform(services, asking).await,
-            Self::Mould(request) => request.perform(),
-=======
             Self::Mould(request) => request.perform(),
             Self::Rules(request) => request.perform(asking),
             Self::Hygrometer(request) => request.perform(services, asking).await,
             Self::Meter(request) => request.perform(services, asking).await,
->>>>>>> 67239d83dc4b40192bd67a7224459ede7bc67a64
             Self::Shelf(request) => request.perform(services, asking).await,
         }
     }
