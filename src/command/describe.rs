@@ -43,6 +43,9 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         }
         Happening::Moved { .. } => say("describe.moved", &[]),
         Happening::Observed { kind, text } => observed(*kind, text),
+        Happening::Stored { storage } => {
+            say("describe.stored", &[("how", &say(&format!("batch.store.how.{}", storage.kind.word()), &[]))])
+        }
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
         Happening::PieceLeft { fate, reason } => {
             say("describe.left", &[("fate", fate.word()), ("reason", &dash(reason))])

@@ -4,6 +4,7 @@ use super::batch::{BatchPlan, BatchStage, Dose, PieceFate, PieceHung};
 use super::ids::{BatchId, ChamberId, EventId, MemberId, MeterId, PieceNumber};
 use super::meter::{HygrometerCheck, MeterCheck};
 use super::reading::{Calibration, Instrument};
+use super::storage::Storage;
 use crate::quantity::{Mass, Ph, RelativeHumidity, Temperature};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -165,6 +166,11 @@ pub enum Happening {
         /// In the member's words.
         text: String,
     },
+    /// It was put away.
+    Stored {
+        /// How, and what was measured.
+        storage: Storage,
+    },
     /// A private note.
     Noted {
         /// In the member's words.
@@ -215,6 +221,7 @@ impl Happening {
             Self::HygrometerChecked { .. } => "hygrometer_check",
             Self::Moved { .. } => "moved",
             Self::Observed { .. } => "observation",
+            Self::Stored { .. } => "stored",
             Self::Noted { .. } => "note",
             Self::PieceLeft { .. } => "piece_left",
             Self::Discarded { .. } => "discarded",

@@ -18,6 +18,7 @@ pub mod reading;
 pub mod reminder;
 pub mod span;
 pub mod state;
+pub mod storage;
 
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
 pub use chat::{Card, Letter, Place, PlaceKind};
@@ -33,3 +34,4 @@ pub use reading::{Calibration, Instrument, PhReading};
 pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};
 pub use span::hours_between;
 pub use state::BatchState;
+pub use storage::{Storage, StorageKind};

@@ -5,6 +5,7 @@ use super::correction::{corrected, effective};
 use super::event::{Event, Happening, ObservationKind, Subject};
 use super::ids::{BatchId, ChamberId, EventId, PieceNumber};
 use super::reading::PhReading;
+use super::storage::Storage;
 use crate::quantity::Mass;
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -30,6 +31,9 @@ pub struct BatchState {
     pub ph: Vec<PhReading>,
     /// What was seen.
     pub observations: Vec<Observation>,
+    /// How it was put away, and when.
+    #[serde(default)]
+    pub stored: Vec<(Storage, DateTime<Utc>)>,
     /// How many notes it has (their text stays in the history).
     pub notes: u32,
     /// Why it was thrown away.
@@ -144,6 +148,7 @@ impl BatchState {
             total_weighings: Vec::new(),
             ph: Vec::new(),
             observations: Vec::new(),
+            stored: Vec::new(),
             notes: 0,
             discard_reason: None,
             last_at: event.at,
@@ -180,6 +185,7 @@ impl BatchState {
             Happening::Observed { kind, text } => {
                 self.observations.push(Observation { at: event.at, piece, kind: *kind, text: text.clone() });
             }
+            Happening::Stored { storage } => self.stored.push((*storage, event.at)),
             Happening::Noted { .. } => self.notes += 1,
             Happening::PieceLeft { fate, .. } => self.leave(piece, *fate, event.at),
             Happening::Discarded { reason } => {

@@ -10,6 +10,7 @@ pub mod piece;
 pub mod show;
 pub mod stage;
 pub mod start;
+pub mod store;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
@@ -25,6 +26,7 @@ pub const SPECS: &[&Spec] = &[
     &cure::SPEC,
     &piece::SPEC,
     &note::SPEC,
+    &store::SPEC,
     &finish::SPEC,
     &discard::SPEC,
 ];
@@ -46,6 +48,8 @@ pub enum BatchRequest {
     Piece(piece::BatchPiece),
     /// `/batch note`
     Note(note::BatchNote),
+    /// `/batch store`
+    Store(Box<store::BatchStore>),
     /// `/batch finish`
     Finish(finish::BatchFinish),
     /// `/batch discard`
@@ -61,6 +65,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<BatchRequest, UserError> {
         "cure" => cure::BatchCure::read(args).map(BatchRequest::Cure),
         "piece" => piece::BatchPiece::read(args).map(BatchRequest::Piece),
         "note" => note::BatchNote::read(args).map(BatchRequest::Note),
+        "store" => store::BatchStore::read(args).map(|request| BatchRequest::Store(Box::new(request))),
         "finish" => finish::BatchFinish::read(args).map(BatchRequest::Finish),
         "discard" => discard::BatchDiscard::read(args).map(BatchRequest::Discard),
         _ => list::BatchList::read(args).map(BatchRequest::List),
@@ -78,6 +83,7 @@ impl BatchRequest {
             Self::Cure(request) => request.perform(services, asking).await,
             Self::Piece(request) => request.perform(services, asking).await,
             Self::Note(request) => request.perform(services, asking).await,
+            Self::Store(request) => request.perform(services, asking).await,
             Self::Finish(request) => request.perform(services, asking).await,
             Self::Discard(request) => request.perform(services, asking).await,
         }

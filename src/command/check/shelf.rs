@@ -36,11 +36,15 @@ pub static SPEC: Spec = Spec {
 /// The day from which what supports Listeria must be free of it through its shelf life (Reg. (EU) 2024/2895).
 const LISTERIA_CHANGE: (i32, u32, u32) = (2026, 7, 1);
 
+/// What the best meters may be off: no meter is better, whatever is said of it. Common practice, no source.
+const BEST_PH: f64 = 0.01;
+const BEST_ACTIVITY: f64 = 0.003;
+
 /// What was measured.
 #[derive(Debug, Clone)]
 pub struct CheckShelf {
     ph: Option<Ph>,
-    activity: WaterActivity,
+    activity: Option<WaterActivity>,
     batch: Option<String>,
     ph_off: f64,
     activity_off: f64,
@@ -50,8 +54,12 @@ pub struct CheckShelf {
 impl CheckShelf {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let activity = args.read("aw", parse::water_activity)?.ok_or_else(|| args.missing("aw"))?;
-        if activity.value() <= 0.0 {
+        let activity = args.read("aw", parse::water_activity)?;
+        let has_batch = args.text("batch").is_some() || args.asking.place.is_some();
+        if activity.is_none() && !has_batch {
+            return Err(args.missing("aw"));
+        }
+        if activity.is_some_and(|activity| activity.value() <= 0.0) {
             return Err(args.error(Code::OutOfRange, say("check.shelf.no_activity", &[])));
         }
         let (ph, batch) = (args.ph("ph")?, args.text("batch").map(str::to_owned));
@@ -67,48 +75,67 @@ impl CheckShelf {
             ph,
             activity,
             batch,
-            ph_off: args.read("ph-off", parse::ph)?.map_or(PH_OFF, Ph::value),
-            activity_off: args
-                .read("aw-off", parse::water_activity)?
-                .map_or(ACTIVITY_OFF, WaterActivity::value),
+            ph_off: off(args, "ph-off", args.read("ph-off", parse::ph)?.map(Ph::value), BEST_PH, PH_OFF)?,
+            activity_off: off(
+                args,
+                "aw-off",
+                args.read("aw-off", parse::water_activity)?.map(WaterActivity::value),
+                BEST_ACTIVITY,
+                ACTIVITY_OFF,
+            )?,
             heated: args.choice("heated", yes)?.unwrap_or(false),
         })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let line = format!("check shelf batch:{{batch}} aw:{}", format::water_activity_exact(self.activity));
-        if let Some(ph) = self.ph {
-            return Ok(Done::reply(self.reply(ph, asking)));
+        if let (Some(ph), Some(activity)) = (self.ph, self.activity) {
+            return Ok(Done::reply(self.reply(ph, activity, asking)));
         }
+        let activity = self
+            .activity
+            .map_or_else(String::new, |activity| format!(" aw:{}", format::water_activity_exact(activity)));
+        let line = format!("check shelf batch:{{batch}}{activity}");
         let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        let reading = last_ph(&state)?;
-        let mut reply = self.reply(reading.ph, asking);
+        Ok(Done::reply(self.of_batch(&state, asking)?))
+    }
+
+    /// What is not said is taken from the batch: its last pH, the water activity measured when it was put away.
+    fn of_batch(&self, state: &BatchState, asking: &Asking) -> Result<Reply, UserError> {
+        let earlier = || state.stored.iter().rev().find_map(|(storage, _)| storage.water_activity);
+        let missing = || UserError::new(Code::MissingOption, say("check.shelf.no_aw", &[]), SPEC.examples[1]);
+        let activity = self.activity.or_else(earlier).ok_or_else(missing)?;
+        if let Some(ph) = self.ph {
+            return Ok(self.reply(ph, activity, asking));
+        }
+        let reading = last_ph(state)?;
+        let mut reply = self.reply(reading.ph, activity, asking);
         let (trust, doubts) = trust::judge(reading);
         if let Some(worst) = doubts.first().filter(|_| trust >= Trust::Doubtful) {
             let why = say(worst.advice(), &[]);
             reply.note(Level::Caution, say("check.shelf.ph_in_doubt", &[("why", &why)]));
         }
-        Ok(Done::reply(reply))
+        Ok(reply)
     }
 
-    fn reply(&self, ph: Ph, asking: &Asking) -> Reply {
-        let measured =
-            Measured { ph, activity: self.activity, ph_off: self.ph_off, activity_off: self.activity_off };
-        let found: Vec<Said> = systems()
+    fn reply(&self, ph: Ph, activity: WaterActivity, asking: &Asking) -> Reply {
+        let measured = Measured { ph, activity, ph_off: self.ph_off, activity_off: self.activity_off };
+        let mut found: Vec<Said> = systems()
             .iter()
             .filter(|system| !system.heated_and_packaged || self.heated)
             .map(|system| said(system, &measured))
             .collect();
+        // Those that ask for refrigeration lead.
+        found.sort_by_key(|said| said.way.is_some());
         let against: Vec<&str> =
             found.iter().filter(|said| said.way.is_none()).map(|said| said.system.name.as_str()).collect();
         let holes = [
             ("ph", &*format::ph(ph)),
-            ("activity", &format::water_activity(self.activity)),
-            ("against", &against.join(", ")),
+            ("activity", &format::water_activity(activity)),
+            ("against", &against.join("; ")),
         ];
         let key = if against.is_empty() { "check.shelf.all" } else { "check.shelf.not_all" };
         let mut reply = Reply::new("check shelf", say(key, &holes));
@@ -140,6 +167,22 @@ fn last_ph(state: &BatchState) -> Result<&PhReading, UserError> {
     last.ok_or_else(missing)
 }
 
+/// What a meter may be off, where it is said.
+fn off(
+    args: Args<'_>,
+    option: &'static str,
+    said: Option<f64>,
+    best: f64,
+    usual: f64,
+) -> Result<f64, UserError> {
+    let Some(said) = said else { return Ok(usual) };
+    if said >= best {
+        return Ok(said);
+    }
+    let holes = [("option", option), ("best", &*format::trimmed(best, 3))];
+    Err(args.error(Code::OutOfRange, say("check.shelf.too_good", &holes)))
+}
+
 fn after_the_change(day: NaiveDate) -> bool {
     let (year, month, first) = LISTERIA_CHANGE;
     NaiveDate::from_ymd_opt(year, month, first).is_some_and(|change| day >= change)
@@ -153,10 +196,14 @@ fn line(said: &Said) -> String {
     let key = if said.only_without_doubt { "check.shelf.in_doubt" } else { "check.shelf.line" };
     let word = say(&format!("check.shelf.word.{}", said.word()), &[]);
     let why = said.way.map(why).unwrap_or_default();
-    let memory = if said.system.standing == Standing::FromMemory {
-        say("check.shelf.from_memory", &[("source", &said.system.source)])
-    } else {
-        String::new()
+    let memory = match said.system.standing {
+        Standing::Read => String::new(),
+        Standing::FromMemory => say("check.shelf.from_memory", &[("source", &said.system.source)]),
+        other => format!(", {}", say(&format!("standing.{}", standing_word(other)), &[])),
+    };
+    let word = match (&said.system.rest, said.way) {
+        (Some(rest), Some(_)) => format!("{word}, {rest}"),
+        _ => word,
     };
     let holes = [("system", &*said.system.name), ("word", &word), ("why", &why), ("memory", &memory)];
     say(key, &holes)

@@ -10,8 +10,10 @@ use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::curing::Level;
 use crate::curing::composition;
 use crate::curing::moisture::{Balance, Dried, RATIO_HALF_WIDTH, Recipe};
+use crate::curing::rulebook;
 use crate::curing::water_activity::{Solutes, estimate};
 use crate::quantity::{Fraction, Mass, WaterActivity, format, parse};
+use crate::reply::finding::source;
 use crate::reply::{Figure, Reply, say, unit};
 
 /// `/dry balance`
@@ -19,7 +21,7 @@ pub static SPEC: Spec = Spec {
     root: "dry",
     verb: "balance",
     aliases: &[],
-    summary: "moisture, protein, fat and salt of a mix after a loss, its ratio, and its water activity as an estimate",
+    summary: "what a mix is made of after a loss, its ratio, and an estimate of its water activity",
     options: &[
         needed("cut", OptionKind::Text, "weight and cut, e.g. 800 g pork shoulder blade").several(),
         needed("salt", OptionKind::Mass, "the cure's own counted in, e.g. 28 g"),
@@ -39,9 +41,8 @@ pub static SPEC: Spec = Spec {
 
 /// Lactic acid after a fermentation, in percent of the batter; from memory.
 const LACTIC_ACID_PERCENT: f64 = 0.7;
-/// The ratios of labelling standards that are shown beside: dry sausage, semi-dry sausage.
-const DRY_RATIO: f64 = 1.9;
-const SEMI_DRY_RATIO: f64 = 3.1;
+/// The ratios of labelling standards that are shown beside.
+const RATIOS: [&str; 2] = ["ratio.dry_sausage", "ratio.semi_dry_sausage"];
 /// Most cuts of a mix.
 const MOST_CUTS: usize = 20;
 
@@ -130,12 +131,15 @@ impl DryBalance {
         let shown = say("dry.balance.estimate", &[("value", &format::number(ratio, 1))]);
         let figure = Figure { shown, ..figures::number("moisture_to_protein", ratio, 2) };
         reply.figures.push(figure.between(ratio - RATIO_HALF_WIDTH, ratio + RATIO_HALF_WIDTH));
-        for (limit, key) in
-            [(DRY_RATIO, "dry.balance.loss_dry"), (SEMI_DRY_RATIO, "dry.balance.loss_semi_dry")]
-        {
-            if let Some(loss) = self.green.loss_for_ratio(limit) {
-                let holes = [("ratio", &*format::number(limit, 1)), ("loss", &format::percent_with(loss, 1))];
-                reply.lines.push(say(key, &holes));
+        for row in RATIOS.into_iter().filter_map(rulebook::by_id) {
+            if let Some(loss) = row.value.and_then(|ratio| self.green.loss_for_ratio(ratio)) {
+                let holes = [
+                    ("ratio", &*row.printed),
+                    ("loss", &format::percent_with(loss, 1)),
+                    ("scope", &row.scope),
+                    ("source", &source(row)),
+                ];
+                reply.lines.push(say("dry.balance.loss_for_ratio", &holes));
             }
         }
     }

@@ -54,6 +54,8 @@ pub struct System {
     pub yes: String,
     /// Its stable word where none is.
     pub no: String,
+    /// What the rule asks for besides, in words.
+    pub rest: Option<String>,
     /// Any of these will do.
     pub way: Vec<Way>,
     /// The class of what is neither sour nor dry, where it has one.
