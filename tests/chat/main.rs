@@ -8,6 +8,7 @@ mod door;
 mod intake;
 mod readme;
 mod remind;
+mod same_question;
 mod stale;
 mod store_failures;
 mod store_meters;

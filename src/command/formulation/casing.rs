@@ -8,7 +8,7 @@ use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::curing::formulation::casing::{
     ALLOWANCE, DENSITY_KG_PER_L, grams_per_metre, mass_in, metres_for, pieces,
 };
-use crate::quantity::{Fraction, Length, LengthUnit, Mass, NumberReading, format, parse};
+use crate::quantity::{Fraction, Length, LengthUnit, Mass, NumberReading, QuantityError, format, parse};
 use crate::reply::{Reply, say, unit};
 
 /// `/formulation casing`
@@ -19,7 +19,7 @@ pub static SPEC: Spec = Spec {
     summary: "metres and pieces of casing for a mix, or the mix for a casing",
     options: &[
         maybe("mass", OptionKind::Mass, "of the mix, e.g. 2.4 kg"),
-        maybe("length", OptionKind::Length, "of the casing, to have the mix it holds, e.g. 300 cm"),
+        maybe("length", OptionKind::Length, "of the casing, to have the mix it holds, e.g. 3 m"),
         needed("diameter", OptionKind::Length, "as stuffed, e.g. 50 mm"),
         maybe("piece", OptionKind::Length, "length of a piece, e.g. 35 cm"),
         maybe("density", OptionKind::Text, "of the mix in kg/L; 1.05 when not said"),
@@ -27,7 +27,7 @@ pub static SPEC: Spec = Spec {
     ],
     examples: [
         "formulation casing mass:2.4 kg diameter:50 mm piece:35 cm",
-        "formulation casing length:300 cm diameter:50 mm",
+        "formulation casing length:3 m diameter:50 mm",
     ],
     private: false,
 };
@@ -56,7 +56,7 @@ enum What {
 impl FormulationCasing {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let what = match (args.mass("mass")?, args.length("length")?) {
+        let what = match (args.mass("mass")?, args.read("length", long_length)?) {
             (Some(mass), None) => What::Mix(mass),
             (None, Some(length)) if length.as_millimetres() > 0.0 => What::Casing(length),
             (None, Some(_)) => {
@@ -149,6 +149,19 @@ impl FormulationCasing {
         say("formulation.casing.formula", &holes)
     }
 }
+
+/// A length of casing: metres too, in which nothing else here is measured.
+fn long_length(text: &str) -> Result<Length, QuantityError> {
+    let lower = text.trim().to_ascii_lowercase();
+    let metres = ["metres", "meters", "metre", "meter", "m"].iter().find_map(|unit| lower.strip_suffix(unit));
+    let Some(Ok(number)) = metres.map(parse::number) else { return parse::length(text) };
+    let (NumberReading::Certain(number) | NumberReading::Either { decimal: number, .. }) = number;
+    let length = Length::millimetres(number * 1000.0);
+    if LONGEST_METRES.contains(&number) { Ok(length) } else { parse::length("9999 cm") }
+}
+
+/// Lengths of casing, in metres.
+const LONGEST_METRES: std::ops::RangeInclusive<f64> = 0.0..=1000.0;
 
 fn density(args: Args<'_>) -> Result<f64, UserError> {
     let Some(text) = args.text("density") else { return Ok(DENSITY_KG_PER_L) };

@@ -5,10 +5,10 @@ use crate::quantity::{Mass, format};
 /// The step a small dose is weighed to: common practice, no source.
 pub const STEP_G: f64 = 0.01;
 
-/// What a packet's own words give for a weight of meat: the packet for so much, its part for what is there, rounded up
-/// to 0.01 g.
-pub fn dose(packet: Mass, for_meat: Mass, meat: Mass) -> Mass {
-    let exact = packet.as_grams() * meat.as_grams() / for_meat.as_grams();
+/// What a packet's own words give: the packet for so much, its part for what is there (both grams of meat, or both litres
+/// of water), rounded up to 0.01 g.
+pub fn dose(packet: Mass, packet_is_for: f64, there: f64) -> Mass {
+    let exact = packet.as_grams() * there / packet_is_for;
     let (_, rounded) = format::ceil_to_step(exact, STEP_G);
     Mass::grams(rounded)
 }
