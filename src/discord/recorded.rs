@@ -233,10 +233,9 @@ fn a_form_that_was_sent_completes_its_lines() {
 #[test]
 fn the_library_loses_what_is_typed_into_labelled_fields() {
     assert!(frame!("form_of_labels").contains("\"value\": \"810 g\""), "it was sent");
+    // Wherever it might stand in what was read.
     let read: Result<GatewayEvent, _> = serde_json::from_str(frame!("form_of_labels"));
-    if read.is_ok() {
-        assert_eq!(lines_of(&reading_form(), &form(frame!("form_of_labels"))), []);
-    }
+    assert!(!format!("{read:?}").contains("810 g"), "{read:?}");
 }
 
 #[tokio::test]

@@ -4,7 +4,7 @@ use crate::reference::{self, Row};
 use proptest::prelude::*;
 use tallyhook::curing::parasites::{
     Dried, Host, Measured, Region, Ripened, Room, SaltBasis, Smoke, Verdict, by_diameter, drying, freezing,
-    heat, salt_ph, tables,
+    ham, heat, salt_ph, tables,
 };
 use tallyhook::quantity::{Fraction, Hours, Length, LengthUnit, Ph, Temperature};
 
@@ -262,4 +262,31 @@ proptest! {
             prop_assert_eq!(of(thickness - less), Verdict::Met);
         }
     }
+}
+
+/// From the ham table (from memory) and its cure of 40 days with 4 % salt, worked by hand: 75 °F asks for 35 days, 90 °F
+/// for 11, and 74 °F is no row.
+#[test]
+fn a_ham_goes_by_its_own_table() {
+    let of = |salt: f64, drying: f64, at: f64, total: f64| {
+        ham(&Dried {
+            salt: Fraction::percent(salt),
+            basis: None,
+            other_dry: None,
+            diameter: None,
+            particle: None,
+            drying: Hours::new(drying * 24.0),
+            at: Temperature::fahrenheit(at),
+            total: Hours::new(total * 24.0),
+            smoke: None,
+        })
+        .verdict
+        .word()
+    };
+    assert_eq!(of(4.0, 35.0, 75.0, 75.0), "meets_unverified");
+    assert_eq!(of(4.0, 34.0, 75.0, 75.0), "not_met");
+    assert_eq!(of(4.0, 11.0, 90.0, 51.0), "meets_unverified");
+    assert_eq!(of(4.0, 11.0, 90.0, 50.0), "not_met");
+    assert_eq!(of(3.9, 35.0, 75.0, 75.0), "not_met");
+    assert_eq!(of(4.0, 90.0, 74.0, 200.0), "not_met");
 }

@@ -9,11 +9,13 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::Level;
 use crate::curing::parasites::{
     ByDiameterDays, Dried, DryingError, DryingVerdict, Host, Requirement, SaltBasis, Smoke, Verdict,
-    by_diameter, drying, methods, tables,
+    by_diameter, drying, ham, methods, tables,
 };
 use crate::quantity::{Fraction, Length, format, parse};
 use crate::reply::{Reply, say};
 
+/// Hams go by a table of their own.
+const HAM: &str = "ham";
 /// Method 6 goes by tables of its own.
 const BY_DIAMETER: &str = "6";
 
@@ -26,7 +28,7 @@ pub static SPEC: Spec = Spec {
     aliases: &[],
     summary: "whether a drying meets a curing method against Trichinella; or by salt, pH and days",
     options: &[
-        maybe("method", OptionKind::Text, "1, 1-pepperoni, 2, 3, 4, 5, 6, 7, coppa, capocollo or loin"),
+        maybe("method", OptionKind::Text, "1, 1-pepperoni, 2, 3, 4, 5, 6, 7, coppa, capocollo, loin or ham"),
         maybe("salt", OptionKind::Percent, "the cure's own counted in, e.g. 3.33%"),
         maybe(
             "basis",
@@ -65,6 +67,7 @@ pub struct CheckDrying {
 enum What {
     Method(String, Dried),
     ByDiameter(Dried, Length),
+    Ham(Dried),
     SaltPh(salt_ph::Ripening),
 }
 
@@ -88,6 +91,7 @@ impl CheckDrying {
             }
             Some(What::SaltPh(ripening)) => ripening.reply(),
             Some(What::ByDiameter(dried, diameter)) => method_six(dried, *diameter),
+            Some(What::Ham(dried)) => of_ham(dried),
             Some(What::Method(name, dried)) => {
                 let found = drying(name, dried).map_err(|error| missing(error, name))?;
                 of_method(name, dried, &found)
@@ -111,6 +115,9 @@ fn what(args: Args<'_>) -> Result<What, UserError> {
     if name == BY_DIAMETER {
         let diameter = dried.diameter.ok_or_else(|| args.missing("diameter"))?;
         return Ok(What::ByDiameter(dried, diameter));
+    }
+    if name == HAM {
+        return Ok(What::Ham(dried));
     }
     if !methods().contains(&name.as_str()) {
         return Err(args.error(Code::UnknownChoice, say("check.drying.which_method", &[])));
@@ -202,6 +209,24 @@ fn of_requirement(requirement: Requirement) -> String {
     };
     let holes = [("asked", &*format::trimmed(asked, 3)), ("given", &format::beside(given, asked, 2))];
     say(&format!("check.drying.unmet_{key}"), &holes)
+}
+
+/// A ham: held from memory, so a met row is one to be checked.
+fn of_ham(dried: &Dried) -> Reply {
+    let found = ham(dried);
+    let unmet: Vec<String> = found.unmet.iter().map(|requirement| of_requirement(*requirement)).collect();
+    let holes = [("method", HAM), ("unmet", &*unmet.join("; "))];
+    let key = treatment::key_of(found.verdict);
+    let mut reply = Reply::new("check drying", say(&format!("check.drying.{key}"), &holes));
+    let required = found.drying_days.map(|days| figures::hours("required_hours", days * 24.0));
+    reply.figures.extend(required.map(crate::reply::Figure::folded));
+    reply.lines.push(say("check.drying.ham", &[]));
+    reply.lines.extend(tables().source_of("us.drying.memory").map(treatment::source));
+    treatment::verdict(&mut reply, found.verdict.word());
+    if found.verdict == Verdict::NotMet {
+        reply.note(Level::Warning, say("check.drying.ham_not_met", &[]));
+    }
+    reply
 }
 
 /// Method 6: how many days its tables ask for. They are held from memory, so they inform and do not judge.

@@ -5,8 +5,9 @@ use crate::command::asking::{Asking, Done, Outcome};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::curing::Level;
 use crate::curing::formulation::casing::{
-    ALLOWANCE, DENSITY_KG_PER_L, grams_per_metre, mass_in, metres_for, pieces,
+    ALLOWANCE, DENSITY_KG_PER_L, Kind, grams_per_metre, kind, mass_in, metres_for, pieces,
 };
 use crate::quantity::{Fraction, Length, LengthUnit, Mass, NumberReading, QuantityError, format, parse};
 use crate::reply::{Reply, say, unit};
@@ -22,6 +23,7 @@ pub static SPEC: Spec = Spec {
         maybe("length", OptionKind::Length, "of the casing, to have the mix it holds, e.g. 3 m"),
         needed("diameter", OptionKind::Length, "as stuffed, e.g. 50 mm"),
         maybe("piece", OptionKind::Length, "length of a piece, e.g. 35 cm"),
+        maybe("kind", OptionKind::Choice(KINDS), "of casing, for its diameters and its soaking"),
         maybe("density", OptionKind::Text, "of the mix in kg/L; 1.05 when not said"),
         maybe("allowance", OptionKind::Percent, "for ends and bursts; 15 % when not said"),
     ],
@@ -31,6 +33,21 @@ pub static SPEC: Spec = Spec {
     ],
     private: false,
 };
+
+const KINDS: &[&str] = &[
+    "sheep",
+    "hog",
+    "hog-middle",
+    "beef-round",
+    "beef-middle",
+    "hog-bung",
+    "beef-bung",
+    "collagen",
+    "fibrous-lined",
+    "fibrous-plain",
+    "cellulose",
+    "plastic",
+];
 
 /// Densities a mix of meat can have, in kg/L.
 const DENSITIES: std::ops::RangeInclusive<f64> = 0.8..=1.3;
@@ -45,6 +62,7 @@ pub struct FormulationCasing {
     piece: Option<Length>,
     density_kg_per_l: f64,
     allowance: Fraction,
+    kind: Option<&'static Kind>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -81,6 +99,7 @@ impl FormulationCasing {
             piece,
             density_kg_per_l: density(args)?,
             allowance: args.percent("allowance")?.unwrap_or(ALLOWANCE),
+            kind: args.choice("kind", kind)?,
         })
     }
 
@@ -120,6 +139,7 @@ impl FormulationCasing {
             ("density", &format::trimmed(self.density_kg_per_l, 3)),
         ];
         reply.lines.push(say("formulation.casing.assumed", &holes));
+        self.remarks(&mut reply);
         reply.working.push(self.formula(each));
         Ok(Done::reply(reply))
     }
@@ -138,6 +158,24 @@ impl FormulationCasing {
         reply.lines.push(say("formulation.casing.pieces", &holes));
         #[expect(clippy::cast_precision_loss, reason = "a count of sausages")]
         reply.figures.push(figures::number("pieces", count as f64, 0).folded());
+    }
+
+    /// What is known of the kind: from memory, and said as such.
+    fn remarks(&self, reply: &mut Reply) {
+        let Some(kind) = self.kind else { return };
+        let millimetres = |value: f64| format::trimmed(value, 0);
+        let holes = [
+            ("kind", &*kind.name),
+            ("low", &millimetres(kind.low_mm)),
+            ("high", &millimetres(kind.high_mm)),
+            ("soak", &say(&format!("formulation.casing.soak.{}", kind.soak), &[])),
+        ];
+        reply.lines.push(say("formulation.casing.kind", &holes));
+        if kind.not_for_drying {
+            reply.note(Level::Caution, say("formulation.casing.not_for_drying", &holes));
+        } else if !(kind.low_mm..=kind.high_mm).contains(&self.diameter.as_millimetres()) {
+            reply.note(Level::Notice, say("formulation.casing.other_diameter", &holes));
+        }
     }
 
     fn formula(&self, each: f64) -> String {

@@ -1,7 +1,11 @@
 //! How much casing a mix needs, and how much a casing holds: a round sausage of a diameter and a density.
 
 use crate::quantity::{Fraction, Length, Mass, format};
+use serde::Deserialize;
 use std::f64::consts::FRAC_PI_4;
+use std::sync::LazyLock;
+
+const TEXT: &str = include_str!("casings.toml");
 
 /// Density of a stuffed mix in kg/L: common practice, no source.
 pub const DENSITY_KG_PER_L: f64 = 1.05;
@@ -31,4 +35,47 @@ pub fn pieces(mix: Mass, piece: Length, diameter: Length, density_kg_per_l: f64)
     let each = piece.as_millimetres() / 1000.0 * grams_per_metre(diameter, density_kg_per_l);
     let (count, whole) = format::floor_to_step(mix.as_grams() / each, 1.0);
     (count, Mass::grams((mix.as_grams() - whole * each).max(0.0)))
+}
+
+/// A kind of casing; its diameters are held from memory.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Kind {
+    /// Its word.
+    pub name: String,
+    /// Stuffed to this at least, in millimetres.
+    pub low_mm: f64,
+    /// Stuffed to this at most, in millimetres.
+    pub high_mm: f64,
+    /// How it is soaked: a word of the wording.
+    pub soak: String,
+    /// It does not follow the meat, or lets no water out.
+    #[serde(default)]
+    pub not_for_drying: bool,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    kind: Vec<Kind>,
+}
+
+static KINDS: LazyLock<Vec<Kind>> =
+    LazyLock::new(|| toml::from_str::<File>(TEXT).map_or_else(|_| Vec::new(), |file| file.kind));
+
+/// A kind by its word.
+pub fn kind(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().find(|kind| kind.name == name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_file_is_whole() {
+        let file: File = toml::from_str(TEXT).unwrap();
+        assert_eq!(file.kind.len(), 12);
+        assert!(file.kind.iter().all(|kind| kind.low_mm < kind.high_mm));
+    }
 }

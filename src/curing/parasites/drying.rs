@@ -180,6 +180,43 @@ fn salt_on(wanted: SaltBasis, dried: &Dried) -> Result<Fraction, DryingError> {
     }
 }
 
+/// What the tables say of a ham: salt and days of its cure, then days of drying by the warmth that was kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HamVerdict {
+    /// Whether all of it is met; the figures are held from memory.
+    pub verdict: Verdict,
+    /// What is not met.
+    pub unmet: Vec<Requirement>,
+    /// Days of drying asked for; `None`: no row is so cool.
+    pub drying_days: Option<f64>,
+}
+
+/// Holds a ham against the tables: the row that its drying is warm enough for, whole.
+pub fn ham(dried: &Dried) -> HamVerdict {
+    let fahrenheit = dried.at.as_fahrenheit();
+    let warm_enough = tables().ham.iter().filter(|row| is_at_least(fahrenheit, row.at_f));
+    let row = warm_enough.max_by(|one, other| one.at_f.total_cmp(&other.at_f));
+    let cure = tables().ham_cure;
+    let mut unmet = Vec::new();
+    let salt = dried.salt.as_percent();
+    if !is_at_least(salt, cure.salt_percent) {
+        unmet.push(Requirement::Salt(cure.salt_percent, salt));
+    }
+    if let Some(row) = row {
+        if !is_at_least(days(dried.drying), row.days) {
+            unmet.push(Requirement::DryingDays(row.days, days(dried.drying)));
+        }
+        if !is_at_least(days(dried.total), cure.days + row.days) {
+            unmet.push(Requirement::TotalDays(cure.days + row.days, days(dried.total)));
+        }
+    } else {
+        let coolest = tables().ham.iter().map(|row| row.at_f).fold(f64::INFINITY, f64::min);
+        unmet.push(Requirement::DryingTemperature(coolest, fahrenheit));
+    }
+    let verdict = if unmet.is_empty() { Verdict::MetUnverified } else { Verdict::NotMet };
+    HamVerdict { verdict, unmet, drying_days: row.map(|row| row.days) }
+}
+
 /// Days of drying that method 6 asks for, with what they are made of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ByDiameterDays {

@@ -12,16 +12,16 @@ mod species;
 mod table;
 
 pub use drying::{
-    ByDiameterDays, Dried, DryingError, DryingVerdict, Requirement, SaltBasis, Smoke, by_diameter, drying,
-    methods,
+    ByDiameterDays, Dried, DryingError, DryingVerdict, HamVerdict, Requirement, SaltBasis, Smoke,
+    by_diameter, drying, ham, methods,
 };
 pub use freezing::{Frozen, Region, freezing};
 pub use heat::{coolest, heat};
 pub use salt_ph::{NoAnswer, Ripened, Room, SaltPh, salt_ph};
 pub use species::Host;
 pub use table::{
-    ByDiameter, ByHold, BySalt, Freezing, Ham, Heat, Measured, Method, SaltPhRoom, SaltPhRow, Source, Tables,
-    tables,
+    ByDiameter, ByHold, BySalt, Freezing, Ham, HamCure, Heat, Measured, Method, SaltPhRoom, SaltPhRow,
+    Source, Tables, tables,
 };
 
 use crate::curing::Standing;

@@ -28,6 +28,8 @@ pub struct Tables {
     pub by_hold: Vec<ByHold>,
     /// Curing method 6: more drying with less salt.
     pub by_salt: Vec<BySalt>,
+    /// The cure of hams before that drying.
+    pub ham_cure: HamCure,
     /// Drying of hams after the cure.
     pub ham: Vec<Ham>,
     /// A study's rule of salt, pH and days.
@@ -192,6 +194,16 @@ pub struct BySalt {
     pub salt_percent: f64,
     /// So much longer.
     pub more_percent: f64,
+}
+
+/// The cure of a ham before its drying.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HamCure {
+    /// At least so much salt, in percent of the meat.
+    pub salt_percent: f64,
+    /// At least so many days.
+    pub days: f64,
 }
 
 /// Days of drying a ham after its cure.
