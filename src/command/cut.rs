@@ -28,8 +28,22 @@ pub(super) struct NamedCut {
     pub(super) cut: Option<&'static Cut>,
 }
 
-/// Reads one value of an option of cuts.
-pub(super) fn read(args: Args<'_>, option: &'static str, text: &str) -> Result<NamedCut, UserError> {
+/// Most cuts of a mix.
+const MOST_CUTS: usize = 20;
+
+/// Reads every value of an option of cuts; one is needed.
+pub(super) fn read_all(args: Args<'_>, option: &'static str) -> Result<Vec<NamedCut>, UserError> {
+    let typed = args.several(option);
+    if typed.is_empty() {
+        return Err(args.missing(option));
+    }
+    if typed.len() > MOST_CUTS {
+        return Err(args.error(Code::OutOfRange, say("cut.too_many", &[])));
+    }
+    typed.into_iter().map(|text| read(args, option, text)).collect()
+}
+
+fn read(args: Args<'_>, option: &'static str, text: &str) -> Result<NamedCut, UserError> {
     let (mass, name) = weight_first(text);
     if name.is_empty() {
         return Err(args

@@ -43,9 +43,6 @@ pub static SPEC: Spec = Spec {
 const LACTIC_ACID_PERCENT: f64 = 0.7;
 /// The ratios of labelling standards that are shown beside.
 const RATIOS: [&str; 2] = ["ratio.dry_sausage", "ratio.semi_dry_sausage"];
-/// Most cuts of a mix.
-const MOST_CUTS: usize = 20;
-
 /// A mix and its loss.
 #[derive(Debug, Clone)]
 pub struct DryBalance {
@@ -59,15 +56,7 @@ pub struct DryBalance {
 impl DryBalance {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let typed = args.several("cut");
-        if typed.is_empty() {
-            return Err(args.missing("cut"));
-        }
-        if typed.len() > MOST_CUTS {
-            return Err(args.error(Code::OutOfRange, say("formulation.blend.too_many", &[])));
-        }
-        let cuts =
-            typed.into_iter().map(|text| cut::read(args, "cut", text)).collect::<Result<Vec<_>, _>>()?;
+        let cuts = cut::read_all(args, "cut")?;
         let weighed = |cut: &NamedCut| {
             let missing =
                 || args.error(Code::MissingOption, say("dry.balance.no_weight", &[("cut", &cut.name)]));

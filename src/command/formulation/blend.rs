@@ -34,9 +34,6 @@ pub static SPEC: Spec = Spec {
     private: false,
 };
 
-/// Most cuts of a mix.
-const MOST_CUTS: usize = 20;
-
 /// Cuts and a target.
 #[derive(Debug, Clone)]
 pub struct FormulationBlend {
@@ -47,15 +44,7 @@ pub struct FormulationBlend {
 impl FormulationBlend {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let typed = args.several("cut");
-        if typed.is_empty() {
-            return Err(args.missing("cut"));
-        }
-        if typed.len() > MOST_CUTS {
-            return Err(args.error(Code::OutOfRange, say("formulation.blend.too_many", &[])));
-        }
-        let cuts =
-            typed.into_iter().map(|text| cut::read(args, "cut", text)).collect::<Result<Vec<_>, _>>()?;
+        let cuts = cut::read_all(args, "cut")?;
         let fat = args.percent("fat")?.ok_or_else(|| args.missing("fat"))?;
         Ok(Self { cuts, fat })
     }

@@ -7,10 +7,12 @@ use crate::command::error::UserError;
 use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, needed};
 use crate::curing::finding::Finding;
+use crate::curing::formulation::advice;
 use crate::curing::formulation::allergen;
 use crate::curing::formulation::ingredient::{Brought, brought_by, is_brine_of_unknown_strength, is_cure};
 use crate::curing::{Level, rulebook};
 use crate::quantity::{Fraction, Mass, format};
+use crate::reply::finding::standing_word;
 use crate::reply::{Reply, say};
 
 /// `/formulation scale`
@@ -123,6 +125,12 @@ impl FormulationScale {
         }
         if self.items.iter().any(|item| is_cure(&item.name)) {
             reply.note(Level::Caution, say("formulation.scale.cure", &[]));
+        }
+        for advice in advice::advice(self.items.iter().map(|item| item.name.as_str())) {
+            let text = say(&format!("formulation.advice.{}", advice.id), &[]);
+            let standing = say(&format!("standing.{}", standing_word(advice.standing)), &[]);
+            let said = say("formulation.advice.said", &[("text", &text), ("standing", &standing)]);
+            reply.note(advice.level, said);
         }
     }
 }
