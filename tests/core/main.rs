@@ -7,6 +7,7 @@ mod air;
 mod brine;
 mod cure;
 mod degree_hours;
+mod forecast;
 mod formulation;
 mod growth;
 mod hygrometer;

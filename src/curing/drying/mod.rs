@@ -3,6 +3,7 @@
 //! - [`target`]: green weight, tare and loss to a target and to what the scale will show; and back.
 //! - [`progress`]: how far each piece and the batch are.
 
+pub mod forecast;
 pub mod progress;
 pub mod target;
 

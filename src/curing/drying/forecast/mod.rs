@@ -1,0 +1,13 @@
+//! When a piece will have lost what it is to lose: a window of days from few and irregular weighings.
+//!
+//! The loss follows `end · x / (1 + x)` with `x = (days / pace)^bend`. Every curve of a grid is weighed by what is
+//! expected of such a piece and by how well it goes through the weighings (errors after Student, so that one slip of the
+//! scale does not bend everything; old weighings count less, because rooms change). What remains is read from each curve
+//! between the last weighing and the target, so that the window always begins at what the scale last showed.
+
+mod grid;
+mod prior;
+mod window;
+
+pub use prior::Class;
+pub use window::{NoWindow, Piece, Weighed, Window, window};
