@@ -2,6 +2,7 @@
 
 pub mod air;
 pub mod balance;
+pub mod forecast;
 
 mod of_chamber;
 
@@ -11,7 +12,7 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&air::SPEC, &balance::SPEC];
+pub const SPECS: &[&Spec] = &[&air::SPEC, &balance::SPEC, &forecast::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -20,12 +21,17 @@ pub enum DryRequest {
     Air(air::DryAir),
     /// `/dry balance`
     Balance(Box<balance::DryBalance>),
+    /// `/dry forecast`
+    Forecast(Box<forecast::DryForecast>),
 }
 
 /// Reads the options of a verb.
 pub fn read(verb: &str, args: Args<'_>) -> Result<DryRequest, UserError> {
     match verb {
         "balance" => balance::DryBalance::read(args).map(|request| DryRequest::Balance(Box::new(request))),
+        "forecast" => {
+            forecast::DryForecast::read(args).map(|request| DryRequest::Forecast(Box::new(request)))
+        }
         _ => air::DryAir::read(args).map(DryRequest::Air),
     }
 }
@@ -36,6 +42,7 @@ impl DryRequest {
         match self {
             Self::Air(request) => request.perform(services, asking).await,
             Self::Balance(request) => request.perform(asking),
+            Self::Forecast(request) => request.perform(services, asking).await,
         }
     }
 }

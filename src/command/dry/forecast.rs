@@ -1,0 +1,286 @@
+//! `/dry forecast`: when pieces will have lost what they are to lose, as a window of dates or days.
+
+use crate::command::Args;
+use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::error::{Code, UserError};
+use crate::command::line::shown;
+use crate::command::lookup::{self, Found};
+use crate::command::spec::{OptionKind, Spec, maybe};
+use crate::command::time;
+use crate::curing::Level;
+use crate::curing::drying::forecast::{Class, NoWindow, Piece, Weighed, Window, window};
+use crate::quantity::{Fraction, Mass, format, parse};
+use crate::record::state::Piece as Hung;
+use crate::record::{BatchKind, BatchState, hours_between};
+use crate::reply::{Figure, Reply, say, unit};
+use chrono::{DateTime, TimeDelta, Utc};
+
+const KINDS: &[&str] = &["sausage", "muscle"];
+
+/// `/dry forecast`
+pub static SPEC: Spec = Spec {
+    root: "dry",
+    verb: "forecast",
+    aliases: &[],
+    summary: "when it will have lost what it is to lose, as a window",
+    options: &[
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe("green", OptionKind::Mass, "instead of a batch: net weight when hung"),
+        maybe("kind", OptionKind::Choice(KINDS), "what it is"),
+        maybe("diameter", OptionKind::Length, "or thickness, e.g. 50 mm"),
+        maybe("loss", OptionKind::Percent, "to reach; the batch's own when not said"),
+        maybe("weights", OptionKind::Text, "days since hanging and weights, e.g. 3 d 958 g, 7 d 905 g"),
+    ],
+    examples: [
+        "dry forecast batch:B1",
+        "dry forecast green:1000 g kind:sausage diameter:60 mm loss:35% weights:3 d 958 g, 7 d 905 g, 12 d 853 g",
+    ],
+    private: false,
+};
+
+/// Below this loss the weighings say less than what is expected of such a piece.
+const TOO_EARLY: Fraction = Fraction::percent(2.0);
+/// From this chance on the far end is left open.
+const OPEN_FROM: f64 = 0.10;
+/// Most weighings of a line.
+const MOST_WEIGHINGS: usize = 200;
+
+/// A batch, or a piece as it was said.
+#[derive(Debug, Clone)]
+pub struct DryForecast {
+    what: What,
+    loss: Option<Fraction>,
+}
+
+#[derive(Debug, Clone)]
+enum What {
+    Batch(Option<String>),
+    Said(Piece),
+}
+
+impl DryForecast {
+    /// Reads the options.
+    pub fn read(args: Args<'_>) -> Result<Self, UserError> {
+        let loss = args.percent("loss")?;
+        let Some(green) = args.mass("green")? else {
+            return Ok(Self { what: What::Batch(args.text("batch").map(str::to_owned)), loss });
+        };
+        if args.text("batch").is_some() {
+            return Err(args.error(Code::OutOfRange, say("dry.forecast.both", &[])));
+        }
+        let class = args.choice("kind", |word| match word {
+            "sausage" => Some(Class::Sausage),
+            "muscle" => Some(Class::WholeMuscle),
+            _ => None,
+        })?;
+        let piece = Piece {
+            class: class.ok_or_else(|| args.missing("kind"))?,
+            diameter: args.length("diameter")?,
+            green,
+            weighings: weighings(args)?,
+            target: loss.ok_or_else(|| args.missing("loss"))?,
+        };
+        Ok(Self { what: What::Said(piece), loss })
+    }
+
+    /// Carries it out.
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        let named = match &self.what {
+            What::Said(piece) => return Ok(Done::reply(of_piece(piece)?)),
+            What::Batch(named) => named,
+        };
+        let state =
+            match lookup::batch(services, asking, named.as_deref(), "dry forecast batch:{batch}").await? {
+                Found::Batch(state) => state,
+                Found::Ask(question) => return Ok(Done::question(question)),
+            };
+        Ok(Done::reply(self.of_batch(&state, asking)?))
+    }
+
+    fn of_batch(&self, state: &BatchState, asking: &Asking) -> Result<Reply, UserError> {
+        let refused = |key: &str| {
+            let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+            UserError::new(Code::DoesNotFit, say(key, &holes), SPEC.examples[1])
+        };
+        let target = self.loss.or(state.plan.target_loss).ok_or_else(|| refused("dry.forecast.no_loss"))?;
+        let pieces: Vec<&Hung> = state.hanging().collect();
+        if pieces.is_empty() {
+            return Err(refused("dry.forecast.nothing_hangs"));
+        }
+        let found: Vec<(&Hung, Result<Window, NoWindow>)> =
+            pieces.into_iter().map(|hung| (hung, window(&piece_of(state, hung, target)))).collect();
+        let slowest = found
+            .iter()
+            .filter_map(|(hung, found)| found.ok().map(|window| (*hung, window)))
+            .max_by(|(_, one), (_, other)| open(one.p50).total_cmp(&open(other.p50)));
+        let holes = [
+            ("batch", &*state.id.to_string()),
+            ("name", &state.plan.name),
+            ("loss", &format::percent(target)),
+            (
+                "when",
+                &slowest.map_or_else(String::new, |(hung, window)| dates(&window, hung.hung_at, asking)),
+            ),
+        ];
+        let key = if slowest.is_some() { "dry.forecast.batch" } else { "dry.forecast.none_left" };
+        let mut reply = Reply::new("dry forecast", say(key, &holes));
+        reply.batch = Some(state.id);
+        for (hung, found) in &found {
+            let number = format!("piece {}", hung.hung.number);
+            let said = match found {
+                Ok(window) => {
+                    reply.figures.extend(
+                        figures_of(window).into_iter().map(|figure| figure.of(number.clone()).folded()),
+                    );
+                    dates(window, hung.hung_at, asking)
+                }
+                Err(error) => say(key_of(*error), &[]),
+            };
+            reply.lines.push(say(
+                "dry.forecast.piece",
+                &[("piece", &hung.hung.number.to_string()), ("when", &said)],
+            ));
+        }
+        if slowest.is_some_and(|(hung, window)| is_prior_alone(&window, lost(hung))) {
+            reply.note(Level::Notice, say("dry.forecast.prior", &[]));
+        }
+        reply.lines.push(say("dry.forecast.meaning", &[]));
+        Ok(reply)
+    }
+}
+
+fn piece_of(state: &BatchState, hung: &Hung, target: Fraction) -> Piece {
+    let green = hung.hung.hung - hung.hung.tare;
+    let weighed = hung.weighings.iter().map(|weighing| Weighed {
+        day: hours_between(hung.hung_at, weighing.at) / 24.0,
+        net: weighing.gross - hung.hung.tare,
+    });
+    let class = match state.plan.kind {
+        BatchKind::FermentedSausage | BatchKind::DriedSausage => Class::Sausage,
+        BatchKind::WholeMuscle => Class::WholeMuscle,
+    };
+    Piece { class, diameter: state.plan.thickness, green, weighings: weighed.collect(), target }
+}
+
+fn lost(hung: &Hung) -> Fraction {
+    let green = (hung.hung.hung - hung.hung.tare).as_grams();
+    Fraction::of_one(1.0 - hung.last_net().as_grams() / green)
+}
+
+fn of_piece(piece: &Piece) -> Result<Reply, UserError> {
+    let found = window(piece)
+        .map_err(|error| UserError::new(Code::DoesNotFit, say(key_of(error), &[]), SPEC.examples[1]))?;
+    let holes = [("loss", &*format::percent(piece.target)), ("when", &days(&found))];
+    let mut reply = Reply::new("dry forecast", say("dry.forecast.said", &holes));
+    reply.figures = figures_of(&found).into();
+    let net = piece.weighings.iter().max_by(|one, other| one.day.total_cmp(&other.day));
+    let lost = net.map_or(0.0, |weighed| 1.0 - weighed.net.as_grams() / piece.green.as_grams());
+    if is_prior_alone(&found, Fraction::of_one(lost)) {
+        reply.note(Level::Notice, say("dry.forecast.prior", &[]));
+    }
+    reply.lines.push(say("dry.forecast.meaning", &[]));
+    Ok(reply)
+}
+
+/// With no weighing, or hardly any loss, the window is what is expected of any such piece.
+fn is_prior_alone(window: &Window, lost: Fraction) -> bool {
+    window.weighings == 0 || lost < TOO_EARLY
+}
+
+const fn key_of(error: NoWindow) -> &'static str {
+    match error {
+        NoWindow::Impossible => "dry.forecast.impossible",
+        NoWindow::Gain => "dry.forecast.gain",
+        NoWindow::Reached => "dry.forecast.reached",
+    }
+}
+
+fn open(days: Option<f64>) -> f64 {
+    days.unwrap_or(f64::INFINITY)
+}
+
+/// The far end, open where it may never get there.
+fn far_end(window: &Window) -> Option<f64> {
+    window.p90.filter(|_| window.chance_never <= OPEN_FROM)
+}
+
+fn dates(window: &Window, hung_at: DateTime<Utc>, asking: &Asking) -> String {
+    let day = |days: Option<f64>| days.map(|days| date(days, hung_at, asking));
+    sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "days of at most some years, in minutes")]
+fn date(days: f64, hung_at: DateTime<Utc>, asking: &Asking) -> String {
+    const LONGEST_MINUTES: f64 = 1e8;
+    let minutes = (days * 1440.0).clamp(0.0, LONGEST_MINUTES) as i64;
+    let moment = time::moment(hung_at + TimeDelta::minutes(minutes), asking.now, asking.zone());
+    moment.rsplit_once(' ').map_or_else(|| moment.clone(), |(day, _)| day.to_owned())
+}
+
+fn days(window: &Window) -> String {
+    let day =
+        |days: Option<f64>| days.map(|days| say("dry.forecast.day", &[("day", &format::number(days, 0))]));
+    sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
+}
+
+fn sentence(window: &Window, from: Option<String>, middle: Option<String>, to: Option<String>) -> String {
+    let key = match window.weighings {
+        0 => "dry.forecast.before_any",
+        1 => "dry.forecast.from_one",
+        _ => "dry.forecast.from_several",
+    };
+    let count = say(key, &[("count", &window.weighings.to_string())]);
+    let Some((from, middle)) = from.zip(middle) else {
+        return say("dry.forecast.never", &[("count", &count)]);
+    };
+    match to {
+        Some(to) => say(
+            "dry.forecast.window",
+            &[("middle", &middle), ("from", &from), ("to", &to), ("count", &count)],
+        ),
+        None => say("dry.forecast.open", &[("middle", &middle), ("from", &from), ("count", &count)]),
+    }
+}
+
+fn figures_of(window: &Window) -> [Figure; 4] {
+    let label = |id: &str| say(&format!("label.{id}"), &[]);
+    let day = |id: &'static str, days: Option<f64>| {
+        let shown = days.map_or_else(|| "—".to_owned(), |days| format!("{} d", format::number(days, 1)));
+        Figure::number(id, label(id), open(days), unit::DAY, shown)
+    };
+    let never = window.chance_never * 100.0;
+    [
+        day("finish_p10", window.p10),
+        day("finish_p50", window.p50),
+        day("finish_p90", window.p90),
+        Figure::number(
+            "chance_never",
+            label("chance_never"),
+            never,
+            unit::PERCENT,
+            format!("{} %", format::number(never, 0)),
+        ),
+    ]
+}
+
+/// "0 d 1000 g, 3 d 958 g": parted by a comma with a blank behind it, or by a semicolon.
+fn weighings(args: Args<'_>) -> Result<Vec<Weighed>, UserError> {
+    let text = args.text("weights").unwrap_or_default().replace(';', ", ");
+    let parts: Vec<&str> = text.split(", ").map(str::trim).filter(|part| !part.is_empty()).collect();
+    if parts.len() > MOST_WEIGHINGS {
+        return Err(args.error(Code::OutOfRange, say("dry.forecast.too_many", &[])));
+    }
+    parts.into_iter().map(|part| weighed(args, part.trim_end_matches(','))).collect()
+}
+
+fn weighed(args: Args<'_>, text: &str) -> Result<Weighed, UserError> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let splits = (1..words.len()).map(|at| (words[..at].join(" "), words[at..].join(" ")));
+    let read = |(time, mass): (String, String)| {
+        let hours = parse::duration(&time).ok()?;
+        let net: Mass = parse::positive_mass(&mass).ok()?;
+        Some(Weighed { day: hours.value() / 24.0, net })
+    };
+    let refused = || args.error(Code::OutOfRange, say("dry.forecast.weights", &[("typed", &shown(text))]));
+    splits.rev().find_map(read).ok_or_else(refused)
+}
