@@ -6,14 +6,12 @@ use crate::command::error::{Code, UserError};
 use crate::command::line::shown;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::time;
+use crate::command::status::finish::{self, dates, far_end, is_prior_alone, lost, open, sentence};
 use crate::curing::Level;
 use crate::curing::drying::forecast::{Class, NoWindow, Piece, Weighed, Window, window};
 use crate::quantity::{Fraction, Mass, format, parse};
-use crate::record::state::Piece as Hung;
-use crate::record::{BatchKind, BatchState, hours_between};
+use crate::record::BatchState;
 use crate::reply::{Figure, Reply, say, unit};
-use chrono::{DateTime, TimeDelta, Utc};
 
 const KINDS: &[&str] = &["sausage", "muscle"];
 
@@ -38,10 +36,6 @@ pub static SPEC: Spec = Spec {
     private: false,
 };
 
-/// Below this loss the weighings say less than what is expected of such a piece.
-const TOO_EARLY: Fraction = Fraction::percent(2.0);
-/// From this chance on the far end is left open.
-const OPEN_FROM: f64 = 0.10;
 /// Most weighings of a line.
 const MOST_WEIGHINGS: usize = 200;
 
@@ -103,16 +97,11 @@ impl DryForecast {
             UserError::new(Code::DoesNotFit, say(key, &holes), SPEC.examples[1])
         };
         let target = self.loss.or(state.plan.target_loss).ok_or_else(|| refused("dry.forecast.no_loss"))?;
-        let pieces: Vec<&Hung> = state.hanging().collect();
-        if pieces.is_empty() {
+        let found = finish::windows(state, target);
+        if found.is_empty() {
             return Err(refused("dry.forecast.nothing_hangs"));
         }
-        let found: Vec<(&Hung, Result<Window, NoWindow>)> =
-            pieces.into_iter().map(|hung| (hung, window(&piece_of(state, hung, target)))).collect();
-        let slowest = found
-            .iter()
-            .filter_map(|(hung, found)| found.ok().map(|window| (*hung, window)))
-            .max_by(|(_, one), (_, other)| open(one.p50).total_cmp(&open(other.p50)));
+        let slowest = finish::slowest(&found);
         let holes = [
             ("batch", &*state.id.to_string()),
             ("name", &state.plan.name),
@@ -149,24 +138,6 @@ impl DryForecast {
     }
 }
 
-fn piece_of(state: &BatchState, hung: &Hung, target: Fraction) -> Piece {
-    let green = hung.hung.hung - hung.hung.tare;
-    let weighed = hung.weighings.iter().map(|weighing| Weighed {
-        day: hours_between(hung.hung_at, weighing.at) / 24.0,
-        net: weighing.gross - hung.hung.tare,
-    });
-    let class = match state.plan.kind {
-        BatchKind::FermentedSausage | BatchKind::DriedSausage => Class::Sausage,
-        BatchKind::WholeMuscle => Class::WholeMuscle,
-    };
-    Piece { class, diameter: state.plan.thickness, green, weighings: weighed.collect(), target }
-}
-
-fn lost(hung: &Hung) -> Fraction {
-    let green = (hung.hung.hung - hung.hung.tare).as_grams();
-    Fraction::of_one(1.0 - hung.last_net().as_grams() / green)
-}
-
 fn of_piece(piece: &Piece) -> Result<Reply, UserError> {
     let found = window(piece)
         .map_err(|error| UserError::new(Code::DoesNotFit, say(key_of(error), &[]), SPEC.examples[1]))?;
@@ -182,11 +153,6 @@ fn of_piece(piece: &Piece) -> Result<Reply, UserError> {
     Ok(reply)
 }
 
-/// With no weighing, or hardly any loss, the window is what is expected of any such piece.
-fn is_prior_alone(window: &Window, lost: Fraction) -> bool {
-    window.weighings == 0 || lost < TOO_EARLY
-}
-
 const fn key_of(error: NoWindow) -> &'static str {
     match error {
         NoWindow::Impossible => "dry.forecast.impossible",
@@ -195,51 +161,10 @@ const fn key_of(error: NoWindow) -> &'static str {
     }
 }
 
-fn open(days: Option<f64>) -> f64 {
-    days.unwrap_or(f64::INFINITY)
-}
-
-/// The far end, open where it may never get there.
-fn far_end(window: &Window) -> Option<f64> {
-    window.p90.filter(|_| window.chance_never <= OPEN_FROM)
-}
-
-fn dates(window: &Window, hung_at: DateTime<Utc>, asking: &Asking) -> String {
-    let day = |days: Option<f64>| days.map(|days| date(days, hung_at, asking));
-    sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
-}
-
-#[expect(clippy::cast_possible_truncation, reason = "days of at most some years, in minutes")]
-fn date(days: f64, hung_at: DateTime<Utc>, asking: &Asking) -> String {
-    const LONGEST_MINUTES: f64 = 1e8;
-    let minutes = (days * 1440.0).clamp(0.0, LONGEST_MINUTES) as i64;
-    let moment = time::moment(hung_at + TimeDelta::minutes(minutes), asking.now, asking.zone());
-    moment.rsplit_once(' ').map_or_else(|| moment.clone(), |(day, _)| day.to_owned())
-}
-
 fn days(window: &Window) -> String {
     let day =
         |days: Option<f64>| days.map(|days| say("dry.forecast.day", &[("day", &format::number(days, 0))]));
     sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
-}
-
-fn sentence(window: &Window, from: Option<String>, middle: Option<String>, to: Option<String>) -> String {
-    let key = match window.weighings {
-        0 => "dry.forecast.before_any",
-        1 => "dry.forecast.from_one",
-        _ => "dry.forecast.from_several",
-    };
-    let count = say(key, &[("count", &window.weighings.to_string())]);
-    let Some((from, middle)) = from.zip(middle) else {
-        return say("dry.forecast.never", &[("count", &count)]);
-    };
-    match to {
-        Some(to) => say(
-            "dry.forecast.window",
-            &[("middle", &middle), ("from", &from), ("to", &to), ("count", &count)],
-        ),
-        None => say("dry.forecast.open", &[("middle", &middle), ("from", &from), ("count", &count)]),
-    }
 }
 
 fn figures_of(window: &Window) -> [Figure; 4] {

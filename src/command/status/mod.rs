@@ -2,6 +2,7 @@
 
 mod card;
 pub mod fermentation;
+pub mod finish;
 pub mod observation;
 pub mod spell;
 
