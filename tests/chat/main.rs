@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 mod bad_input;
+mod bad_values;
 mod demo;
 mod dialogues;
 mod door;
