@@ -14,7 +14,7 @@ use crate::curing::storage::{self, Keeping, Place, is_airless_danger, keeping};
 use crate::quantity::{Mass, Ph, WaterActivity, format, parse};
 use crate::record::state::Piece;
 use crate::record::{BatchStage, BatchState, Happening, Storage, StorageKind, Subject};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Reply, say};
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -129,7 +129,7 @@ impl BatchStore {
 
     fn until(&self, row: &Keeping, asking: &Asking) -> String {
         let until = time::moment(self.at + TimeDelta::days(row.days), asking.now, asking.zone());
-        let standing = say(&format!("standing.{}", standing_word(row.standing)), &[]);
+        let standing = standing_shown(row.standing);
         let holes = [
             ("text", &*row.text),
             ("until", until.rsplit_once(' ').map_or(&*until, |(day, _)| day)),

@@ -8,7 +8,7 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::growth::{Bound, Facts, Growth, Hurdle, Limits, Organism, growth};
 use crate::curing::{Level, Standing};
 use crate::quantity::{Fraction, format, parse};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Figure, Reply, say};
 
 const ORGANISMS: &[&str] = &[
@@ -231,7 +231,7 @@ fn sources(organism: Organism) -> String {
     ];
     let mut rows: Vec<String> = Vec::new();
     for row in bounds.into_iter().flatten().map(|bound| bound.row) {
-        let standing = say(&format!("standing.{}", standing_word(row.standing)), &[]);
+        let standing = standing_shown(row.standing);
         let key = if row.standing == Standing::FromMemory {
             "check.growth.source_to_check"
         } else {

@@ -14,7 +14,7 @@ use crate::curing::hygrometer::{Correction, Salt};
 use crate::quantity::{Temperature, format, parse};
 use crate::record::meter::{HygrometerCheck, SaltPoint};
 use crate::record::{Chamber, Happening, Subject};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Figure, Reply, say, unit};
 use chrono::{DateTime, Utc};
 
@@ -192,8 +192,7 @@ fn off_in_words(point: &SaltPoint) -> String {
 fn jar(point: &SaltPoint, asking: &Asking) -> String {
     let uncertainty = Salt::parse(&point.salt).map(|salt| salt.uncertainty).unwrap_or_default();
     let source = Salt::source();
-    let standing = source
-        .map_or_else(String::new, |source| say(&format!("standing.{}", standing_word(source.standing)), &[]));
+    let standing = source.map_or_else(String::new, |source| standing_shown(source.standing));
     let holes = [
         ("salt", &*point.salt),
         ("reference", &format::relative_humidity(point.reference)),

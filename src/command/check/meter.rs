@@ -17,7 +17,7 @@ use crate::curing::meter::{Buffer, Electrode, Judged, electrode, leaned_on};
 use crate::quantity::{NumberReading, Ph, Voltage, format, parse};
 use crate::record::meter::{BufferPoint, Kept, MeterCheck, Shown};
 use crate::record::{Happening, Meter, Subject};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Figure, Question, Reply, say, unit};
 use crate::store::fold;
 use chrono::{DateTime, Utc};
@@ -217,7 +217,7 @@ impl CheckMeter {
         match buffer.family() {
             None => say("check.meter.buffer_own", &[("buffer", &ph)]),
             Some(family) => {
-                let standing = say(&format!("standing.{}", standing_word(family.standing)), &[]);
+                let standing = standing_shown(family.standing);
                 let holes = [
                     ("buffer", buffer.nominal().unwrap_or_default()),
                     ("family", &*family.name),

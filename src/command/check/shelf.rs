@@ -11,7 +11,7 @@ use crate::curing::shelf::{ACTIVITY_OFF, Measured, PH_OFF, Said, Way, said, syst
 use crate::curing::{Level, Standing};
 use crate::quantity::{Ph, WaterActivity, format, parse};
 use crate::record::{BatchState, PhReading};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Figure, Reply, say};
 use chrono::NaiveDate;
 
@@ -199,7 +199,7 @@ fn line(said: &Said) -> String {
     let memory = match said.system.standing {
         Standing::Read => String::new(),
         Standing::FromMemory => say("check.shelf.from_memory", &[("source", &said.system.source)]),
-        other => format!(", {}", say(&format!("standing.{}", standing_word(other)), &[])),
+        other => format!(", {}", standing_shown(other)),
     };
     let word = match (&said.system.rest, said.way) {
         (Some(rest), Some(_)) => format!("{word}, {rest}"),
@@ -226,7 +226,7 @@ fn why(way: &Way) -> String {
 
 fn source(said: &Said) -> String {
     let system = said.system;
-    let standing = say(&format!("standing.{}", standing_word(system.standing)), &[]);
+    let standing = standing_shown(system.standing);
     let holes = [
         ("system", &*system.name),
         ("source", &system.source),

@@ -8,7 +8,7 @@ use crate::curing::parasites::{Host, Source, Verdict};
 use crate::curing::{Level, Standing};
 use crate::quantity::parse::{NumberReading, duration};
 use crate::quantity::{Hours, QuantityError, parse};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Reply, say};
 
 /// The meat an option names, with the words it was named by.
@@ -56,7 +56,7 @@ pub(super) fn source(source: &Source) -> String {
 
 /// How well a text is known, in words.
 pub(super) fn standing(source: &Source) -> String {
-    say(&format!("standing.{}", standing_word(source.standing)), &[])
+    standing_shown(source.standing)
 }
 
 /// The key of a headline by its verdict.

@@ -12,7 +12,7 @@ use crate::curing::formulation::allergen;
 use crate::curing::formulation::ingredient::{Brought, brought_by, is_brine_of_unknown_strength, is_cure};
 use crate::curing::{Level, rulebook};
 use crate::quantity::{Fraction, Mass, format};
-use crate::reply::finding::standing_word;
+use crate::reply::finding::standing_shown;
 use crate::reply::{Reply, say};
 
 /// `/formulation scale`
@@ -128,7 +128,7 @@ impl FormulationScale {
         }
         for advice in advice::advice(self.items.iter().map(|item| item.name.as_str())) {
             let text = say(&format!("formulation.advice.{}", advice.id), &[]);
-            let standing = say(&format!("standing.{}", standing_word(advice.standing)), &[]);
+            let standing = standing_shown(advice.standing);
             let said = say("formulation.advice.said", &[("text", &text), ("standing", &standing)]);
             reply.note(advice.level, said);
         }
