@@ -8,6 +8,8 @@ mod brine;
 mod cure;
 mod degree_hours;
 mod forecast;
+mod forecast_learning;
+mod forecast_trials;
 mod formulation;
 mod growth;
 mod hygrometer;
@@ -23,3 +25,10 @@ mod stable_ids;
 mod target;
 mod whole_muscle;
 mod wording;
+
+#[allow(dead_code, reason = "the evaluation uses more of it")]
+#[path = "../support/drying_simulator/mod.rs"]
+mod drying_simulator;
+#[allow(dead_code, reason = "the evaluation uses more of it")]
+#[path = "../support/forecast_trial/mod.rs"]
+mod forecast_trial;

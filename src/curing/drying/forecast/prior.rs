@@ -4,6 +4,7 @@
 //! itself (35 mm to 35 % in 30 days, 55 mm to 35 % in 60, 80 mm to 30 % in 75 all lie inside it, the middle a quarter
 //! early).
 
+use super::experience::Expectation;
 use crate::quantity::Length;
 
 /// What dries.
@@ -52,6 +53,9 @@ const KNOWN: f64 = 0.60;
 const UNKNOWN: f64 = 0.95;
 
 impl Prior {
+    /// Width of the logarithm of the pace where the diameter is known.
+    pub(super) const KNOWN_DIAMETER: f64 = KNOWN;
+
     /// Of a class and a diameter or thickness.
     pub(super) fn of(class: Class, diameter: Option<Length>) -> Self {
         let (end, bend, days) = match class {
@@ -65,5 +69,27 @@ impl Prior {
             width: if diameter.is_some() { KNOWN } else { UNKNOWN },
         };
         Self { end: Normal { middle: end, width: 0.10 }, bend, pace }
+    }
+
+    /// The same with what finished batches let expect.
+    pub(super) fn expecting(class: Class, diameter: Option<Length>, expected: &Expectation) -> Self {
+        let of_class = Self::of(class, diameter);
+        // What an unknown diameter leaves open no batch can close.
+        let known = Normal { width: KNOWN, ..of_class.pace };
+        let of_diameter = of_class.pace.width.powi(2) - KNOWN.powi(2);
+        let mut pace = expected.pace.of(known);
+        pace.width = pace.width.hypot(of_diameter.sqrt());
+        Self { pace, bend: expected.bend.of(of_class.bend), ..of_class }
+    }
+
+    /// Days to a loss on the curve of all the middles; `None`: it ends before.
+    pub(super) fn days_of_middle(&self, loss: f64) -> Option<f64> {
+        Some((self.rise(loss)? / self.bend.middle + self.pace.middle).exp())
+    }
+
+    /// The logarithm of `(days / pace)^bend` at a loss, on a curve that ends at the middle; `None`: it ends before.
+    pub(super) fn rise(&self, loss: f64) -> Option<f64> {
+        let part = loss / self.end.middle;
+        (part > 0.0 && part < 1.0).then(|| (part / (1.0 - part)).ln())
     }
 }
