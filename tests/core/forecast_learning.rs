@@ -6,10 +6,11 @@ use tallyhook::curing::drying::forecast::{
     AirAt, Class, Expectation, FinishedBatch, Knowledge, Maker, Piece, Weighed, Window, window,
 };
 use tallyhook::quantity::{Fraction, Length, Mass, RelativeHumidity, Temperature};
+use tallyhook::record::ChamberId;
 
-const ME: Maker = Maker { member: 1, chamber: 1 };
-const MY_OTHER_CHAMBER: Maker = Maker { member: 1, chamber: 2 };
-const SOMEBODY: Maker = Maker { member: 2, chamber: 3 };
+const ME: Maker = Maker { member: 0, chamber: ChamberId(1) };
+const MY_OTHER_CHAMBER: Maker = Maker { member: 0, chamber: ChamberId(2) };
+const SOMEBODY: Maker = Maker { member: 1, chamber: ChamberId(3) };
 
 /// A sausage of 50 mm that took so many days to 35 %.
 fn took(days: f64, maker: Maker) -> FinishedBatch {

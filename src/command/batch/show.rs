@@ -47,7 +47,7 @@ impl BatchShow {
         let mut reply = Reply::new("batch show", status::headline(&state, fermentation.as_ref(), asking));
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
         status::add_judgement(&mut reply, &state, look).await?;
-        reply.lines.extend(status::finish::line(&state, asking));
+        reply.lines.extend(status::finish::line(look, &state).await?);
         reply.batch = Some(state.id);
         if reply.next.is_none() {
             let key = next_key(&state, asking);

@@ -1,17 +1,21 @@
 //! `/dry forecast`: when pieces will have lost what they are to lose, as a window of dates or days.
 
+use super::shown::{days, explain, figures_of, key_of};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, UserError};
-use crate::command::line::shown;
+use crate::command::error::{Code, CommandError, UserError};
+use crate::command::line;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::status::finish::{self, dates, far_end, is_prior_alone, lost, open, sentence};
-use crate::curing::Level;
-use crate::curing::drying::forecast::{Class, NoWindow, Piece, Weighed, Window, window};
+use crate::command::status::Look;
+use crate::command::status::finish::{self, Known, dates, lost};
+use crate::command::time;
+use crate::curing::drying::forecast::{Class, Knowledge, NoWindow, Piece, Weighed, Window, window};
 use crate::quantity::{Fraction, Mass, format, parse};
-use crate::record::BatchState;
-use crate::reply::{Figure, Reply, say, unit};
+use crate::record::state::Piece as Hung;
+use crate::record::{BatchState, ChamberId};
+use crate::reply::{Figure, Reply, say};
+use chrono::{DateTime, Utc};
 
 const KINDS: &[&str] = &["sausage", "muscle"];
 
@@ -28,6 +32,11 @@ pub static SPEC: Spec = Spec {
         maybe("diameter", OptionKind::Length, "or thickness, e.g. 50 mm"),
         maybe("loss", OptionKind::Percent, "to reach; the batch's own when not said"),
         maybe("weights", OptionKind::Text, "days since hanging and weights, e.g. 3 d 958 g, 7 d 905 g"),
+        maybe(
+            "hung",
+            OptionKind::Time,
+            "what if it was hung, or will be, on that day: dates instead of days",
+        ),
     ],
     examples: [
         "dry forecast batch:B1",
@@ -44,6 +53,7 @@ const MOST_WEIGHINGS: usize = 200;
 pub struct DryForecast {
     what: What,
     loss: Option<Fraction>,
+    hung: Option<DateTime<Utc>>,
 }
 
 #[derive(Debug, Clone)]
@@ -56,8 +66,9 @@ impl DryForecast {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let loss = args.percent("loss")?;
+        let hung = hung(args)?;
         let Some(green) = args.mass("green")? else {
-            return Ok(Self { what: What::Batch(args.text("batch").map(str::to_owned)), loss });
+            return Ok(Self { what: What::Batch(args.text("batch").map(str::to_owned)), loss, hung });
         };
         if args.text("batch").is_some() {
             return Err(args.error(Code::OutOfRange, say("dry.forecast.both", &[])));
@@ -74,13 +85,18 @@ impl DryForecast {
             weighings: weighings(args)?,
             target: loss.ok_or_else(|| args.missing("loss"))?,
         };
-        Ok(Self { what: What::Said(piece), loss })
+        Ok(Self { what: What::Said(piece), loss, hung })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        let look = Look::at_record(services, asking);
         let named = match &self.what {
-            What::Said(piece) => return Ok(Done::reply(of_piece(piece)?)),
+            What::Said(piece) => {
+                // In no chamber of the record: what the member's others let expect.
+                let knowledge = finish::expected(look, piece.class, ChamberId(0)).await?;
+                return Ok(Done::reply(of_piece(piece, &knowledge, self.hung, asking)?));
+            }
             What::Batch(named) => named,
         };
         let state =
@@ -88,104 +104,135 @@ impl DryForecast {
                 Found::Batch(state) => state,
                 Found::Ask(question) => return Ok(Done::question(question)),
             };
-        Ok(Done::reply(self.of_batch(&state, asking)?))
+        Ok(Done::reply(self.of_batch(look, &state).await?))
     }
 
-    fn of_batch(&self, state: &BatchState, asking: &Asking) -> Result<Reply, UserError> {
-        let refused = |key: &str| {
-            let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-            UserError::new(Code::DoesNotFit, say(key, &holes), SPEC.examples[1])
-        };
-        let target = self.loss.or(state.plan.target_loss).ok_or_else(|| refused("dry.forecast.no_loss"))?;
-        let found = finish::windows(state, target);
-        if found.is_empty() {
-            return Err(refused("dry.forecast.nothing_hangs"));
+    async fn of_batch(&self, look: Look<'_>, state: &BatchState) -> Result<Reply, CommandError> {
+        let target = self.loss.or(state.plan.target_loss).ok_or_else(|| {
+            refused(state, "dry.forecast.no_loss", &format!("dry forecast batch:{} loss:35%", state.id))
+        })?;
+        if state.pieces.is_empty() {
+            return not_hung(look, state, target, self.hung.unwrap_or(look.asking.now)).await;
         }
+        let known = Known::of(look, state).await?;
+        let found = finish::windows(state, &known, target);
+        if found.is_empty() {
+            return Err(refused(state, "dry.forecast.nothing_hangs", SPEC.examples[1]).into());
+        }
+        let when = |found: Option<(&Hung, Window)>| {
+            found.map_or_else(String::new, |(hung, window)| {
+                dates(&window, self.hung.unwrap_or(hung.hung_at), look.asking)
+            })
+        };
         let slowest = finish::slowest(&found);
         let holes = [
             ("batch", &*state.id.to_string()),
             ("name", &state.plan.name),
             ("loss", &format::percent(target)),
-            (
-                "when",
-                &slowest.map_or_else(String::new, |(hung, window)| dates(&window, hung.hung_at, asking)),
-            ),
+            ("when", &when(slowest)),
         ];
         let key = if slowest.is_some() { "dry.forecast.batch" } else { "dry.forecast.none_left" };
         let mut reply = Reply::new("dry forecast", say(key, &holes));
         reply.batch = Some(state.id);
         for (hung, found) in &found {
             let number = format!("piece {}", hung.hung.number);
-            let said = match found {
-                Ok(window) => {
-                    reply.figures.extend(
-                        figures_of(window).into_iter().map(|figure| figure.of(number.clone()).folded()),
-                    );
-                    dates(window, hung.hung_at, asking)
-                }
-                Err(error) => say(key_of(*error), &[]),
-            };
-            reply.lines.push(say(
-                "dry.forecast.piece",
-                &[("piece", &hung.hung.number.to_string()), ("when", &said)],
-            ));
+            let figures = found.iter().flat_map(figures_of);
+            reply.figures.extend(figures.map(|figure| figure.of(number.clone()).folded()));
         }
-        if slowest.is_some_and(|(hung, window)| is_prior_alone(&window, lost(hung))) {
-            reply.note(Level::Notice, say("dry.forecast.prior", &[]));
+        let said = |hung: &Hung, found: &Result<Window, NoWindow>| match found {
+            Ok(window) => when(Some((hung, *window))),
+            Err(error) => say(key_of(*error), &[]),
+        };
+        reply.lines = lines(&found, said);
+        if reply.lines.len() > 1 && slowest.is_some() {
+            let half = say("dry.forecast.half", &[("when", &when(finish::middle(&found)))]);
+            reply.lines.insert(0, half);
+        } else if slowest.is_some() {
+            // All the same: the headline says it.
+            reply.lines.clear();
         }
-        reply.lines.push(say("dry.forecast.meaning", &[]));
+        if let Some((hung, window)) = slowest {
+            explain(&mut reply, &window, lost(hung));
+        }
         Ok(reply)
     }
 }
 
-fn of_piece(piece: &Piece) -> Result<Reply, UserError> {
-    let found = window(piece)
+/// What is said of each piece, those of which the same is said together.
+fn lines(
+    found: &[finish::Found<'_>],
+    said: impl Fn(&Hung, &Result<Window, NoWindow>) -> String,
+) -> Vec<String> {
+    let mut groups: Vec<(String, String)> = Vec::new();
+    for (hung, found) in found {
+        let (number, text) = (hung.hung.number.to_string(), said(hung, found));
+        match groups.iter_mut().find(|(_, same)| *same == text) {
+            Some((numbers, _)) => *numbers = format!("{numbers}, {number}"),
+            None => groups.push((number, text)),
+        }
+    }
+    let line =
+        |(pieces, when): &(String, String)| say("dry.forecast.piece", &[("piece", pieces), ("when", when)]);
+    groups.iter().map(line).collect()
+}
+
+/// A day that was or will be.
+fn hung(args: Args<'_>) -> Result<Option<DateTime<Utc>>, UserError> {
+    let Some(text) = args.text("hung") else { return Ok(None) };
+    let (now, zone) = (args.asking.now, args.asking.zone());
+    let read = time::past(text, now, zone).or_else(|_| time::future(text, now, zone));
+    read.map(Some).map_err(|error| args.time_error("hung", &error))
+}
+
+fn refused(state: &BatchState, key: &str, example: &str) -> UserError {
+    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+    UserError::new(Code::DoesNotFit, say(key, &holes), example)
+}
+
+/// A batch of which nothing was hung: what would be if it were.
+async fn not_hung(
+    look: Look<'_>,
+    state: &BatchState,
+    target: Fraction,
+    hung: DateTime<Utc>,
+) -> Result<Reply, CommandError> {
+    let class = Class::of(state.plan.kind);
+    let knowledge = finish::expected(look, class, state.chamber()).await?;
+    // Before any weighing the green weight makes no difference.
+    let green = Mass::grams(1000.0);
+    let piece = Piece { class, diameter: state.plan.thickness, green, weighings: Vec::new(), target };
+    let found = window(&piece, &knowledge)
         .map_err(|error| UserError::new(Code::DoesNotFit, say(key_of(error), &[]), SPEC.examples[1]))?;
-    let holes = [("loss", &*format::percent(piece.target)), ("when", &days(&found))];
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("name", &state.plan.name),
+        ("loss", &format::percent(target)),
+        ("hung", &time::moment(hung, look.asking.now, look.asking.zone())),
+        ("when", &dates(&found, hung, look.asking)),
+    ];
+    let mut reply = Reply::new("dry forecast", say("dry.forecast.not_hung", &holes));
+    reply.batch = Some(state.id);
+    reply.figures = figures_of(&found).map(Figure::folded).into();
+    explain(&mut reply, &found, Fraction::of_one(0.0));
+    Ok(reply)
+}
+
+fn of_piece(
+    piece: &Piece,
+    knowledge: &Knowledge,
+    hung: Option<DateTime<Utc>>,
+    asking: &Asking,
+) -> Result<Reply, UserError> {
+    let found = window(piece, knowledge)
+        .map_err(|error| UserError::new(Code::DoesNotFit, say(key_of(error), &[]), SPEC.examples[1]))?;
+    let when = hung.map_or_else(|| days(&found), |hung| dates(&found, hung, asking));
+    let holes = [("loss", &*format::percent(piece.target)), ("when", &when)];
     let mut reply = Reply::new("dry forecast", say("dry.forecast.said", &holes));
     reply.figures = figures_of(&found).into();
     let net = piece.weighings.iter().max_by(|one, other| one.day.total_cmp(&other.day));
     let lost = net.map_or(0.0, |weighed| 1.0 - weighed.net.as_grams() / piece.green.as_grams());
-    if is_prior_alone(&found, Fraction::of_one(lost)) {
-        reply.note(Level::Notice, say("dry.forecast.prior", &[]));
-    }
-    reply.lines.push(say("dry.forecast.meaning", &[]));
+    explain(&mut reply, &found, Fraction::of_one(lost));
     Ok(reply)
-}
-
-const fn key_of(error: NoWindow) -> &'static str {
-    match error {
-        NoWindow::Impossible => "dry.forecast.impossible",
-        NoWindow::Gain => "dry.forecast.gain",
-        NoWindow::Reached => "dry.forecast.reached",
-    }
-}
-
-fn days(window: &Window) -> String {
-    let day =
-        |days: Option<f64>| days.map(|days| say("dry.forecast.day", &[("day", &format::number(days, 0))]));
-    sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
-}
-
-fn figures_of(window: &Window) -> [Figure; 4] {
-    let label = |id: &str| say(&format!("label.{id}"), &[]);
-    let day = |id: &'static str, days: Option<f64>| {
-        let shown = days.map_or_else(|| "—".to_owned(), |days| format!("{} d", format::number(days, 1)));
-        Figure::number(id, label(id), open(days), unit::DAY, shown)
-    };
-    let never = window.chance_never * 100.0;
-    [
-        day("finish_p10", window.p10),
-        day("finish_p50", window.p50),
-        day("finish_p90", window.p90),
-        Figure::number(
-            "chance_never",
-            label("chance_never"),
-            never,
-            unit::PERCENT,
-            format!("{} %", format::number(never, 0)),
-        ),
-    ]
 }
 
 /// "0 d 1000 g, 3 d 958 g": parted by a comma with a blank behind it, or by a semicolon.
@@ -206,6 +253,7 @@ fn weighed(args: Args<'_>, text: &str) -> Result<Weighed, UserError> {
         let net: Mass = parse::positive_mass(&mass).ok()?;
         Some(Weighed { day: hours.value() / 24.0, net })
     };
-    let refused = || args.error(Code::OutOfRange, say("dry.forecast.weights", &[("typed", &shown(text))]));
+    let refused =
+        || args.error(Code::OutOfRange, say("dry.forecast.weights", &[("typed", &line::shown(text))]));
     splits.rev().find_map(read).ok_or_else(refused)
 }

@@ -5,6 +5,7 @@ pub mod balance;
 pub mod forecast;
 
 mod of_chamber;
+mod shown;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};

@@ -7,8 +7,9 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use tallyhook::curing::drying::forecast::{Expectation, FinishedBatch, Maker};
 use tallyhook::quantity::{Fraction, Length};
+use tallyhook::record::ChamberId;
 
-const MEMBERS: i64 = 5;
+const MEMBERS: usize = 5;
 /// Batches each member finishes before the first forecast that counts.
 const BEFORE: usize = 3;
 /// Batches each member makes in all.
@@ -41,10 +42,13 @@ pub fn trials(random_start: u64, shape: Shape, groups: i64) -> Vec<Trial> {
 /// A group's climate and custom, and what each member makes of it.
 fn habits(random: &mut ChaCha8Rng) -> Vec<(Maker, Habit)> {
     let (damper, casing) = (about(random, 0.0, 0.02), around(random, 1.0, 0.2));
-    let habit = |member: i64, random: &mut ChaCha8Rng| {
+    let habit = |member: usize, random: &mut ChaCha8Rng| {
         let own = Habit::draw(random);
         let humidity = (own.humidity + damper).clamp(0.62, 0.87);
-        (Maker { member, chamber: member }, Habit { humidity, exchange: own.exchange * casing, ..own })
+        (
+            Maker { member, chamber: ChamberId(member as i64) },
+            Habit { humidity, exchange: own.exchange * casing, ..own },
+        )
     };
     (1..=MEMBERS).map(|member| habit(member, random)).collect()
 }

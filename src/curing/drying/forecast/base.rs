@@ -62,6 +62,8 @@ pub enum NoWindow {
     Impossible,
     /// A weighing shows a gain.
     Gain,
+    /// It was weighed more than once and lost nothing that a scale tells from nothing.
+    NothingLost,
     /// It has lost what it was to lose.
     Reached,
 }

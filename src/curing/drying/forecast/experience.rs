@@ -8,15 +8,18 @@
 //! same chamber most of the way, and those of others less than one's own.
 
 use super::prior::{Class, Normal, Prior};
+use crate::curing::drying::finished::FinishedDrying;
 use crate::quantity::{Fraction, Length};
+use crate::record::ChamberId;
+use std::collections::BTreeMap;
 
 /// Who made a batch, and where it hung. Numbers without a meaning outside one forecast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Maker {
-    /// The member.
-    pub member: i64,
+    /// The member; 0 is who asks.
+    pub member: usize,
     /// The chamber.
-    pub chamber: i64,
+    pub chamber: ChamberId,
 }
 
 /// A batch that reached its target.
@@ -34,6 +37,41 @@ pub struct FinishedBatch {
     pub days: f64,
     /// Whose.
     pub maker: Maker,
+}
+
+impl FinishedBatch {
+    /// From finished pieces: a batch counts once, by its middle piece. One's own come first, the newest before the older.
+    pub fn all(dryings: &[FinishedDrying]) -> Vec<Self> {
+        let mut batches: BTreeMap<_, Vec<Self>> = BTreeMap::new();
+        for drying in dryings {
+            let place = (!drying.is_own, std::cmp::Reverse(drying.batch));
+            batches.entry(place).or_default().extend(Self::of(drying));
+        }
+        let middle = |mut pieces: Vec<Self>| {
+            pieces.sort_by(|one, other| one.days.total_cmp(&other.days));
+            pieces.get(pieces.len().saturating_sub(1) / 2).copied()
+        };
+        batches.into_values().filter_map(middle).collect()
+    }
+
+    /// Of a piece that lost enough to be compared; what it lost beyond its target tells nothing of the next one.
+    fn of(drying: &FinishedDrying) -> Option<Self> {
+        /// Of less, the curve says little; more, and it lies near its end.
+        const COMPARED: std::ops::RangeInclusive<f64> = 0.15..=0.40;
+        let most = drying.curve.points().iter().map(|point| point.loss.as_one()).fold(0.0, f64::max);
+        let lost = Fraction::of_one(most.min(*COMPARED.end()));
+        if !COMPARED.contains(&lost.as_one()) {
+            return None;
+        }
+        Some(Self {
+            class: Class::of(drying.kind),
+            diameter: drying.thickness,
+            lost,
+            days_to_half: drying.curve.day_of(Fraction::of_one(lost.as_one() / 2.0)),
+            days: drying.curve.day_of(lost)?,
+            maker: Maker { member: drying.member, chamber: drying.chamber },
+        })
+    }
 }
 
 /// The curve to expect beside what class and diameter say.

@@ -6,6 +6,7 @@
 
 use super::experience::Expectation;
 use crate::quantity::Length;
+use crate::record::BatchKind;
 
 /// What dries.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,6 +15,16 @@ pub enum Class {
     Sausage,
     /// A whole muscle.
     WholeMuscle,
+}
+
+impl Class {
+    /// Of a kind of batch.
+    pub const fn of(kind: BatchKind) -> Self {
+        match kind {
+            BatchKind::FermentedSausage | BatchKind::DriedSausage => Self::Sausage,
+            BatchKind::WholeMuscle => Self::WholeMuscle,
+        }
+    }
 }
 
 /// Middle and width of a figure.

@@ -2,10 +2,13 @@
 
 use super::air::{AirAt, FeltDays};
 use super::base::{self, NoWindow, Piece, Window};
-use super::calibration::Calibration;
+use super::calibration::{self, Calibration};
 use super::experience::Expectation;
 use super::grid::Loss;
 use super::prior::Prior;
+
+/// A loss that a kitchen scale hardly tells from none, as a part of the green weight. Our choice, no source.
+const NOTHING: f64 = 0.005;
 
 /// What is known beside a piece's own weighings.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -22,6 +25,9 @@ pub struct Knowledge {
 /// [`NoWindow`] where there is nothing to forecast.
 pub fn window(piece: &Piece, knowledge: &Knowledge) -> Result<Window, NoWindow> {
     let losses = base::losses(piece)?;
+    if losses.len() > 1 && losses.iter().all(|loss| loss.part < NOTHING) {
+        return Err(NoWindow::NothingLost);
+    }
     let last_day = base::last_day(&losses);
     let felt = if losses.is_empty() { None } else { FeltDays::of(&knowledge.air, last_day) };
     let as_felt: Vec<Loss> = match &felt {
@@ -32,10 +38,14 @@ pub fn window(piece: &Piece, knowledge: &Knowledge) -> Result<Window, NoWindow> 
     let outlook = base::outlook(piece, &as_felt, &prior);
     let progress = (base::last_loss(&losses) / piece.target.as_one()).clamp(0.0, 1.0);
     let calibration = Calibration::of(piece.class, progress);
-    let middle = outlook.remaining(0.5);
+    let middle = outlook.remaining(0.5).map(|days| {
+        let straight = calibration::straight(&losses, piece.target.as_one());
+        (days, calibration.middle(days, straight))
+    });
     let day = |quantile| {
         let days = outlook.remaining(quantile)?;
-        Some(last_day + middle.map_or(days, |middle| calibration.apply(days, middle)))
+        let of_middle = |(middle, set_right)| calibration.quantile(days, middle, set_right);
+        Some(last_day + middle.map_or(days, of_middle))
     };
     Ok(Window {
         p10: day(0.1),

@@ -1,0 +1,179 @@
+//! The finish window of a batch: of each piece that hangs, from its weighings, the logged air of its room, and what
+//! finished batches let expect.
+
+mod words;
+
+pub(in crate::command) use words::{dates, far_end, open, sentence};
+
+use super::Look;
+use super::fermentation::climates;
+use crate::command::asking::Asking;
+use crate::command::error::CommandError;
+use crate::command::experience;
+use crate::curing::air::Air;
+use crate::curing::drying::forecast::{
+    AirAt, Class, Expectation, FinishedBatch, Knowledge, Maker, NoWindow, Piece, Weighed, Window, window,
+};
+use crate::quantity::Fraction;
+use crate::record::climate::Climate;
+use crate::record::state::Piece as Hung;
+use crate::record::{BatchStage, BatchState, ChamberId, hours_between};
+use crate::reply::say;
+use chrono::{DateTime, TimeDelta, Utc};
+
+/// Below this loss the weighings say less than what is expected of such a piece.
+const TOO_EARLY: Fraction = Fraction::percent(2.0);
+/// A thermometer's reading goes with a hygrometer's of at most so many days later.
+const TEMPERATURE_HOLDS: TimeDelta = TimeDelta::days(4);
+/// A card looks at the pieces that would end last if they went on as they did; the rest end earlier.
+const LATEST: usize = 3;
+
+/// The window of a piece, or why it has none.
+pub(in crate::command) type Found<'a> = (&'a Hung, Result<Window, NoWindow>);
+
+/// What is known beside the weighings of a batch.
+pub(in crate::command) struct Known {
+    expectation: Expectation,
+    /// The air along its stays, by moment.
+    air: Vec<(DateTime<Utc>, Air)>,
+}
+
+impl Known {
+    /// Of a batch, as the member who asks may know it.
+    pub(in crate::command) async fn of(look: Look<'_>, state: &BatchState) -> Result<Self, CommandError> {
+        let expectation = expectation(look, state).await?;
+        let hung_at = state.hanging().map(|hung| hung.hung_at).min();
+        let Some(from) = hung_at else { return Ok(Self { expectation, air: Vec::new() }) };
+        let climates = climates(look, state, from - TEMPERATURE_HOLDS, look.asking.now).await?;
+        Ok(Self { expectation, air: airs(&Climate::along(&state.stays, &climates)) })
+    }
+
+    fn of_piece(&self, hung: &Hung) -> Knowledge {
+        let since = |at: DateTime<Utc>| hours_between(hung.hung_at, at) / 24.0;
+        let air = self.air.iter().map(|(at, air)| AirAt { day: since(*at), air: *air }).collect();
+        Knowledge { expectation: self.expectation, air }
+    }
+}
+
+/// What the owner's finished batches, and those that the group shows, let expect of a batch.
+async fn expectation(look: Look<'_>, state: &BatchState) -> Result<Expectation, CommandError> {
+    let dryings = experience::finished_dryings(look.services, look.asking).await?;
+    let maker = Maker { member: 0, chamber: state.chamber() };
+    Ok(Expectation::of(Class::of(state.plan.kind), maker, &FinishedBatch::all(&dryings)))
+}
+
+/// What a piece of that class would be expected to do in a member's usual chamber.
+pub(in crate::command) async fn expected(
+    look: Look<'_>,
+    class: Class,
+    chamber: ChamberId,
+) -> Result<Knowledge, CommandError> {
+    let dryings = experience::finished_dryings(look.services, look.asking).await?;
+    let maker = Maker { member: 0, chamber };
+    let expectation = Expectation::of(class, maker, &FinishedBatch::all(&dryings));
+    Ok(Knowledge { expectation, air: Vec::new() })
+}
+
+/// Each reading of the humidity with the temperature that held then. As shown, not corrected: only changes count.
+fn airs(climate: &Climate) -> Vec<(DateTime<Utc>, Air)> {
+    let temperature = |at: DateTime<Utc>| {
+        let read = climate.readings.iter().rfind(|read| read.at <= at && at - read.at <= TEMPERATURE_HOLDS);
+        let set = || climate.settings.iter().rfind(|set| set.at <= at).map(|set| set.temperature);
+        read.map(|read| read.temperature).or_else(set)
+    };
+    let air = |(at, humidity): &(DateTime<Utc>, _)| Some((*at, Air::new(temperature(*at)?, *humidity).ok()?));
+    climate.humidity.iter().filter_map(air).collect()
+}
+
+/// The windows of all pieces that hang.
+pub(in crate::command) fn windows<'a>(
+    state: &'a BatchState,
+    known: &Known,
+    target: Fraction,
+) -> Vec<Found<'a>> {
+    state.hanging().map(|hung| of_piece(state, known, hung, target)).collect()
+}
+
+fn of_piece<'a>(state: &BatchState, known: &Known, hung: &'a Hung, target: Fraction) -> Found<'a> {
+    (hung, window(&piece_of(state, hung, target), &known.of_piece(hung)))
+}
+
+/// The piece that takes longest.
+pub(in crate::command) fn slowest<'a>(windows: &[Found<'a>]) -> Option<(&'a Hung, Window)> {
+    let found = windows.iter().filter_map(|(hung, found)| found.ok().map(|window| (*hung, window)));
+    found.max_by(|one, other| at_half(one).total_cmp(&at_half(other)))
+}
+
+/// When half of all such would be done, on one clock for pieces that were hung at different times.
+fn at_half((hung, window): &(&Hung, Window)) -> f64 {
+    let days = window.p50.map_or(f64::INFINITY, |days| days);
+    days + hung.hung_at.timestamp() as f64 / 86_400.0
+}
+
+/// The middle piece of those that have a window.
+pub(in crate::command) fn middle<'a>(windows: &[Found<'a>]) -> Option<(&'a Hung, Window)> {
+    let found = windows.iter().filter_map(|(hung, found)| found.ok().map(|window| (*hung, window)));
+    let mut found: Vec<_> = found.collect();
+    found.sort_by(|one, other| at_half(one).total_cmp(&at_half(other)));
+    found.get(found.len().checked_sub(1)? / 2).copied()
+}
+
+/// What the card says while a batch dries, once its weighings say anything.
+pub(in crate::command) async fn line(
+    look: Look<'_>,
+    state: &BatchState,
+) -> Result<Option<String>, CommandError> {
+    let Some(target) = state.plan.target_loss.filter(|_| state.stage().0 == BatchStage::Drying) else {
+        return Ok(None);
+    };
+    let mut latest: Vec<&Hung> =
+        state.hanging().filter(|hung| lost(hung).as_one() < target.as_one()).collect();
+    latest.sort_by(|one, other| straight(other, target).total_cmp(&straight(one, target)));
+    latest.truncate(LATEST);
+    if latest.iter().all(|hung| lost(hung).as_one() < TOO_EARLY.as_one()) {
+        return Ok(None);
+    }
+    let known = Known::of(look, state).await?;
+    let windows: Vec<Found<'_>> =
+        latest.into_iter().map(|hung| of_piece(state, &known, hung, target)).collect();
+    Ok(slowest(&windows).map(|(hung, window)| said(look.asking, hung, &window)))
+}
+
+fn said(asking: &Asking, hung: &Hung, window: &Window) -> String {
+    let when = dates(window, hung.hung_at, asking);
+    let key =
+        if words::is_past(window, hung.hung_at, asking.now) { "status.finish_past" } else { "status.finish" };
+    say(key, &[("when", &when)])
+}
+
+/// When a piece would end on the straight line from hanging through its last weighing, in seconds.
+fn straight(hung: &Hung, target: Fraction) -> f64 {
+    let last = hung.weighings.last().map_or(hung.hung_at, |weighing| weighing.at);
+    let rate = lost(hung).as_one() / hours_between(hung.hung_at, last).max(1.0);
+    hung.hung_at.timestamp() as f64 + 3600.0 * target.as_one() / rate.max(1e-9)
+}
+
+fn piece_of(state: &BatchState, hung: &Hung, target: Fraction) -> Piece {
+    // A piece that was hung anew keeps its older weighings; they speak of another weight.
+    let since = hung.weighings.iter().filter(|weighing| weighing.at >= hung.hung_at);
+    let weighed = since.map(|weighing| Weighed {
+        day: hours_between(hung.hung_at, weighing.at) / 24.0,
+        net: weighing.gross - hung.hung.tare,
+    });
+    Piece {
+        class: Class::of(state.plan.kind),
+        diameter: state.plan.thickness,
+        green: hung.green(),
+        weighings: weighed.collect(),
+        target,
+    }
+}
+
+pub(in crate::command) fn lost(hung: &Hung) -> Fraction {
+    Fraction::of_one(1.0 - hung.last_net().as_grams() / hung.green().as_grams())
+}
+
+/// With no weighing, or hardly any loss, the window is what is expected of any such piece.
+pub(in crate::command) fn is_prior_alone(window: &Window, lost: Fraction) -> bool {
+    window.weighings == 0 || lost < TOO_EARLY
+}
