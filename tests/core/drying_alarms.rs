@@ -110,6 +110,17 @@ fn a_published_chorizo_is_not_warned_of() {
     assert_eq!(told(&story, 5.0), [""; 0]);
 }
 
+/// The guide's days count after fermentation: what a sausage lost while it soured is none of it, and day 1 is the first of
+/// drying. 4.5 %/d from there is over 4.42; in the days before it was not judged.
+#[test]
+fn days_count_after_fermentation() {
+    let soured = |at_end: f64| Story::fermented(50.0, 1000.0).read(0.0, 80.0).weighed(0.0, 1, at_end);
+    let dried =
+        |story: Story, at_end: f64| story.weighed(1.0, 1, at_end - 45.0).weighed(2.0, 1, at_end - 90.0);
+    assert_eq!(told(&dried(soured(990.0), 990.0), 2.0), ["rim_risk"]);
+    assert_eq!(told(&soured(800.0).weighed(1.0, 1, 755.0), 1.0), [""; 0]);
+}
+
 #[test]
 fn a_rim_needs_dry_air_as_well() {
     let fast = |humidity: f64| {

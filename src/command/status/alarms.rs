@@ -16,11 +16,8 @@ use crate::record::climate::Climate;
 use crate::record::{BatchStage, BatchState, ChamberId, PieceNumber, hours_between};
 use crate::remind::plan::{PlanInput, weigh_every_days};
 use crate::reply::{Reply, say};
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 use std::collections::BTreeMap;
-
-/// Humidity is looked for this far before drying began.
-const LOOK_BACK: TimeDelta = TimeDelta::days(14);
 
 /// Adds everything that stands.
 pub fn add_standing(
@@ -53,9 +50,8 @@ pub async fn add_news(
     if state.stage().0 != BatchStage::Drying {
         return Ok(None);
     }
-    let Some(began) = state.reached(BatchStage::Drying) else { return Ok(None) };
+    let Some(from) = state.in_hand_since() else { return Ok(None) };
     let asking = look.asking;
-    let from = began.checked_sub_signed(LOOK_BACK).unwrap_or(began);
     let kept = Look { pending: &[], ..look };
     let is_air = look.pending.iter().any(|event| event.subject.chamber().is_some());
     let room = humidities(&state.stays, &climates(look, state, from, asking.now).await?);

@@ -8,6 +8,9 @@ use std::ops::RangeInclusive;
 /// pairs of Foods 2021;10:1460, Table 3).
 pub const HALF_WIDTH: f64 = 0.03;
 
+/// Lactic acid in a batter after its fermentation, as a part of the green batter; from memory.
+pub const LACTIC_ACID: Fraction = Fraction::percent(0.7);
+
 /// Loss of weight between which the estimate was compared with measurements, in percent.
 pub const LOSS_PERCENT: RangeInclusive<f64> = 15.0..=42.0;
 /// Least water left, in kg with each kg of the green batter: below it the brine is stronger than what was compared.

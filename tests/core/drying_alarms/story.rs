@@ -47,6 +47,22 @@ impl Story {
     }
 
     pub(super) fn pieces(kind: BatchKind, diameter_mm: Option<f64>, green_g: &[f64]) -> Self {
+        Self::hung(kind, 0.0, diameter_mm, green_g).begins()
+    }
+
+    /// A sausage that was hung two days before, and soured.
+    pub(super) fn fermented(diameter_mm: f64, green_g: f64) -> Self {
+        let stage = BatchStage::Fermenting;
+        let hung = Self::hung(BatchKind::FermentedSausage, -2.0, Some(diameter_mm), &[green_g]);
+        hung.happens(-2.0, Subject::Batch(BATCH), Happening::StageReached { stage }).begins()
+    }
+
+    fn begins(self) -> Self {
+        let stage = BatchStage::Drying;
+        self.happens(0.0, Subject::Batch(BATCH), Happening::StageReached { stage })
+    }
+
+    fn hung(kind: BatchKind, at: f64, diameter_mm: Option<f64>, green_g: &[f64]) -> Self {
         let plan = BatchPlan {
             name: "sticks".into(),
             owner: MemberId(1),
@@ -66,9 +82,8 @@ impl Story {
         };
         let pieces = (1..).zip(green_g).map(piece).collect();
         Self { events: Vec::new(), readings: Vec::new() }
-            .happens(0.0, Subject::Batch(BATCH), Happening::Started { plan })
-            .happens(0.0, Subject::Batch(BATCH), Happening::PiecesHung { pieces })
-            .happens(0.0, Subject::Batch(BATCH), Happening::StageReached { stage: BatchStage::Drying })
+            .happens(at, Subject::Batch(BATCH), Happening::Started { plan })
+            .happens(at, Subject::Batch(BATCH), Happening::PiecesHung { pieces })
     }
 
     fn happens(mut self, days: f64, subject: Subject, what: Happening) -> Self {

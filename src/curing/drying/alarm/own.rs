@@ -3,12 +3,9 @@
 use crate::curing::composition::{self, Found};
 use crate::curing::moisture::{Balance, Recipe};
 use crate::curing::rulebook;
-use crate::curing::water_activity::{Solutes, estimate, is_compared};
+use crate::curing::water_activity::{LACTIC_ACID, LOSS_PERCENT, Solutes, estimate, is_compared};
 use crate::quantity::{Fraction, Mass, RelativeHumidity, WaterActivity};
 use crate::record::{BatchKind, BatchPlan, BatchState};
-
-/// Lactic acid after a fermentation, as a part of the batter; from memory.
-const LACTIC_ACID: Fraction = Fraction::percent(0.7);
 
 /// The green batter, where the record says what is in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,7 +79,7 @@ impl Own {
             return batter()?.activity(loss).map(Self);
         }
         let fresh = rulebook::by_id("drying.aw.fresh")?.value.map(WaterActivity::new);
-        fresh.filter(|_| loss.as_percent() < *crate::curing::water_activity::LOSS_PERCENT.start()).map(Self)
+        fresh.filter(|_| loss.as_percent() < *LOSS_PERCENT.start()).map(Self)
     }
 
     /// How many points drier than the piece the air is.
