@@ -49,6 +49,11 @@ pub fn plan(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
     planned
 }
 
+/// Days between the weighings a drying batch asks for; `None` in any other stage.
+pub fn weigh_every_days(input: &PlanInput<'_>) -> Option<u32> {
+    (input.state.stage().0 == BatchStage::Drying).then(|| drying::every_days(input))
+}
+
 impl PlanInput<'_> {
     /// Since when the batch has been in the stage it is in. A stage that was said twice began the first time.
     fn since(&self) -> DateTime<Utc> {

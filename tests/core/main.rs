@@ -7,6 +7,7 @@ mod air;
 mod brine;
 mod cure;
 mod degree_hours;
+mod drying_alarms;
 mod forecast;
 mod forecast_learning;
 mod forecast_trials;

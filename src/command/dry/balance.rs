@@ -11,7 +11,7 @@ use crate::curing::Level;
 use crate::curing::composition;
 use crate::curing::moisture::{Balance, Dried, RATIO_HALF_WIDTH, Recipe};
 use crate::curing::rulebook;
-use crate::curing::water_activity::{Solutes, estimate};
+use crate::curing::water_activity::{LACTIC_ACID, Solutes, estimate};
 use crate::quantity::{Fraction, Mass, WaterActivity, format, parse};
 use crate::reply::finding::source;
 use crate::reply::{Figure, Reply, say, unit};
@@ -39,8 +39,6 @@ pub static SPEC: Spec = Spec {
     private: false,
 };
 
-/// Lactic acid after a fermentation, in percent of the batter; from memory.
-const LACTIC_ACID_PERCENT: f64 = 0.7;
 /// The ratios of labelling standards that are shown beside.
 const RATIOS: [&str; 2] = ["ratio.dry_sausage", "ratio.semi_dry_sausage"];
 /// A mix and its loss.
@@ -141,12 +139,12 @@ impl DryBalance {
             reply.figures.push(Figure { shown, ..figure });
             return;
         }
-        let lactic = if self.fermented { LACTIC_ACID_PERCENT } else { 0.0 };
+        let lactic_acid = if self.fermented { LACTIC_ACID } else { Fraction::of_one(0.0) };
         let solutes = Solutes {
             salt: self.green.part(self.green.salt_g),
             lean: self.green.part(self.green.lean_g),
             sugar: self.green.part(self.green.sugar_g),
-            lactic_acid: Fraction::percent(lactic),
+            lactic_acid,
         };
         match estimate(&solutes, self.green.part(self.dried.balance.water_g), self.dried.loss) {
             Ok(found) => {

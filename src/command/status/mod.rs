@@ -1,5 +1,6 @@
 //! Where a batch stands: the figures and findings of its card, and of every answer that touches it.
 
+pub mod alarms;
 mod card;
 pub mod fermentation;
 pub mod finish;
@@ -12,6 +13,7 @@ pub use observation::{add_advice, add_observation};
 use super::asking::{Asking, Services};
 use super::error::CommandError;
 use crate::curing::Level;
+use crate::curing::fermentation::off_clock::worst_spell;
 use crate::curing::fermentation::{ClockState, Fermentation, Systems, Verdict};
 use crate::record::{BatchStage, BatchState, Event};
 use crate::reply::finding::advice;
@@ -47,9 +49,13 @@ pub async fn add_judgement(
         judge_fermentation(reply, state, fermentation);
     }
     if !state.stage().0.is_over()
-        && let Some(spell) = spell::of_batch(look, state, fermentation.as_ref()).await?
+        && let Some(since) = state.in_hand_since()
     {
-        spell::add(reply, state, &spell, look.asking);
+        let climates = fermentation::climates(look, state, since, look.asking.now).await?;
+        if let Some(spell) = worst_spell(state, &climates, fermentation.as_ref(), look.asking.now) {
+            spell::add(reply, state, &spell, look.asking);
+        }
+        alarms::add_standing(reply, state, &climates, look.asking);
     }
     carry_over(reply, state);
     let stage = state.stage().0;

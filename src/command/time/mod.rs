@@ -22,7 +22,7 @@ pub(in crate::command) use error::{echo, is_hidden};
 pub use every::every;
 pub(in crate::command) use phrase::{Direction, Phrase, phrase};
 pub(in crate::command) use resolve::{resolve_past, resolve_since, start_of_past_day};
-pub use shown::{moment, shown};
+pub use shown::{day, moment, shown};
 pub(in crate::command) use span::span_hours;
 
 use crate::command::intake::cursor::Cursor;

@@ -17,6 +17,12 @@ pub fn moment(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
     local.format(pattern).to_string()
 }
 
+/// "Sat 7 Nov", where the hour says nothing; the year where it is another one.
+pub fn day(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
+    let moment = moment(at, now, zone);
+    moment.rsplit_once(' ').map_or_else(|| moment.clone(), |(day, _)| day.to_owned())
+}
+
 /// "Tue 10 Nov 20:15, 3 h ago" or "Fri 13 Nov 18:00, in 3 days"; the year where it is another one.
 pub fn shown(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
     format!("{}, {}", moment(at, now, zone), distance(at, now))

@@ -7,11 +7,11 @@ use crate::quantity::compare;
 use crate::quantity::{RelativeHumidity, Temperature, WaterActivity};
 use std::cmp::Ordering;
 
-/// Points of relative humidity under the piece's own within which it does not dry: physics, with what a surface and a
-/// meter may be off.
-const NO_DRYING_POINTS: f64 = 1.0;
-/// Points under the piece's own from which the air is called dry; a rule of this project, no source.
-const DRY_POINTS: f64 = 20.0;
+/// The points of humidity below the piece's own within which it does not dry, and from which the air is called dry.
+fn marks() -> Option<(f64, f64)> {
+    let value = |id: &str| rulebook::by_id(id)?.value;
+    value("drying.room.moist").zip(value("drying.room.below_piece"))
+}
 
 /// What is to be said of an air and a piece in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,11 +39,11 @@ pub fn conditions(air: Air, piece: Option<Temperature>, activity: Option<WaterAc
     {
         found.push(Condition::Sweats { dew_point });
     }
-    if let Some(activity) = activity {
+    if let Some((activity, (no_drying, dry))) = activity.zip(marks()) {
         let points = activity.value() * 100.0 - air.humidity().as_percent();
-        if compare::with_tolerance(points, NO_DRYING_POINTS) != Ordering::Greater {
+        if compare::with_tolerance(points, no_drying) != Ordering::Greater {
             found.push(Condition::NoDrying);
-        } else if compare::with_tolerance(points, DRY_POINTS) == Ordering::Greater {
+        } else if compare::with_tolerance(points, dry) == Ordering::Greater {
             found.push(Condition::Dry { points });
         }
     }

@@ -1,9 +1,11 @@
 //! Drying: target weight and loss.
 //!
 //! - [`target`]: green weight, tare and loss to a target and to what the scale will show; and back.
+//! - [`alarm`]: what is to be said of a drying batch before anybody asks.
 //! - [`progress`]: how far each piece and the batch are.
 //! - [`finished`]: the losses of pieces whose batch is over.
 
+pub mod alarm;
 pub mod finished;
 pub mod forecast;
 pub mod progress;

@@ -8,8 +8,11 @@ use std::ops::RangeInclusive;
 /// pairs of Foods 2021;10:1460, Table 3).
 pub const HALF_WIDTH: f64 = 0.03;
 
+/// Lactic acid in a batter after its fermentation, as a part of the green batter; from memory.
+pub const LACTIC_ACID: Fraction = Fraction::percent(0.7);
+
 /// Loss of weight between which the estimate was compared with measurements, in percent.
-const LOSS_PERCENT: RangeInclusive<f64> = 15.0..=42.0;
+pub const LOSS_PERCENT: RangeInclusive<f64> = 15.0..=42.0;
 /// Least water left, in kg with each kg of the green batter: below it the brine is stronger than what was compared.
 const LEAST_WATER: f64 = 0.15;
 
@@ -31,6 +34,11 @@ pub struct Solutes {
     pub sugar: Fraction,
     /// Lactic acid; about 0.7 % after fermentation.
     pub lactic_acid: Fraction,
+}
+
+/// Whether the estimate was compared with measurements at this loss.
+pub fn is_compared(loss: Fraction) -> bool {
+    LOSS_PERCENT.contains(&loss.as_percent())
 }
 
 /// An estimated water activity.
@@ -65,7 +73,7 @@ pub enum NotEstimated {
 /// # Errors
 /// [`NotEstimated`] outside the range in which it was compared with measurements.
 pub fn estimate(solutes: &Solutes, water_left: Fraction, loss: Fraction) -> Result<Estimate, NotEstimated> {
-    if !LOSS_PERCENT.contains(&loss.as_percent()) {
+    if !is_compared(loss) {
         return Err(NotEstimated::Loss(loss.as_percent()));
     }
     if water_left.as_one().is_nan() || water_left.as_one() < LEAST_WATER {

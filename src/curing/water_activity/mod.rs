@@ -5,7 +5,9 @@
 
 mod estimate;
 
-pub use estimate::{Estimate, HALF_WIDTH, NotEstimated, Solutes, estimate};
+pub use estimate::{
+    Estimate, HALF_WIDTH, LACTIC_ACID, LOSS_PERCENT, NotEstimated, Solutes, estimate, is_compared,
+};
 
 use crate::quantity::WaterActivity;
 

@@ -39,7 +39,7 @@ fn weighings(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
         return Vec::new();
     }
     let since = input.since();
-    let every = if is_thin(input) || is_near_target(input) { OFTEN_DAYS } else { SELDOM_DAYS };
+    let every = every_days(input);
     let last = last_weighing(input).map(|at| wall::shown(at, input.zone).date());
     let is_open = |due: &DateTime<Utc>| {
         last.is_none_or(|last| wall::shown(*due, input.zone).date() - last > TimeDelta::days(1))
@@ -54,6 +54,11 @@ fn weighings(input: &PlanInput<'_>) -> Vec<PlannedReminder> {
             input.reminder((ReminderKind::Weigh, day), due, "remind.weigh", &holes)
         })
         .collect()
+}
+
+/// Days between weighings.
+pub(super) fn every_days(input: &PlanInput<'_>) -> u32 {
+    if is_thin(input) || is_near_target(input) { OFTEN_DAYS } else { SELDOM_DAYS }
 }
 
 /// The morning after the weighing that reached the target; the occurrence is the piece's number, 0 for a batch

@@ -83,7 +83,27 @@ pub(super) async fn reply(
     let about = About::of(look.pending.iter().map(|event| &event.what));
     clock::judge(&mut reply, look, &states, about).await?;
     deviation::add(&mut reply, setting, &understood.items, look.asking);
+    alarms(&mut reply, look, &states).await?;
     Ok(reply)
+}
+
+/// Adds what is new against the batches that dry; of several each is called by its name.
+async fn alarms(reply: &mut Reply, look: Look<'_>, states: &[BatchState]) -> Result<(), CommandError> {
+    let mut leaned_on = None;
+    if let [only] = states {
+        leaned_on = status::alarms::add_news(reply, only, look).await?;
+    } else {
+        for state in states {
+            let mut of_batch = Reply::new(reply.command, String::new());
+            let read = status::alarms::add_news(&mut of_batch, state, look).await?;
+            leaned_on = read.or(leaned_on);
+            clock::merge(reply, of_batch, state);
+        }
+    }
+    if let Some(read) = &leaned_on {
+        status::alarms::add_doubts(reply, read);
+    }
+    Ok(())
 }
 
 fn headline(
