@@ -16,6 +16,7 @@ mod meter;
 mod moisture;
 mod observation;
 mod parasites;
+mod ph_forecast;
 mod quantity;
 mod reference;
 mod shelf;
