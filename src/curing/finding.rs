@@ -108,12 +108,14 @@ impl Advice {
 impl Finding {
     /// Holds a figure, given in the row's own unit and basis, against the row.
     ///
-    /// Rows of kind finished, residual and information are never judged from an added amount. A figure that
+    /// Rows of kind finished, residual and information are never judged from an added amount. What lies beyond a guide
+    /// gets its level from whoever says what to do. A figure that
     /// is not a finite number never passes: it is over a maximum and under a minimum.
     pub fn judge(limit: &Limit, measured: f64) -> Self {
         let outcome =
             if measured.is_finite() { outcome(limit, measured) } else { outcome_without_number(limit.kind) };
         let level = match outcome {
+            _ if limit.kind == Kind::Guide => Level::None,
             Outcome::Over | Outcome::BelowRequired => Level::Warning,
             _ => Level::None,
         };
@@ -179,7 +181,7 @@ impl Finding {
 
 const fn outcome_without_number(kind: Kind) -> Outcome {
     match kind {
-        Kind::Maximum | Kind::Prohibited => Outcome::Over,
+        Kind::Maximum | Kind::Guide | Kind::Prohibited => Outcome::Over,
         Kind::Minimum | Kind::Required => Outcome::BelowRequired,
         Kind::Finished | Kind::Residual | Kind::Information => Outcome::NotJudged,
     }
@@ -200,7 +202,7 @@ fn outcome(limit: &Limit, measured: f64) -> Outcome {
                 _ => below,
             };
         }
-        Kind::Maximum | Kind::Minimum => {}
+        Kind::Maximum | Kind::Minimum | Kind::Guide => {}
     }
     let Some(value) = limit.value else {
         return Outcome::NotJudged;

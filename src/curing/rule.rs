@@ -159,6 +159,8 @@ pub enum Kind {
     Residual,
     /// Not permitted at all.
     Prohibited,
+    /// Worth acting on beyond it, by its comparator; no limit, and nothing is permitted or forbidden by it.
+    Guide,
     /// Worth saying, not a limit.
     Information,
 }

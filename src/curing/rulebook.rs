@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-const FILES: [(Rulebook, &str); 8] = [
+const FILES: [(Rulebook, &str); 9] = [
     (Rulebook::Us, include_str!("rulebook/us.toml")),
     (Rulebook::Eu, include_str!("rulebook/eu.toml")),
     (Rulebook::Gb, include_str!("rulebook/gb.toml")),
@@ -14,6 +14,7 @@ const FILES: [(Rulebook, &str); 8] = [
     (Rulebook::Codex, include_str!("rulebook/codex.toml")),
     (Rulebook::Trade, include_str!("rulebook/trade.toml")),
     (Rulebook::Trade, include_str!("rulebook/whole-muscle.toml")),
+    (Rulebook::Trade, include_str!("rulebook/fermentation.toml")),
 ];
 
 #[derive(Deserialize)]
@@ -74,7 +75,7 @@ mod tests {
         for limit in all() {
             let id = &limit.id;
             match limit.kind {
-                Kind::Maximum | Kind::Minimum => {
+                Kind::Maximum | Kind::Minimum | Kind::Guide => {
                     assert!(limit.value.is_some_and(|value| value > 0.0), "{id}");
                 }
                 Kind::Required => {

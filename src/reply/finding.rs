@@ -105,6 +105,9 @@ fn key(finding: &Finding) -> &'static str {
         (Kind::Required, Outcome::Within | Outcome::UnderUnverified) => return "finding.at_required_level",
         (Kind::Required, Outcome::Over) => return "finding.above_required",
         (Kind::Prohibited, Outcome::Within | Outcome::UnderUnverified) => return "finding.none_goes_in",
+        (Kind::Guide, Outcome::Over) => return "finding.guide_over",
+        (Kind::Guide, Outcome::BelowRequired) => return "finding.guide_under",
+        (Kind::Guide, Outcome::AtLimit) => return "finding.guide_at",
         (Kind::Prohibited, Outcome::Over) => return "finding.not_permitted",
         _ => {}
     }

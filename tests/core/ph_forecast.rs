@@ -319,7 +319,7 @@ proptest! {
     ) {
         let wild: Vec<SourReading> = readings
             .iter()
-            .map(|(hours, ph, width)| SourReading { hours: *hours, ph: *ph, width: *width })
+            .map(|(hours, ph, width)| SourReading { hours: *hours, clock_hours: *hours, ph: *ph, width: *width })
             .chain(by_meters(&plain))
             .collect();
         for (target, now, speed) in [(target, now, speed), (5.0, now, 1.0), (target, 30.0, 1.0), (5.0, 30.0, speed)] {

@@ -113,6 +113,9 @@ const FIGURES: &[&str] = &[
     "sign",
     "culture_low",
     "culture_high",
+    "ph_p10",
+    "ph_p50",
+    "ph_p90",
 ];
 
 #[test]
@@ -274,6 +277,12 @@ const RULES: &[&str] = &[
     "culture.movement",
     "warm_spell.in_cure.warning",
     "warm_spell.in_cure.discard",
+    "alarm.degree_hours.half",
+    "alarm.degree_hours.four_fifths",
+    "alarm.degree_hours.nearly",
+    "alarm.ph_overdue",
+    "hygrometer.age",
+    "hygrometer.offset",
 ];
 
 #[test]

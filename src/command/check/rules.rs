@@ -178,7 +178,7 @@ fn demand(row: &Limit) -> String {
         Kind::Finished => "check.rules.finished",
         Kind::Residual => "check.rules.residual",
         Kind::Prohibited => return say("check.rules.prohibited", &[]),
-        Kind::Information => "check.rules.information",
+        Kind::Guide | Kind::Information => "check.rules.information",
     };
     let limit = if row.value.is_some() { finding::printed(row) } else { row.printed.clone() };
     say(key, &[("limit", &limit)])

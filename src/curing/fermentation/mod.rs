@@ -18,10 +18,12 @@
 //! - [`ph_forecast`]: when the pH that is aimed at will be there; a forecast that nothing else here looks at.
 //! - [`find_spell`] and [`warm_spell`]: when it was warm around a piece that is not on the clock, and what that means.
 //! - [`off_clock`]: all of that for one batch at one moment.
+//! - [`alarm`]: what a fermenting batch is spoken of on its own account for.
 //! - [`advice`]: the wording keys of it all.
 
 pub mod acidity;
 pub mod advice;
+pub mod alarm;
 pub mod clock;
 pub mod course;
 pub mod culture;

@@ -13,14 +13,15 @@ mod points;
 mod warmth;
 mod window;
 
-pub use pace::Pace;
+pub use pace::{Pace, is_standstill};
 pub use points::SourReading;
 pub use warmth::{EquivalentHours, speed};
 pub use window::PhWindow;
 
-use super::acidity::Acidity;
+use super::acidity::{Acidity, JudgedReading};
 use super::course::Course;
 use crate::quantity::{Ph, compare};
+use crate::record::hours_between;
 use chrono::{DateTime, Utc};
 
 /// When the pH that is aimed at will be there.
@@ -59,8 +60,12 @@ pub fn forecast(acidity: &Acidity, course: &Course, target: Ph, now: DateTime<Ut
     let Some(hours) = EquivalentHours::of(course) else {
         return PhForecast::TemperatureUnknown;
     };
-    let sour: Vec<SourReading> =
-        readings.iter().map(|judged| SourReading::of(judged, hours.at(judged.reading.at))).collect();
+    let first = readings.first().map_or(now, |judged| judged.reading.at);
+    let sour = |judged: &&JudgedReading| {
+        let at = judged.reading.at;
+        SourReading::of(judged, hours.at(at), hours_between(first, at))
+    };
+    let sour: Vec<SourReading> = readings.iter().map(sour).collect();
     of_readings(&sour, target, hours.at(now), hours.speed_now())
 }
 

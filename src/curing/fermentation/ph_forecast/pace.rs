@@ -18,21 +18,28 @@ const STANDSTILL_HOURS: f64 = 12.0;
 pub struct Pace {
     /// By how much the pH fell; below zero, it rose.
     pub moved: f64,
-    /// Equivalent hours (at 24 °C) between them.
+    /// Hours between them, by the clock.
     pub hours: f64,
+    /// Equivalent hours between them.
+    pub equivalent_hours: f64,
 }
 
 /// The last readings, when they stand still. Only what has begun to fall can stop: before, it is a slow start, and the
 /// custom for those says when it is one.
 pub(super) fn stalled(readings: &[SourReading]) -> Option<Pace> {
     let pace = since(readings, STANDSTILL_HOURS)?;
-    compare::with_tolerance(pace.moved, STANDS_STILL).is_lt().then_some(pace)
+    is_standstill(pace.moved).then_some(pace)
+}
+
+/// Whether a pH that moved by so much in half a day or more stands still.
+pub fn is_standstill(moved: f64) -> bool {
+    compare::with_tolerance(moved, STANDS_STILL).is_lt()
 }
 
 /// The last readings, when they fall much more slowly than the fit does.
 pub(super) fn slowing(readings: &[SourReading], rate: f64) -> Option<Pace> {
     let pace = since(readings, SHORTEST_SLOPE)?;
-    (pace.moved / pace.hours < SLOW_PART * rate).then_some(pace)
+    (pace.moved / pace.equivalent_hours < SLOW_PART * rate).then_some(pace)
 }
 
 /// From the latest reading that is so much older than the last one, and by which it had begun to fall, to the last one.
@@ -44,5 +51,9 @@ fn since(readings: &[SourReading], hours: f64) -> Option<Pace> {
     let before = sharp.rfind(|reading| compare::with_tolerance(last.hours - reading.hours, hours).is_ge())?;
     let begins = rulebook::by_id("culture.movement")?.value?;
     let is_begun = compare::with_tolerance(first.ph - before.ph, begins).is_ge();
-    is_begun.then_some(Pace { moved: before.ph - last.ph, hours: last.hours - before.hours })
+    is_begun.then_some(Pace {
+        moved: before.ph - last.ph,
+        hours: last.clock_hours - before.clock_hours,
+        equivalent_hours: last.hours - before.hours,
+    })
 }

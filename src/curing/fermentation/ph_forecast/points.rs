@@ -18,6 +18,8 @@ const LONGEST_HOURS: f64 = 5100.0;
 pub struct SourReading {
     /// Equivalent hours since the fermentation began.
     pub hours: f64,
+    /// The same by the clock, for saying how far apart two readings were.
+    pub clock_hours: f64,
     /// The pH.
     pub ph: f64,
     /// What it may be off, one standard deviation.
@@ -25,24 +27,20 @@ pub struct SourReading {
 }
 
 impl SourReading {
-    /// By a meter that is believed.
+    /// By a meter that is believed, in a room at 24 °C.
     pub const fn by_meter(hours: f64, ph: f64) -> Self {
-        Self { hours, ph, width: METER_WIDTH }
+        Self { hours, clock_hours: hours, ph, width: METER_WIDTH }
     }
 
-    /// By a paper strip.
-    pub const fn by_strip(hours: f64, ph: f64) -> Self {
-        Self { hours, ph, width: STRIP_WIDTH }
-    }
-
-    pub(super) fn of(judged: &JudgedReading, hours: f64) -> Self {
-        let ph = judged.reading.ph.value();
-        if judged.trust == Trust::Strip { Self::by_strip(hours, ph) } else { Self::by_meter(hours, ph) }
+    pub(super) fn of(judged: &JudgedReading, hours: f64, clock_hours: f64) -> Self {
+        let width = if judged.trust == Trust::Strip { STRIP_WIDTH } else { METER_WIDTH };
+        Self { hours, clock_hours, ph: judged.reading.ph.value(), width }
     }
 
     /// Whether it is a pH that a meter can show, at a time that a fermentation has.
     pub(super) fn is_possible(&self) -> bool {
         (0.0..=LONGEST_HOURS).contains(&self.hours)
+            && self.clock_hours.is_finite()
             && (0.0..=14.0).contains(&self.ph)
             && (SHARPEST..=1.0).contains(&self.width)
     }
