@@ -1,5 +1,5 @@
-//! What went wrong with the room of a batch on its clock: the power was out, or it is warmer than it was set to. What it
-//! means for a batch off its clock is a warm spell's business.
+//! What went wrong with the room of a batch on its clock: the power was out, or it is out of the band it was set to. What
+//! it means for a batch off its clock is a warm spell's business.
 
 use super::setting::Setting;
 use crate::command::chamber::air::Air;
@@ -18,7 +18,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 const STILL_KNOWN: TimeDelta = TimeDelta::hours(14);
 
 /// Adds what to do. Only a reply that shows how many hours are left speaks of a clock that runs and is within its limits:
-/// past them the advice is another.
+/// past them the advice is another. Where no hours can be said, the batch's own news speak of the room.
 ///
 /// # Errors
 /// [`CommandError`] where the record cannot be read.

@@ -53,11 +53,18 @@ impl Before {
         Ok(Self { alarms: standing(&state, &then, look.asking, moment), outlook })
     }
 
-    /// Adds what stands now and did not stand then. Of the rest, the room and the hygrometer are spoken of once for all
-    /// batches in it, what keeps a pH from counting with the pH itself, and of a reading that is overdue the reminder spoke.
+    /// Adds what stands now and did not stand then. The rest is spoken of elsewhere: the hygrometer, and the room where the
+    /// answer says how many hours are left, once for all batches in it; what keeps a pH from counting with the pH itself;
+    /// and of a reading that is overdue the reminder spoke.
     pub fn add_news(&self, reply: &mut Reply, state: &BatchState, seen: &Seen, asking: &Asking) {
         let now = standing(state, seen, asking, asking.now);
-        for alarm in news(&self.alarms, now).into_iter().filter(|alarm| matches!(alarm, Alarm::Spent(_))) {
+        let says_hours = seen.fermentation.degree_hours.hours_left().is_some();
+        let is_for_answer = |alarm: &Alarm| match alarm {
+            Alarm::Spent(_) => true,
+            Alarm::Room(_) => !says_hours,
+            Alarm::Overdue { .. } | Alarm::Meter { .. } | Alarm::Hygrometer(_) => false,
+        };
+        for alarm in news(&self.alarms, now).into_iter().filter(is_for_answer) {
             add(reply, alarm, asking);
         }
     }
