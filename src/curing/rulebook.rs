@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-const FILES: [(Rulebook, &str); 9] = [
+const FILES: [(Rulebook, &str); 10] = [
     (Rulebook::Us, include_str!("rulebook/us.toml")),
     (Rulebook::Eu, include_str!("rulebook/eu.toml")),
     (Rulebook::Gb, include_str!("rulebook/gb.toml")),
@@ -15,6 +15,7 @@ const FILES: [(Rulebook, &str); 9] = [
     (Rulebook::Trade, include_str!("rulebook/trade.toml")),
     (Rulebook::Trade, include_str!("rulebook/whole-muscle.toml")),
     (Rulebook::Trade, include_str!("rulebook/drying.toml")),
+    (Rulebook::Trade, include_str!("rulebook/fermentation.toml")),
 ];
 
 #[derive(Deserialize)]

@@ -19,6 +19,7 @@ mod meter;
 mod moisture;
 mod observation;
 mod parasites;
+mod ph_forecast;
 mod quantity;
 mod reference;
 mod shelf;

@@ -113,6 +113,9 @@ const FIGURES: &[&str] = &[
     "sign",
     "culture_low",
     "culture_high",
+    "ph_p10",
+    "ph_p50",
+    "ph_p90",
 ];
 
 #[test]
@@ -295,6 +298,12 @@ const RULES: &[&str] = &[
     "drying.ends_at.sausage",
     "drying.ends_at.lean_sausage",
     "drying.ends_at.loin",
+    "alarm.degree_hours.half",
+    "alarm.degree_hours.four_fifths",
+    "alarm.degree_hours.nearly",
+    "alarm.ph_overdue",
+    "hygrometer.age",
+    "hygrometer.offset",
 ];
 
 #[test]

@@ -6,9 +6,10 @@ use crate::command::error::{Code, UserError};
 use crate::command::intake;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
+use crate::command::status::fermentation::Outlook;
 use crate::command::status::{Look, fermentation};
 use crate::command::tap;
-use crate::curing::fermentation::{DegreeHourReport, Systems, Verdict, assess_course};
+use crate::curing::fermentation::{DegreeHourReport, Systems, assess_course};
 use crate::curing::{Finding, Level};
 use crate::quantity::{Hours, Temperature, format};
 use crate::record::{BatchKind, BatchStage, BatchState};
@@ -107,8 +108,9 @@ impl FermentDegreeHours {
         let holes: Vec<(&str, &str)> = holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
         let findings = fermentation.findings().cloned().collect();
         let mut reply = reply(say("ferment.batch", &holes), report, findings, asking);
-        if report.verdict() < Verdict::MayBeExceeded {
-            reply.notes.extend(fermentation::stall_note(&fermentation));
+        if let Some(outlook) = Outlook::of(&state, &fermentation, asking.now) {
+            outlook.add_window(&mut reply, None);
+            reply.notes.extend(outlook.note(None));
         }
         let key = fermentation::next_key(report);
         reply.batch = Some(state.id);

@@ -1,5 +1,10 @@
 //! Degree-hours of a batch: what the air of its chambers was, the sums, and how they are shown.
 
+pub mod alarms;
+mod outlook;
+
+pub use outlook::Outlook;
+
 use super::Look;
 use crate::command::asking::Asking;
 use crate::command::error::CommandError;
@@ -15,12 +20,21 @@ use crate::quantity::{Temperature, format};
 use crate::record::climate::Climate;
 use crate::record::correction::{corrected, effective};
 use crate::record::{BatchKind, BatchStage, BatchState, ChamberId, Event};
-use crate::reply::{Figure, Level, Note, Reply, say, unit};
+use crate::reply::{Figure, Reply, say, unit};
 use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 
 /// Before this much of the start, a reading still says what the room was when the batch came in.
 const BEFORE: TimeDelta = TimeDelta::hours(24);
+
+/// A fermentation with the air it was judged by.
+#[derive(Debug, Clone)]
+pub struct Seen {
+    /// How it stands.
+    pub fermentation: Fermentation,
+    /// The air of every chamber the batch stayed in.
+    pub climates: BTreeMap<ChamberId, Climate>,
+}
 
 /// The fermentation of a batch as it stood at the moment of asking; `None` where degree-hours do not apply.
 pub async fn of_batch(
@@ -28,6 +42,15 @@ pub async fn of_batch(
     state: &BatchState,
     systems: Systems,
 ) -> Result<Option<Fermentation>, CommandError> {
+    Ok(seen(look, state, systems).await?.map(|seen| seen.fermentation))
+}
+
+/// As [`of_batch`], with the air it was judged by.
+pub async fn seen(
+    look: Look<'_>,
+    state: &BatchState,
+    systems: Systems,
+) -> Result<Option<Seen>, CommandError> {
     let Some(started) = state.reached(BatchStage::Fermenting) else {
         return Ok(None);
     };
@@ -38,7 +61,8 @@ pub async fn of_batch(
     // reach back into it.
     let since = state.in_hand_since().map_or(started, |since| since.min(started));
     let climates = climates(look, state, since - BEFORE, look.asking.now).await?;
-    Ok(assess(state, &climates, look.asking.now, systems))
+    let found = assess(state, &climates, look.asking.now, systems);
+    Ok(found.map(|fermentation| Seen { fermentation, climates }))
 }
 
 /// The air of every chamber a batch stayed in between two moments, with the entries of this request.
@@ -182,32 +206,33 @@ pub fn next_key(report: &DegreeHourReport) -> Option<&'static str> {
     }
 }
 
-/// What the last believed pH is beside the one the member aims at, and the customary windows that hold such an aim.
-/// For information: no rule asks for it.
-pub fn add_target(reply: &mut Reply, state: &BatchState, fermentation: &Fermentation) {
+/// What the last believed pH is beside the one the member aims at, when it will be there, and the customary windows that
+/// hold such an aim. For information: no rule asks for it.
+pub fn add_target(
+    reply: &mut Reply,
+    state: &BatchState,
+    fermentation: &Fermentation,
+    outlook: Option<&Outlook>,
+) {
     let last = fermentation.acidity.last_believed().map(|judged| judged.reading.ph);
-    let Some((target, last)) = state.plan.target_ph.zip(last) else { return };
+    let Some((target, last)) = state.plan.target_ph.zip(last) else {
+        if let Some(outlook) = outlook {
+            outlook.add_window(reply, None);
+        }
+        return;
+    };
     let (key, by) = match against_target(last, target) {
         AgainstTarget::Above { by } => ("ferment.above_target", by),
         AgainstTarget::Reached => ("ferment.at_target", 0.0),
         AgainstTarget::BelowWindow { by } => ("ferment.below_window", by),
     };
-    reply.lines.push(say(key, &[("target", &format::ph(target)), ("by", &format::number(by, 2))]));
+    let line = say(key, &[("target", &format::ph(target)), ("by", &format::number(by, 2))]);
+    match outlook {
+        Some(outlook) => outlook.add_window(reply, Some(line)),
+        None => reply.lines.push(line),
+    }
     let windows = styles_of(target).map(|row| Finding::not_judged(row, Advice::plain("ferment.style")));
     reply.findings.extend(windows.map(|finding| finding.beside(last.value())));
-}
-
-/// What to say of a pH that does not move.
-pub fn stall_note(fermentation: &Fermentation) -> Option<Note> {
-    let stall = fermentation.stall()?;
-    let key = if stall.moved < 0.0 { "ferment.stall.rose" } else { "ferment.stall.slow" };
-    let holes = [
-        ("moved", &*format::trimmed(stall.moved.abs(), 2)),
-        ("hours", &format::trimmed(stall.hours, 0)),
-        ("movement", &format::trimmed(stall.movement.value.unwrap_or_default(), 2)),
-        ("lag", &format::trimmed(stall.lag.value.unwrap_or_default(), 0)),
-    ];
-    Some(Note { level: Level::Notice, text: say(key, &holes) })
 }
 
 /// The sums with their numbers put in, stretch by stretch.

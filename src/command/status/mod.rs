@@ -43,11 +43,13 @@ pub async fn add_judgement(
     state: &BatchState,
     look: Look<'_>,
 ) -> Result<(), CommandError> {
-    let fermentation = fermentation::of_batch(look, state, Systems::Strict).await?;
+    let seen = fermentation::seen(look, state, Systems::Strict).await?;
     reply.quiet = Quiet::Folded;
-    if let Some(fermentation) = &fermentation {
-        judge_fermentation(reply, state, fermentation);
+    if let Some(seen) = &seen {
+        judge_fermentation(reply, state, &seen.fermentation);
+        fermentation::alarms::add_standing(reply, state, seen, look.asking);
     }
+    let fermentation = seen.map(|seen| seen.fermentation);
     if !state.stage().0.is_over()
         && let Some(since) = state.in_hand_since()
     {
@@ -83,9 +85,6 @@ pub fn judge_fermentation(reply: &mut Reply, state: &BatchState, fermentation: &
     if report.verdict() == Verdict::CannotBeAssessed {
         let why = report.findings().find_map(advice).unwrap_or_default();
         reply.note(Level::Notice, say("status.not_assessed", &[("why", &why)]));
-    }
-    if report.verdict() < Verdict::MayBeExceeded {
-        reply.notes.extend(fermentation::stall_note(fermentation));
     }
     reply.findings.extend(fermentation.findings().cloned());
     reply.findings.sort_by_key(|finding| std::cmp::Reverse((finding.level, finding.outcome)));

@@ -28,6 +28,8 @@ const COLD_HOURS: f64 = 12.0;
 pub struct Fermentation {
     /// When the clock started: with the fermentation, or with the warm spell that a cased batch was in by then.
     pub started: DateTime<Utc>,
+    /// How warm it was from then until the moment it is looked at, whether the clock still runs or not.
+    pub rooms: Course,
     /// Degree-hours of the systems asked for, and where the clock stands.
     pub degree_hours: DegreeHourReport,
     /// The pH readings since the start.
@@ -101,6 +103,7 @@ pub fn assess(
     let course = rooms.course(started, closed);
     Some(Fermentation {
         started,
+        rooms: closed.map_or_else(|| course.clone(), |_| rooms.course(started, None)),
         degree_hours: DegreeHourReport::of(course, state, systems),
         end_point: acidity.finding(phase),
         acidity,

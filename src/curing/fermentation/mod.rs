@@ -15,12 +15,15 @@
 //! - [`style`]: the pH a member aims at, for information.
 //! - [`clock`]: all of it for one batch at one moment.
 //! - [`stall`]: a pH that does not move.
+//! - [`ph_forecast`]: when the pH that is aimed at will be there; a forecast that nothing else here looks at.
 //! - [`find_spell`] and [`warm_spell`]: when it was warm around a piece that is not on the clock, and what that means.
 //! - [`off_clock`]: all of that for one batch at one moment.
+//! - [`alarm`]: what a fermenting batch is spoken of on its own account for.
 //! - [`advice`]: the wording keys of it all.
 
 pub mod acidity;
 pub mod advice;
+pub mod alarm;
 pub mod clock;
 pub mod course;
 pub mod culture;
@@ -29,6 +32,7 @@ pub mod evidence;
 pub mod find_spell;
 pub mod history;
 pub mod off_clock;
+pub mod ph_forecast;
 mod point;
 pub mod published;
 pub mod schedule;

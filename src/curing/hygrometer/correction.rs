@@ -3,6 +3,7 @@
 //! Between two jars the line through both; beyond the outer ones only that jar's own offset, and no further than 15
 //! points from what was shown there. One jar gives an offset alone. A reading further off is left as it is and said so.
 
+use crate::curing::rulebook;
 use crate::quantity::{Hours, RelativeHumidity, compare};
 use crate::record::hours_between;
 use crate::record::meter::{HygrometerCheck, Kept, SaltPoint};
@@ -11,12 +12,8 @@ use thiserror::Error;
 
 /// How far from a jar its offset holds, in points. Rule of this project, no source.
 const REACH_POINTS: f64 = 15.0;
-/// Off by more than this a sensor is in doubt, in points. Rule of this project, no source.
-const DOUBTFUL_OFFSET_POINTS: f64 = 5.0;
 /// Off by more than this it is no reading of that jar, in points. Rule of this project, no source.
 const IMPOSSIBLE_OFFSET_POINTS: f64 = 20.0;
-/// Older than this a check is in doubt, in hours: half a year. Rule of this project, no source.
-const DOUBTFUL_AGE_HOURS: f64 = 183.0 * 24.0;
 /// Jars closer than this blur the line, in points. Rule of this project, no source.
 const LEAST_DISTANCE_POINTS: f64 = 5.0;
 /// More jars than this in one check are a slip: the table has so many salts.
@@ -131,7 +128,8 @@ impl Correction {
 
     /// Whether it was off by so much that its readings stay in doubt.
     pub fn is_far_off(&self) -> bool {
-        self.offsets().any(|offset| compare::with_tolerance(offset.abs(), DOUBTFUL_OFFSET_POINTS).is_gt())
+        let Some(most) = mark("hygrometer.offset") else { return true };
+        self.offsets().any(|offset| compare::with_tolerance(offset.abs(), most).is_gt())
     }
 
     /// Points of humidity for each point shown, between the outer jars; `None` with one jar.
@@ -147,7 +145,7 @@ impl Correction {
         let doubts = [
             found.is_none().then_some(HumidityDoubt::OutOfReach),
             self.is_far_off().then_some(HumidityDoubt::FarOff),
-            (age.value() > DOUBTFUL_AGE_HOURS).then_some(HumidityDoubt::Old),
+            is_old(age).then_some(HumidityDoubt::Old),
         ];
         let corrected = found.map_or(raw, |percent| RelativeHumidity::percent(percent.clamp(0.0, 100.0)));
         Corrected { raw, corrected, age, doubts: doubts.into_iter().flatten().collect() }
@@ -165,6 +163,15 @@ impl Correction {
         let Some([(low_shown, low), (high_shown, high)]) = pair else { return None };
         Some(low + (high - low) * (shown - low_shown) / (high_shown - low_shown))
     }
+}
+
+/// A mark of the rulebook. One that cannot be read leaves every check in doubt.
+fn mark(id: &str) -> Option<f64> {
+    rulebook::by_id(id)?.value
+}
+
+fn is_old(age: Hours) -> bool {
+    mark("hygrometer.age").is_none_or(|days| compare::with_tolerance(age.value(), days * 24.0).is_gt())
 }
 
 fn within_reach(points: f64) -> bool {

@@ -6,6 +6,7 @@ use crate::curing::fermentation::ClockState;
 use crate::curing::fermentation::Course;
 use crate::curing::fermentation::DegreeHourReport;
 use crate::curing::fermentation::Systems;
+use crate::curing::fermentation::alarm;
 use crate::curing::fermentation::clock;
 use crate::curing::fermentation::degree_hours::SystemSum;
 use crate::curing::fermentation::history::{Stay, Window};
@@ -14,10 +15,6 @@ use crate::quantity::compare;
 use crate::record::{BatchStage, hours_between};
 use chrono::{DateTime, TimeDelta, Utc};
 
-/// The part of the limit that asks for a pH reading.
-const HALF: f64 = 0.5;
-/// The part of the limit that is nearly all of it; a fifth is left to act on. Our choice, no source.
-const NEARLY_ALL: f64 = 0.8;
 /// The whole limit.
 const ALL: f64 = 1.0;
 /// A part that is spent only after so many hours is never spent: nobody ferments for that long. In a room a hair
@@ -52,7 +49,12 @@ impl Budget {
             let (known, report) = report.as_ref()?;
             report.sums.iter().filter_map(|sum| reached(sum, report, (begun, *known), part)).min()
         };
-        Self { half: spent(HALF), nearly_all: spent(NEARLY_ALL), all: spent(ALL), is_sour }
+        Self {
+            half: spent(alarm::part("alarm.degree_hours.half")),
+            nearly_all: spent(alarm::part("alarm.degree_hours.four_fifths")),
+            all: spent(ALL),
+            is_sour,
+        }
     }
 }
 

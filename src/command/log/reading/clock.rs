@@ -4,6 +4,8 @@ use crate::command::asking::{Asking, Services};
 use crate::command::error::CommandError;
 use crate::command::journal::Journal;
 use crate::command::lookup;
+use crate::command::status::fermentation::Outlook;
+use crate::command::status::fermentation::alarms::Before;
 use crate::command::status::{self, Look, fermentation, spell};
 use crate::command::tap;
 use crate::curing::Level;
@@ -100,10 +102,11 @@ async fn one(
     state: &BatchState,
     about: About,
 ) -> Result<(), CommandError> {
-    let known = fermentation::of_batch(look, state, Systems::Strict).await?;
+    let seen = fermentation::seen(look, state, Systems::Strict).await?;
     if state.stage().0 == BatchStage::Fermenting
-        && let Some(fermentation) = &known
+        && let Some(seen) = &seen
     {
+        let fermentation = &seen.fermentation;
         let report = &fermentation.degree_hours;
         let verdict = report.verdict();
         reply.figures.extend(fermentation::figures(report, look.asking).into_iter().map(fold_known));
@@ -121,11 +124,16 @@ async fn one(
             reply.taps.extend(tap::after(key, state.id));
             reply.next = Some(say(key, &[("batch", &state.id.to_string())]));
         }
+        let before = Before::of(look, state, about.acid).await?;
+        before.add_news(reply, state, seen, look.asking);
         if about.acid {
-            fermentation::add_target(reply, state, fermentation);
+            let outlook = Outlook::of(state, fermentation, look.asking.now);
+            fermentation::add_target(reply, state, fermentation, outlook.as_ref());
+            reply.notes.extend(outlook.and_then(|outlook| outlook.note(before.outlook())));
         }
         reply.judges |= about.acid || reply.level() >= Level::Caution;
     }
+    let known = seen.map(|seen| seen.fermentation);
     if let Some(fermentation) = known.as_ref().filter(|known| is_open_again(state, known, about)) {
         status::judge_fermentation(reply, state, fermentation);
         reply.judges = true;

@@ -82,7 +82,7 @@ pub(super) async fn reply(
     };
     let about = About::of(look.pending.iter().map(|event| &event.what));
     clock::judge(&mut reply, look, &states, about).await?;
-    deviation::add(&mut reply, setting, &understood.items, look.asking);
+    deviation::add(&mut reply, setting, understood, look).await?;
     alarms(&mut reply, look, &states).await?;
     Ok(reply)
 }

@@ -8,6 +8,7 @@ use crate::command::intake::{Understood, What};
 use crate::command::{check, meters, time};
 use crate::curing::Level;
 use crate::curing::fermentation::trust::{Trust, judge_meter};
+use crate::curing::hygrometer::HumidityDoubt;
 use crate::curing::meter::leaned_on;
 use crate::quantity::{RelativeHumidity, format};
 use crate::record::{Calibration, Chamber, Instrument, Meter};
@@ -129,7 +130,9 @@ pub(super) async fn say_corrected(
         _ => None,
     });
     let Some(raw) = read.next() else { return Ok(()) };
-    let Some(correction) = Air::at(services, chamber.id, at).await?.hygrometer else { return Ok(()) };
+    let air = Air::at(services, chamber.id, at).await?;
+    let known = air.corrected.map(|before| before.doubts).unwrap_or_default();
+    let Some(correction) = air.hygrometer else { return Ok(()) };
     let corrected = correction.apply(raw, at);
     let percent = |humidity: RelativeHumidity| format::relative_humidity(humidity);
     let holes = [
@@ -140,7 +143,9 @@ pub(super) async fn say_corrected(
     if !corrected.is_out_of_reach() {
         reply.lines.push(say("log.reading.corrected", &holes));
     }
-    for doubt in corrected.doubts {
+    // What the answer to the last humidity said already stands on the card; which jar is near is of each reading.
+    let is_new = |doubt: &HumidityDoubt| *doubt == HumidityDoubt::OutOfReach || !known.contains(doubt);
+    for doubt in corrected.doubts.into_iter().filter(is_new) {
         reply.note(Level::Notice, say(air::doubt_key(doubt), &[]));
     }
     Ok(())
