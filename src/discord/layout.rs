@@ -99,8 +99,8 @@ fn marked_up(line: Line) -> Option<String> {
         Line::Next(next) => say("platform.next", &[("next", &escaped(&next))]),
         Line::WhoDecides => format!("_{}_", say("layout.who_decides", &[])),
         Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => escaped(&text),
-        // The button says it.
-        Line::Undo(_) => return None,
+        // The button says the one, the picture shows the other.
+        Line::Undo(_) | Line::Chart(_) => return None,
     })
 }
 

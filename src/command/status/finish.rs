@@ -40,7 +40,8 @@ pub(in crate::command) fn line(state: &BatchState, asking: &Asking) -> Option<St
     says_something.then(|| say("status.finish", &[("when", &dates(&window, hung.hung_at, asking))]))
 }
 
-fn piece_of(state: &BatchState, hung: &Hung, target: Fraction) -> Piece {
+/// A piece as the forecast takes it.
+pub(in crate::command) fn piece_of(state: &BatchState, hung: &Hung, target: Fraction) -> Piece {
     let green = hung.hung.hung - hung.hung.tare;
     let weighed = hung.weighings.iter().map(|weighing| Weighed {
         day: hours_between(hung.hung_at, weighing.at) / 24.0,
@@ -75,6 +76,23 @@ pub(in crate::command) fn far_end(window: &Window) -> Option<f64> {
 pub(in crate::command) fn dates(window: &Window, hung_at: DateTime<Utc>, asking: &Asking) -> String {
     let day = |days: Option<f64>| days.map(|days| date(days, hung_at, asking));
     sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
+}
+
+/// The same in few words, for a chart: "18 Nov (15-22 Nov)".
+pub(in crate::command) fn short_dates(window: &Window, hung_at: DateTime<Utc>, asking: &Asking) -> String {
+    let day = |days: Option<f64>| {
+        let date = days.map(|days| date(days, hung_at, asking))?;
+        // Without the day of the week.
+        Some(date.split_once(' ').map_or(date.clone(), |(_, day)| day.to_owned()))
+    };
+    let Some(from) = day(window.p10) else { return say("chart.drying.never", &[]) };
+    match (day(window.p50), day(far_end(window))) {
+        (Some(middle), Some(to)) => {
+            say("chart.drying.window", &[("middle", &middle), ("from", &from), ("to", &to)])
+        }
+        (Some(middle), None) => say("chart.drying.open", &[("middle", &middle), ("from", &from)]),
+        (None, _) => say("chart.drying.early_only", &[("from", &from)]),
+    }
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "days of at most some years, in minutes")]
