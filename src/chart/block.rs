@@ -168,7 +168,7 @@ fn dates(horizontal: &Horizontal, across: Scale) -> String {
         }
     }
     match horizontal {
-        Horizontal::Days { label } => format!("{line}\n{:>LINE$}", label),
+        Horizontal::Days { label } => format!("{line}\n{label:>LINE$}"),
         Horizontal::Calendar { .. } => line,
     }
 }

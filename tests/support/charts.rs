@@ -1,4 +1,6 @@
 //! Charts to look at and to measure. Invented.
+#![allow(dead_code, reason = "the measurement uses a part of what the tests do")]
+#![allow(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
 use tallyhook::chart::palette::{MOST, Style};
 use tallyhook::chart::{
@@ -6,7 +8,7 @@ use tallyhook::chart::{
 };
 
 /// A frame about losses with these courses.
-pub fn losses(series: Vec<Series>) -> Panel {
+pub(crate) fn losses(series: Vec<Series>) -> Panel {
     Panel {
         axis: Axis { label: "Lost, % of the weight when hung".to_owned(), from: Some(0.0), least_span: 10.0 },
         share: 1.0,
@@ -17,20 +19,20 @@ pub fn losses(series: Vec<Series>) -> Panel {
     }
 }
 
-pub fn target(name: &str, value: f64) -> Target {
+pub(crate) fn target(name: &str, value: f64) -> Target {
     Target { name: name.to_owned(), value }
 }
 
-pub fn course(name: &str, style: Style, values: &[(f64, f64)]) -> Series {
+pub(crate) fn course(name: &str, style: Style, values: &[(f64, f64)]) -> Series {
     let points = values.iter().map(|(x, y)| Point { x: *x, y: *y }).collect();
     Series { name: name.to_owned(), points, style, between: Between::Way }
 }
 
-pub fn setting(name: &str, values: &[(f64, f64)]) -> Series {
+pub(crate) fn setting(name: &str, values: &[(f64, f64)]) -> Series {
     Series { between: Between::Step, ..course(name, Style::nth(4), values) }
 }
 
-pub fn chart(kind: &'static str, title: &str, panels: Vec<Panel>) -> Chart {
+pub(crate) fn chart(kind: &'static str, title: &str, panels: Vec<Panel>) -> Chart {
     Chart {
         kind,
         title: title.to_owned(),
@@ -66,7 +68,7 @@ fn fan(from: (f64, f64), target: f64, open: bool) -> Fan {
 }
 
 /// Six pieces, what happened, and the forecast of the slowest.
-pub fn drying() -> Chart {
+pub(crate) fn drying() -> Chart {
     let days = [0.0, 2.0, 5.0, 9.0];
     let six = (0..MOST).map(|number| {
         let pace = 14.0 + number as f64 * 1.3;
@@ -80,12 +82,12 @@ pub fn drying() -> Chart {
     chart
 }
 
-pub fn marks(all: &[(f64, &str)]) -> Vec<Mark> {
+pub(crate) fn marks(all: &[(f64, &str)]) -> Vec<Mark> {
     all.iter().map(|(x, name)| Mark { x: *x, name: (*name).to_owned() }).collect()
 }
 
 /// Twenty pieces: the first and the last of them named.
-pub fn twenty() -> Chart {
+pub(crate) fn twenty() -> Chart {
     let days = [0.0, 3.0, 6.0, 10.0, 15.0, 21.0];
     let all = (0..20_u32).map(|number| {
         let (name, style) = match number {
@@ -100,7 +102,7 @@ pub fn twenty() -> Chart {
 }
 
 /// Every hour a reading.
-pub fn many() -> Chart {
+pub(crate) fn many() -> Chart {
     let reading = |hour: u32| {
         let hour = f64::from(hour);
         (hour / 24.0, 12.0 + 1.4 * (hour / 9.0).sin() + 0.6 * (hour / 1.7).cos())
@@ -120,7 +122,7 @@ pub fn many() -> Chart {
     chart("chamber", "B1 Juniper stick: air of home", vec![panel])
 }
 
-pub fn fermentation() -> Chart {
+pub(crate) fn fermentation() -> Chart {
     let hours = |values: &[(f64, f64)]| values.iter().map(|(hour, y)| (hour / 24.0, *y)).collect::<Vec<_>>();
     let panel = |label: &str, share, from, least_span, series| Panel {
         axis: Axis { label: label.to_owned(), from, least_span },
@@ -144,7 +146,7 @@ pub fn fermentation() -> Chart {
     chart("fermentation", "B1 Juniper stick: fermentation", vec![acidity, room, degree_hours])
 }
 
-pub fn chamber() -> Chart {
+pub(crate) fn chamber() -> Chart {
     let read = [(0.2, 22.0), (1.0, 23.1), (2.0, 13.2), (5.0, 13.4), (8.0, 12.6)];
     let edges = [(0.0, 22.0), (1.5, 22.0), (1.5, 13.0), (8.5, 13.0)];
     let edges = edges.map(|(x, low)| Edge { x, low, high: low + 1.0 });
@@ -177,19 +179,19 @@ pub fn chamber() -> Chart {
 }
 
 /// Signs that mean something in markup, letters that no font holds, and no end of them.
-pub const HOSTILE: &str = "</text><script>alert(\"x\")</script>&amp;'\u{202e}\u{0}肉🥩 & a name that does not end while anybody reads it";
+pub(crate) const HOSTILE: &str = "</text><script>alert(\"x\")</script>&amp;'\u{202e}\u{0}肉🥩 & a name that does not end while anybody reads it";
 
-pub fn hostile() -> Chart {
+pub(crate) fn hostile() -> Chart {
     let mut chart = drying();
-    chart.title = HOSTILE.to_owned();
-    chart.alt = HOSTILE.to_owned();
-    for series in &mut chart.panels[0].series {
+    let panel = &mut chart.panels[0];
+    for series in &mut panel.series {
         series.name = format!("{} {HOSTILE}", series.name);
     }
-    chart.panels[0].axis.label = HOSTILE.to_owned();
-    chart.panels[0].targets[0].name = HOSTILE.to_owned();
-    chart.panels[0].fan.as_mut().unwrap().name = HOSTILE.to_owned();
-    chart.marks.iter_mut().for_each(|mark| mark.name = HOSTILE.to_owned());
+    let texts = [&mut chart.title, &mut chart.alt, &mut panel.axis.label, &mut panel.targets[0].name];
+    let fans = panel.fan.iter_mut().map(|fan| &mut fan.name);
+    for text in texts.into_iter().chain(fans).chain(chart.marks.iter_mut().map(|mark| &mut mark.name)) {
+        HOSTILE.clone_into(text);
+    }
     chart
 }
 
@@ -201,7 +203,7 @@ fn with_fan(open: bool, from: (f64, f64)) -> Chart {
 }
 
 /// Every case, by its name.
-pub fn all() -> Vec<(&'static str, Chart)> {
+pub(crate) fn all() -> Vec<(&'static str, Chart)> {
     let one = |values: &[(f64, f64)]| {
         chart("drying", "B3 One: drying", vec![losses(vec![course("#1", Style::nth(0), values)])])
     };

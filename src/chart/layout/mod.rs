@@ -105,7 +105,9 @@ fn tried(chart: &Chart, legend: &legend::Legend) -> (Drawing, Vec<legend::Entry>
     let mark_rows = marks::rows(&chart.marks, &one_row);
     let frames = if mark_rows > 1.0 { frames(chart, legend, top, mark_rows) } else { one_row };
     dates(chart, &frames, &mut drawing, &mut space);
-    frames.iter().for_each(|frame| frame.draw_ground(&mut drawing, &mut space));
+    for frame in &frames {
+        frame.draw_ground(&mut drawing, &mut space);
+    }
     marks::draw(&chart.marks, mark_rows, &frames, &mut drawing, &mut space);
     let mut homeless = Vec::new();
     for frame in &frames {

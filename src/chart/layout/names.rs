@@ -157,7 +157,9 @@ fn courses(frame: &Frame<'_>, legend: &Legend, space: &mut Space) -> Vec<Entry> 
     let labels = at_ends(frame, &named);
     let own = |label: &Label| labels.iter().filter(|other| other.rect().meets(&label.rect())).count() == 1;
     if labels.len() == named.len() && labels.iter().all(|label| own(label) && is_fit(label, frame, space)) {
-        labels.into_iter().for_each(|label| space.put(label));
+        for label in labels {
+            space.put(label);
+        }
     } else {
         homeless.extend(entries);
     }
