@@ -1,6 +1,6 @@
 //! A chart in the letters of a terminal: coarse, and enough to see where it goes.
 
-use super::data::{Between, Chart, Extent, Fan, Horizontal, Panel, Series};
+use super::data::{Between, Chart, Extent, Fan, Horizontal, Mark, Panel, Series};
 use super::scale::{self, Scale};
 use super::ticks::{self, Tick};
 
@@ -17,6 +17,7 @@ const LINE: usize = NUMBERS + 2 + COLUMNS;
 const LEVEL: char = '-';
 const BAND: char = ':';
 const EXPECTED: char = '░';
+const HAPPENED: char = '|';
 const WAY: char = '·';
 
 /// The chart as lines of at most 62 columns.
@@ -28,7 +29,7 @@ pub fn block(chart: &Chart) -> String {
     for panel in &chart.panels {
         let rows = ((ROWS * panel.share / shares).round() as usize).max(LEAST_ROWS);
         lines.push(panel.axis.label.clone());
-        lines.extend(frame(panel, across, rows));
+        lines.extend(frame(panel, &chart.marks, across, rows));
     }
     lines.push(dates(&chart.horizontal, across));
     lines.extend(names(chart));
@@ -121,10 +122,14 @@ impl Grid {
     }
 }
 
-fn frame(panel: &Panel, across: Scale, rows: usize) -> Vec<String> {
+fn frame(panel: &Panel, marks: &[Mark], across: Scale, rows: usize) -> Vec<String> {
     let (low, high) = scale::up(panel);
     let up = Scale { low, high, from: (rows - 1) as f64, to: 0.0 };
     let mut grid = Grid { cells: vec![vec![' '; COLUMNS]; rows], across, up };
+    for mark in marks {
+        let column = grid.column(mark.x);
+        (0..rows).for_each(|row| grid.put(column, row, HAPPENED));
+    }
     panel.bands.iter().for_each(|band| grid.band(&band.extent));
     panel.fan.iter().for_each(|fan| grid.fan(fan));
     panel.targets.iter().for_each(|target| grid.level(target.value, LEVEL));
@@ -184,6 +189,10 @@ fn names(chart: &Chart) -> Vec<String> {
         names.extend(panel.targets.iter().map(|target| format!("{LEVEL} {}", target.name)));
         names.extend(panel.fan.iter().map(|fan| format!("{EXPECTED} {}", fan.name)));
         names.extend(panel.bands.iter().map(|band| format!("{BAND} {}", band.name)));
+    }
+    if !chart.marks.is_empty() {
+        let happened: Vec<&str> = chart.marks.iter().map(|mark| mark.name.as_str()).collect();
+        names.push(format!("{HAPPENED} {}", happened.join(", ")));
     }
     // Panels may share a name with its letter.
     let mut said: Vec<String> = Vec::new();
