@@ -12,7 +12,7 @@ use std::path::Path;
 use tallyhook::chart::layout::{Drawing, Rect, Shape, laid};
 use tallyhook::chart::palette::Style;
 use tallyhook::chart::svg::svg;
-use tallyhook::chart::{Between, Chart, HEIGHT, WIDTH, block::block, scale};
+use tallyhook::chart::{Between, Chart, HEIGHT, Horizontal, WIDTH, block::block, scale};
 
 /// The pictures that are kept: one of each kind, and one with members' worst words.
 const KEPT: [&str; 4] = ["drying", "fermentation", "chamber", "hostile"];
@@ -61,6 +61,20 @@ fn every_reading_appears() {
         // A name under the title has its sample.
         assert!((readings..=readings + 8).contains(&drawn), "{name}: {drawn} of {readings}");
     }
+}
+
+/// Once a date at the left edge took the place of the zero beside it.
+#[test]
+fn a_date_at_the_edge_leaves_the_zero_its_place() {
+    let mut chart = cases::drying();
+    if let Horizontal::Calendar { origin, .. } = &mut chart.horizontal {
+        *origin = "2026-11-02T09:00:00Z".parse().unwrap();
+    }
+    let written: Vec<String> = laid(&chart).labels.into_iter().map(|label| label.text).collect();
+    assert!(
+        written.iter().any(|label| label == "2 Nov") && written.iter().any(|label| label == "0"),
+        "{written:?}"
+    );
 }
 
 #[test]

@@ -210,12 +210,12 @@ fn dates(chart: &Chart, frames: &[Frame<'_>], drawing: &mut Drawing, space: &mut
             width: 2.0,
             dash: "",
         });
-        space.put(Label::at(tick.text.clone(), left, edge + GAP + LETTERS));
+        space.put(Label::at(tick.text.clone(), left, edge + GAP + LETTERS + 2.0));
     }
     if let Horizontal::Days { label } = &chart.horizontal {
         let room = last.across.to - last.across.from;
         let text = measure::shortened(&measure::drawable(label), LETTERS, false, room);
         let left = last.across.to - measure::width(&text, LETTERS, false);
-        space.put(Label { is_quiet: true, ..Label::at(text, left, edge + DATES + LETTERS) });
+        space.put(Label { is_quiet: true, ..Label::at(text, left, edge + DATES + LETTERS + 4.0) });
     }
 }

@@ -31,7 +31,7 @@ pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted,
     let humidities = humidities(&events, since);
     if air.readings.is_empty() && air.extremes.is_empty() && humidities.is_empty() {
         let holes = [("batch", &*state.id.to_string()), ("chamber", &name)];
-        return Ok(Err(say("chart.chamber.nothing_read", &holes)));
+        return Ok(Err(say("charting.chamber.nothing_read", &holes)));
     }
     let calendar = Calendar::new(since, look);
     let scale = look.asking.member.settings.temperature;
@@ -40,7 +40,7 @@ pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted,
     if !temperatures.is_empty() {
         panels.push(Panel {
             axis: Axis {
-                label: say("chart.chamber.temperature", &[("unit", scale.symbol())]),
+                label: say("charting.chamber.temperature", &[("unit", scale.symbol())]),
                 from: None,
                 least_span: LEAST_DEGREES,
             },
@@ -53,7 +53,7 @@ pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted,
     }
     panels.extend(humidity(&events, &humidities, calendar, (since, until)));
     let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("chamber", &name)];
-    let heading = say("chart.chamber.title", &holes);
+    let heading = say("charting.chamber.title", &holes);
     let alt = sentences(&[
         &format!("{heading}."),
         &alt_of_temperatures(&air, look.asking),
@@ -87,10 +87,10 @@ pub(super) fn temperatures(
         .map(|set| degrees(set.at.max(since), set.temperature))
         .collect();
     let series = [
-        ("chart.chamber.set", set, Style::nth(4), Between::Step),
-        ("chart.chamber.read", read, Style::nth(0), Between::Way),
-        ("chart.chamber.warmest", warmest, Style::nth(1), Between::Nothing),
-        ("chart.chamber.coldest", coldest, Style::nth(2), Between::Nothing),
+        ("charting.chamber.set", set, Style::nth(4), Between::Step),
+        ("charting.chamber.read", read, Style::nth(0), Between::Way),
+        ("charting.chamber.warmest", warmest, Style::nth(1), Between::Nothing),
+        ("charting.chamber.coldest", coldest, Style::nth(2), Between::Nothing),
     ];
     named(series.into())
 }
@@ -124,7 +124,8 @@ fn allowed(
         edges.push(Edge { x, low: set.temperature.in_scale(scale), high: high.in_scale(scale) });
     }
     edges.extend(edges.last().copied().map(|last| Edge { x: calendar.day(until), ..last }));
-    (!edges.is_empty()).then(|| Band { name: say("chart.chamber.drift", &[]), extent: Extent::Along(edges) })
+    (!edges.is_empty())
+        .then(|| Band { name: say("charting.chamber.drift", &[]), extent: Extent::Along(edges) })
 }
 
 /// What the hygrometer showed since a moment, corrected by the check that held then.
@@ -162,12 +163,12 @@ fn humidity(
         .collect();
     let points: Vec<_> = read.iter().map(|(at, read)| calendar.point(*at, read.as_percent())).collect();
     let series = [
-        ("chart.chamber.set", set, Style::nth(4), Between::Step),
-        ("chart.chamber.read", points, Style::nth(0), Between::Way),
+        ("charting.chamber.set", set, Style::nth(4), Between::Step),
+        ("charting.chamber.read", points, Style::nth(0), Between::Way),
     ];
     let shown = named(series.into());
     (!shown.is_empty()).then(|| Panel {
-        axis: Axis { label: say("chart.chamber.humidity", &[]), from: None, least_span: LEAST_HUMIDITY },
+        axis: Axis { label: say("charting.chamber.humidity", &[]), from: None, least_span: LEAST_HUMIDITY },
         share: 1.0,
         series: shown,
         bands: Vec::new(),
@@ -190,9 +191,9 @@ pub(super) fn alt_of_temperatures(air: &Climate, asking: &Asking) -> String {
     let set = air
         .settings
         .last()
-        .map_or_else(String::new, |set| say("chart.chamber.alt_set", &[("set", &shown(set.temperature))]));
+        .map_or_else(String::new, |set| say("charting.chamber.alt_set", &[("set", &shown(set.temperature))]));
     let said = say(
-        "chart.chamber.alt_temperature",
+        "charting.chamber.alt_temperature",
         &[
             ("count", &air.readings.len().to_string()),
             ("first", &shown(first.temperature)),
@@ -221,9 +222,9 @@ fn alt_of_humidities(
     let holds = events.iter().filter(|event| event.at <= asking.now).cloned().collect::<Vec<_>>();
     let set = Air::of(&holds)
         .set_humidity
-        .map_or_else(String::new, |set| say("chart.chamber.alt_set", &[("set", &shown(set))]));
+        .map_or_else(String::new, |set| say("charting.chamber.alt_set", &[("set", &shown(set))]));
     let said = say(
-        "chart.chamber.alt_humidity",
+        "charting.chamber.alt_humidity",
         &[
             ("count", &read.len().to_string()),
             ("first", &shown(*first)),

@@ -26,9 +26,9 @@ pub fn comparison(words: Words<'_>, piece: &[(f64, f64)], others: &[(f64, f64, f
     let mut series = Vec::new();
     let mut bands = Vec::new();
     if !others.is_empty() {
-        let name = say("chart.comparison.median", &[]);
+        let name = say("charting.comparison.median", &[]);
         series.push(Series { name, points: median.collect(), style: Style::nth(3), between: Between::Way });
-        let name = say("chart.comparison.band", &[("others", words.others)]);
+        let name = say("charting.comparison.band", &[("others", words.others)]);
         bands.push(Band { name, extent: Extent::Along(edges.collect()) });
     }
     series.push(Series {
@@ -40,9 +40,9 @@ pub fn comparison(words: Words<'_>, piece: &[(f64, f64)], others: &[(f64, f64, f
     Chart {
         kind: "comparison",
         title: words.title.to_owned(),
-        horizontal: Horizontal::Days { label: say("chart.comparison.days", &[]) },
+        horizontal: Horizontal::Days { label: say("charting.comparison.days", &[]) },
         panels: vec![Panel {
-            axis: Axis { label: say("chart.drying.axis", &[]), from: Some(0.0), least_span: 10.0 },
+            axis: Axis { label: say("charting.drying.axis", &[]), from: Some(0.0), least_span: 10.0 },
             share: 1.0,
             series,
             bands,

@@ -44,22 +44,22 @@ impl Course<'_> {
 pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted, CommandError> {
     let courses: Vec<Course<'_>> = state.pieces.iter().filter_map(course).collect();
     let Some(origin) = courses.iter().map(|course| course.piece.hung_at).min() else {
-        return Ok(Err(title("chart.drying.nothing_hung", state)));
+        return Ok(Err(title("charting.drying.nothing_hung", state)));
     };
     if courses.iter().all(|course| course.weighed.len() < 2) {
-        return Ok(Err(title("chart.drying.not_weighed", state)));
+        return Ok(Err(title("charting.drying.not_weighed", state)));
     }
     let calendar = Calendar::new(origin, look);
     let target = state.plan.target_loss;
     let found = forecast(state, &courses, calendar, look.asking);
     let panel = Panel {
-        axis: Axis { label: say("chart.drying.axis", &[]), from: Some(0.0), least_span: LEAST_SPAN },
+        axis: Axis { label: say("charting.drying.axis", &[]), from: Some(0.0), least_span: LEAST_SPAN },
         share: 1.0,
         series: series(&courses, calendar),
         bands: Vec::new(),
         targets: target
             .map(|target| Target {
-                name: say("chart.drying.target", &[("loss", &format::percent(target))]),
+                name: say("charting.drying.target", &[("loss", &format::percent(target))]),
                 value: target.as_percent(),
             })
             .into_iter()
@@ -68,7 +68,7 @@ pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted,
     };
     Ok(Ok(Chart {
         kind: "drying",
-        title: title("chart.drying.title", state),
+        title: title("charting.drying.title", state),
         horizontal: calendar.horizontal(),
         panels: vec![panel],
         marks: marks(state, calendar, look).await?,
@@ -104,12 +104,12 @@ fn series(courses: &[Course<'_>], calendar: Calendar) -> Vec<Series> {
     let mut ranked: Vec<&Course<'_>> = courses.iter().collect();
     ranked.sort_by(|one, other| other.lost().total_cmp(&one.lost()));
     let last = ranked.len() - 1;
-    let between = say("chart.drying.between", &[("count", &(last - 1).to_string())]);
+    let between = say("charting.drying.between", &[("count", &(last - 1).to_string())]);
     let named = |(number, course): (usize, &&Course<'_>)| match number {
-        0 => of(course, say("chart.drying.most", &[("piece", &course.name())]), Style::nth(0)),
+        0 => of(course, say("charting.drying.most", &[("piece", &course.name())]), Style::nth(0)),
         1 => of(course, between.clone(), Style::faint()),
         number if number == last => {
-            of(course, say("chart.drying.least", &[("piece", &course.name())]), Style::nth(1))
+            of(course, say("charting.drying.least", &[("piece", &course.name())]), Style::nth(1))
         }
         _ => of(course, String::new(), Style::faint()),
     };
@@ -131,7 +131,7 @@ fn forecast(
     let (hung, window) = finish::slowest(&windows)?;
     let name = hung.hung.number.to_string();
     let said = say(
-        "chart.drying.forecast",
+        "charting.drying.forecast",
         &[("piece", &name), ("when", &finish::dates(&window, hung.hung_at, asking))],
     );
     let course = courses.iter().find(|course| course.piece.hung.number == hung.hung.number)?;
@@ -176,7 +176,7 @@ fn fan(
     }
     let name = course.name();
     let short = finish::short_dates(&end, hung_at, asking);
-    Some(Fan { name: say("chart.drying.fan", &[("piece", &name), ("when", &short)]), reaches })
+    Some(Fan { name: say("charting.drying.fan", &[("piece", &name), ("when", &short)]), reaches })
 }
 
 /// What happened since it was hung.
@@ -187,7 +187,7 @@ async fn marks(state: &BatchState, calendar: Calendar, look: Look<'_>) -> Result
     marks.extend(stages.map(|(stage, at)| (*at, stage.word().to_owned())));
     for (chamber, at) in state.stays.iter().skip(1).filter(|(_, at)| *at >= since) {
         let name = lookup::chamber_name(look.services, *chamber).await?;
-        marks.push((*at, say("chart.drying.moved", &[("chamber", &name)])));
+        marks.push((*at, say("charting.drying.moved", &[("chamber", &name)])));
     }
     for seen in state.observations.iter().filter(|seen| seen.at >= since) {
         marks.push((seen.at, say(seen_key(seen.kind), &[])));
@@ -205,18 +205,18 @@ async fn marks(state: &BatchState, calendar: Calendar, look: Look<'_>) -> Result
 
 const fn left_key(fate: PieceFate) -> &'static str {
     match fate {
-        PieceFate::Eaten => "chart.drying.eaten",
-        PieceFate::Packed => "chart.drying.packed",
-        PieceFate::Discarded => "chart.drying.discarded",
+        PieceFate::Eaten => "charting.drying.eaten",
+        PieceFate::Packed => "charting.drying.packed",
+        PieceFate::Discarded => "charting.drying.discarded",
     }
 }
 
 const fn seen_key(kind: ObservationKind) -> &'static str {
     match kind {
-        ObservationKind::Mould => "chart.seen.mould",
-        ObservationKind::Smell => "chart.seen.smell",
-        ObservationKind::Slime => "chart.seen.slime",
-        ObservationKind::HardRim => "chart.seen.hard_rim",
+        ObservationKind::Mould => "charting.seen.mould",
+        ObservationKind::Smell => "charting.seen.smell",
+        ObservationKind::Slime => "charting.seen.slime",
+        ObservationKind::HardRim => "charting.seen.hard_rim",
     }
 }
 
@@ -233,7 +233,7 @@ fn alt(
         let ((first_at, _, first), (last_at, lost, last)) =
             (course.weighed.first().copied()?, course.weighed.last().copied()?);
         Some(say(
-            "chart.drying.alt_piece",
+            "charting.drying.alt_piece",
             &[
                 ("piece", &course.name()),
                 ("first", &format::mass(first, unit)),
@@ -250,10 +250,10 @@ fn alt(
         shown.drain(1..courses.len() - 1);
     }
     let said: Vec<String> = shown.into_iter().filter_map(course_said).collect();
-    let count = say("chart.drying.alt_count", &[("count", &courses.len().to_string())]);
+    let count = say("charting.drying.alt_count", &[("count", &courses.len().to_string())]);
     let target = state.plan.target_loss.map_or_else(String::new, |target| {
-        say("chart.drying.alt_target", &[("loss", &format::percent(target))])
+        say("charting.drying.alt_target", &[("loss", &format::percent(target))])
     });
-    let title = format!("{}.", title("chart.drying.title", state));
+    let title = format!("{}.", title("charting.drying.title", state));
     sentences(&[&title, &count, &said.join(" "), &target, &forecast.unwrap_or_default()])
 }

@@ -25,7 +25,7 @@ const LEAST_DEGREES: f64 = 4.0;
 
 pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted, CommandError> {
     let Some(found) = fermentation::of_batch(look, state, Systems::Strict).await? else {
-        return Ok(Err(title("chart.fermentation.none", state)));
+        return Ok(Err(title("charting.fermentation.none", state)));
     };
     let until = ended(state, &found).unwrap_or(look.asking.now);
     let readings: Vec<&PhReading> = state
@@ -38,7 +38,7 @@ pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted,
     air.readings.retain(|read| found.started - AROUND <= read.at && read.at <= until);
     air.extremes.retain(|read| found.started <= read.at && read.at <= until);
     if readings.is_empty() && air.readings.is_empty() {
-        return Ok(Err(title("chart.fermentation.nothing_read", state)));
+        return Ok(Err(title("charting.fermentation.nothing_read", state)));
     }
     let firsts = readings.iter().map(|reading| reading.at).chain(air.readings.iter().map(|read| read.at));
     let origin = firsts.chain([found.started]).min().unwrap_or(found.started);
@@ -52,7 +52,7 @@ pub(super) async fn chart(state: &BatchState, look: Look<'_>) -> Result<Charted,
     panels.extend(view.degree_hours());
     Ok(Ok(Chart {
         kind: "fermentation",
-        title: title("chart.fermentation.title", state),
+        title: title("charting.fermentation.title", state),
         horizontal: view.calendar.horizontal(),
         panels,
         marks: Vec::new(),
@@ -85,26 +85,26 @@ impl View<'_> {
         let points = readings.iter().map(|reading| self.calendar.point(reading.at, reading.ph.value()));
         let mut targets = Vec::new();
         if let Some(limit) = self.found.end_point.as_ref().and_then(|finding| finding.limit.value) {
-            let name = say("chart.fermentation.end_point", &[("ph", &format::trimmed(limit, 2))]);
+            let name = say("charting.fermentation.end_point", &[("ph", &format::trimmed(limit, 2))]);
             targets.push(Target { name, value: limit });
         }
         let mut bands = Vec::new();
         if let Some(aim) = self.state.plan.target_ph {
-            let name = say("chart.fermentation.aim", &[("ph", &format::ph(aim))]);
+            let name = say("charting.fermentation.aim", &[("ph", &format::ph(aim))]);
             targets.push(Target { name, value: aim.value() });
             let windows: Vec<_> = styles_of(aim).filter_map(|row| row.band_low.zip(row.band_high)).collect();
             let low = windows.iter().map(|window| window.0).reduce(f64::min);
             let high = windows.iter().map(|window| window.1).reduce(f64::max);
             bands.extend(low.zip(high).map(|(low, high)| Band {
                 name: say(
-                    "chart.fermentation.window",
+                    "charting.fermentation.window",
                     &[("low", &format::trimmed(low, 2)), ("high", &format::trimmed(high, 2))],
                 ),
                 extent: Extent::Everywhere { low, high },
             }));
         }
         Panel {
-            axis: Axis { label: say("chart.fermentation.ph", &[]), from: None, least_span: LEAST_PH },
+            axis: Axis { label: say("charting.fermentation.ph", &[]), from: None, least_span: LEAST_PH },
             share: 2.0,
             series: vec![Series {
                 name: String::new(),
@@ -120,7 +120,7 @@ impl View<'_> {
 
     fn room(&self, air: &Climate) -> Option<Panel> {
         let scale = self.asking.member.settings.temperature;
-        let label = say("chart.fermentation.room", &[("unit", scale.symbol())]);
+        let label = say("charting.fermentation.room", &[("unit", scale.symbol())]);
         let series =
             super::chamber::temperatures(air, self.calendar, (self.found.started, self.until), scale);
         (!series.is_empty()).then(|| Panel {
@@ -163,7 +163,7 @@ impl View<'_> {
             series: vec![Series { name: String::new(), points, style: plain_line(), between: Between::Way }],
             bands: Vec::new(),
             targets: vec![Target {
-                name: say("chart.fermentation.limit", &[("limit", &limit)]),
+                name: say("charting.fermentation.limit", &[("limit", &limit)]),
                 value: sum.limit_upper,
             }],
             fan: None,
@@ -171,15 +171,16 @@ impl View<'_> {
     }
 
     fn alt(&self, readings: &[&PhReading], air: &Climate) -> String {
-        let title = format!("{}.", title("chart.fermentation.title", self.state));
+        let title = format!("{}.", title("charting.fermentation.title", self.state));
         let when = |at| self.calendar.moment(at);
         let course = match readings {
             [] => String::new(),
-            [only] => {
-                say("chart.fermentation.alt_one", &[("ph", &format::ph(only.ph)), ("when", &when(only.at))])
-            }
+            [only] => say(
+                "charting.fermentation.alt_one",
+                &[("ph", &format::ph(only.ph)), ("when", &when(only.at))],
+            ),
             [first, .., last] => say(
-                "chart.fermentation.alt_ph",
+                "charting.fermentation.alt_ph",
                 &[
                     ("count", &readings.len().to_string()),
                     ("first", &format::ph(first.ph)),
@@ -191,18 +192,17 @@ impl View<'_> {
         };
         let reached = match self.found.degree_hours.state {
             ClockState::Ended { at, ph, .. } => {
-                say("chart.fermentation.alt_reached", &[("ph", &format::ph(ph)), ("when", &when(at))])
+                say("charting.fermentation.alt_reached", &[("ph", &format::ph(ph)), ("when", &when(at))])
             }
-            _ => say("chart.fermentation.alt_not_reached", &[]),
+            _ => say("charting.fermentation.alt_not_reached", &[]),
         };
-        let aim =
-            self.state.plan.target_ph.map_or_else(String::new, |aim| {
-                say("chart.fermentation.alt_aim", &[("ph", &format::ph(aim))])
-            });
+        let aim = self.state.plan.target_ph.map_or_else(String::new, |aim| {
+            say("charting.fermentation.alt_aim", &[("ph", &format::ph(aim))])
+        });
         let room = super::chamber::alt_of_temperatures(air, self.asking);
         let hours = self.leading().map_or_else(String::new, |sum| {
             say(
-                "chart.fermentation.alt_hours",
+                "charting.fermentation.alt_hours",
                 &[
                     ("used", &format::beside(sum.upper_of_known, sum.limit_upper, 0)),
                     ("limit", &format::number(sum.limit_upper, 0)),
@@ -221,7 +221,7 @@ fn plain_line() -> Style {
 
 const fn unit_key(system: System) -> &'static str {
     match system {
-        System::Us => "chart.fermentation.fahrenheit_hours",
-        System::Canada => "chart.fermentation.celsius_hours",
+        System::Us => "charting.fermentation.fahrenheit_hours",
+        System::Canada => "charting.fermentation.celsius_hours",
     }
 }

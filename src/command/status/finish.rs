@@ -85,13 +85,13 @@ pub(in crate::command) fn short_dates(window: &Window, hung_at: DateTime<Utc>, a
         // Without the day of the week.
         Some(date.split_once(' ').map_or(date.clone(), |(_, day)| day.to_owned()))
     };
-    let Some(from) = day(window.p10) else { return say("chart.drying.never", &[]) };
+    let Some(from) = day(window.p10) else { return say("charting.drying.never", &[]) };
     match (day(window.p50), day(far_end(window))) {
         (Some(middle), Some(to)) => {
-            say("chart.drying.window", &[("middle", &middle), ("from", &from), ("to", &to)])
+            say("charting.drying.window", &[("middle", &middle), ("from", &from), ("to", &to)])
         }
-        (Some(middle), None) => say("chart.drying.open", &[("middle", &middle), ("from", &from)]),
-        (None, _) => say("chart.drying.early_only", &[("from", &from)]),
+        (Some(middle), None) => say("charting.drying.open", &[("middle", &middle), ("from", &from)]),
+        (None, _) => say("charting.drying.early_only", &[("from", &from)]),
     }
 }
 
