@@ -5,6 +5,7 @@
 //! - [`quantity`]: values that carry unit and basis; parsing and printing.
 //! - [`record`]: what is kept, as events, and the pure fold that turns them into a state.
 //! - [`curing`]: the science and the rules. No I/O, no clock, no chat, no database.
+//! - [`chart`]: charts as data, and drawn: SVG, PNG, letters of a terminal. No words of its own.
 //! - [`reply`]: typed answers, their wording, and how they look as plain text and as JSON.
 //! - `wall`: what clocks show in a zone, as instants.
 //! - `store`: the only place with SQL.
@@ -17,6 +18,7 @@
 //! `tests/core/layering.rs` holds these arrows. Without the feature `app` only the pure part builds.
 #![forbid(unsafe_code)]
 
+pub mod chart;
 pub mod curing;
 pub mod quantity;
 pub mod record;

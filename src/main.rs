@@ -46,6 +46,9 @@ enum Action {
         /// Answer the question the line would raise with yes.
         #[arg(long)]
         yes: bool,
+        /// Write the chart of the answer there, as a PNG image.
+        #[arg(long, value_name = "FILE")]
+        chart: Option<PathBuf>,
         /// The line, or "-".
         #[arg(required = true, num_args = 1..)]
         line: Vec<String>,
@@ -135,9 +138,10 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
         Action::Ask { at: Some(at), .. } | Action::Due { at: Some(at), .. } if !is_on_the_calendar(at) => {
             Ok(refuse_moment())
         }
-        Action::Ask { record, who, at, json, yes, line } => {
+        Action::Ask { record, who, at, json, yes, chart, line } => {
             let store = open(record).await?;
-            let asked = ask::Asked { member: who.member, at, json, confirmed: yes, line: line.join(" ") };
+            let line = line.join(" ");
+            let asked = ask::Asked { member: who.member, at, json, confirmed: yes, chart, line };
             let status = ask::run(store, &asked, &SystemClock).await?;
             Ok(ExitCode::from(status))
         }

@@ -6,6 +6,7 @@
 
 pub mod args;
 pub mod asking;
+pub mod charting;
 pub mod describe;
 pub mod emergency;
 pub mod error;

@@ -1,16 +1,16 @@
 //! An answer to an interaction: at once if it is ready, otherwise deferred and put in its place.
 
-use super::api::{First, Ticket, is_too_late};
+use super::api::{First, Sent, Ticket, is_too_late};
 use super::body::{Body, EPHEMERAL};
 use super::front::Front;
 use super::layout::{Ground, Laid, laid};
 use super::threads::{OPENS, Opening};
-use super::trouble::Trouble;
+use super::trouble::{Meaning, Trouble};
 use crate::desk::{Answered, Incoming, Sender};
 use crate::record::{BatchId, ChatId, MemberId, Place};
 use crate::reply::say;
 use crate::store::Change;
-use serde_json::json;
+use serde_json::{Value, json};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::OwnedSemaphorePermit;
@@ -23,6 +23,8 @@ const AT_ONCE: Duration = Duration::from_millis(700);
 pub(super) struct Ready {
     pub(super) body: Body,
     pub(super) private: bool,
+    /// The picture that the body names.
+    image: Option<Vec<u8>>,
     /// The batch that should have a thread, and who started it.
     thread_for: Option<(BatchId, MemberId)>,
     /// Kept until everything has left: a stop waits for it.
@@ -31,7 +33,22 @@ pub(super) struct Ready {
 
 impl Ready {
     const fn private(body: Body) -> Self {
-        Self { body, private: true, thread_for: None, _room: None }
+        Self { body, private: true, image: None, thread_for: None, _room: None }
+    }
+
+    /// As an answer to a command or a press, with its picture.
+    pub(super) fn sent<'a>(&'a self, json: &'a Value) -> Sent<'a> {
+        Sent::with(json, self.image.as_deref())
+    }
+
+    /// Without its picture, where the platform takes none in that place.
+    fn without_picture(&mut self, sent: &Result<(), Trouble>) -> bool {
+        let refused = sent.as_ref().is_err_and(|trouble| trouble.meaning() == Meaning::NotPermitted);
+        let lost = refused && self.image.take().is_some();
+        if lost {
+            self.body.lose_picture();
+        }
+        lost
     }
 }
 
@@ -53,8 +70,11 @@ impl Front {
         let mut work = tokio::spawn(async move { front.work(incoming, private).await });
         let (ready, sent) = match tokio::time::timeout(AT_ONCE, &mut work).await {
             Ok(done) => {
-                let ready = done.unwrap_or_else(|_| failed());
-                let sent = self.api.first(&ticket, First::Message, &ready.body.answer(ready.private)).await;
+                let mut ready = done.unwrap_or_else(|_| failed());
+                let mut sent = self.first_answer(&ticket, &ready).await;
+                if ready.without_picture(&sent) {
+                    sent = self.first_answer(&ticket, &ready).await;
+                }
                 (ready, sent)
             }
             Err(_) => self.answer_later(&ticket, private, work).await,
@@ -94,12 +114,19 @@ impl Front {
     ) -> (Ready, Result<(), Trouble>) {
         let flags = if private { json!({ "flags": EPHEMERAL }) } else { json!({}) };
         let deferred = self.api.first(ticket, First::Later, &flags).await;
-        let ready = work.await.unwrap_or_else(|_| failed());
-        let sent = match deferred {
-            Ok(()) => self.api.edit(ticket, &ready.body.json()).await,
-            Err(trouble) => Err(trouble),
-        };
+        let mut ready = work.await.unwrap_or_else(|_| failed());
+        if let Err(trouble) = deferred {
+            return (ready, Err(trouble));
+        }
+        let mut sent = self.api.edit(ticket, ready.sent(&ready.body.json())).await;
+        if ready.without_picture(&sent) {
+            sent = self.api.edit(ticket, ready.sent(&ready.body.json())).await;
+        }
         (ready, sent)
+    }
+
+    async fn first_answer(&self, ticket: &Ticket, ready: &Ready) -> Result<(), Trouble> {
+        self.api.first(ticket, First::Message, ready.sent(&ready.body.answer(ready.private))).await
     }
 
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
@@ -114,7 +141,7 @@ impl Front {
         let Some(member) = self.store().member_by_chat(sender.user) else {
             self.close_the_past().await;
             let body = Body::words(&super::escape::escaped(&answered.text()));
-            return Ready { body, private, thread_for: None, _room: Some(room) };
+            return Ready { body, private, image: None, thread_for: None, _room: Some(room) };
         };
         let ground = Ground {
             card: self.store().next_card_id(),
@@ -132,7 +159,9 @@ impl Front {
             Answered::Reply(reply) if OPENS.contains(&reply.command) => reply.batch,
             _ => None,
         };
-        Ready { body, private, thread_for: thread_for.map(|batch| (batch, member.id)), _room: Some(room) }
+        let image = body.draw().await;
+        let thread_for = thread_for.map(|batch| (batch, member.id));
+        Ready { body, private, image, thread_for, _room: Some(room) }
     }
 
     /// One sentence, for the member's eyes only.

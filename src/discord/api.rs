@@ -4,7 +4,8 @@ use super::settings::{Address, Settings};
 use super::trouble::{Meaning, Trouble};
 use crate::record::ChatId;
 use serde_json::{Value, json};
-use serenity::http::{Http, HttpBuilder, LightMethod, Request, Route};
+use serenity::builder::CreateAttachment;
+use serenity::http::{Http, HttpBuilder, LightMethod, Multipart, MultipartUpload, Request, Route};
 use serenity::model::id::{ApplicationId, ChannelId, GuildId, InteractionId};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::time::Duration;
@@ -50,6 +51,26 @@ pub(super) enum First {
     Form = 9,
 }
 
+/// A message on its way: its body, and the picture that its body names.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sent<'a> {
+    body: &'a Value,
+    image: Option<&'a [u8]>,
+}
+
+impl<'a> Sent<'a> {
+    /// A message with its picture, where it has one.
+    pub(super) const fn with(body: &'a Value, image: Option<&'a [u8]>) -> Self {
+        Self { body, image }
+    }
+}
+
+impl<'a> From<&'a Value> for Sent<'a> {
+    fn from(body: &'a Value) -> Self {
+        Self { body, image: None }
+    }
+}
+
 impl Api {
     /// The HTTP side as set.
     pub(super) fn new(settings: &Settings) -> Result<Self, reqwest::Error> {
@@ -85,16 +106,23 @@ impl Api {
     /// Registers commands in place of all that were.
     pub(super) async fn set_commands(&self, commands: &Value) -> Result<Value, Trouble> {
         let route = Route::Commands { application_id: self.application_id() };
-        self.repeated(LightMethod::Put, route, Some(commands), &[]).await
+        self.repeated(LightMethod::Put, route, Some(commands.into()), &[]).await
     }
 
     /// Posts a message. Its `nonce`, enforced, makes every repetition the same message.
-    pub(super) async fn post(&self, place: ChatId, message: &Value, nonce: &str) -> Result<ChatId, Trouble> {
-        let mut message = message.clone();
+    pub(super) async fn post(
+        &self,
+        place: ChatId,
+        sent: impl Into<Sent<'_>>,
+        nonce: &str,
+    ) -> Result<ChatId, Trouble> {
+        let Sent { body, image } = sent.into();
+        let mut message = body.clone();
         message["nonce"] = json!(nonce);
         message["enforce_nonce"] = json!(true);
         let route = Route::ChannelMessages { channel_id: ChannelId::new(number(place)) };
-        let posted = self.repeated(LightMethod::Post, route, Some(&message), &[]).await?;
+        let sent = Sent::with(&message, image);
+        let posted = self.repeated(LightMethod::Post, route, Some(sent), &[]).await?;
         id_of(&posted)
     }
 
@@ -108,7 +136,8 @@ impl Api {
     /// The direct conversation with somebody; made where there is none, the same where there is one.
     pub(super) async fn direct(&self, user: ChatId) -> Result<ChatId, Trouble> {
         let body = json!({ "recipient_id": user.to_string() });
-        let channel = self.repeated(LightMethod::Post, Route::UserMeDmChannels, Some(&body), &[]).await?;
+        let channel =
+            self.repeated(LightMethod::Post, Route::UserMeDmChannels, Some((&body).into()), &[]).await?;
         id_of(&channel)
     }
 
@@ -116,7 +145,7 @@ impl Api {
     pub(super) async fn open_thread(&self, channel: ChatId, name: &str) -> Result<ChatId, Trouble> {
         let body = json!({ "name": name, "type": 11, "auto_archive_duration": 10_080 });
         let route = Route::ChannelThreads { channel_id: ChannelId::new(number(channel)) };
-        let thread = self.once(LightMethod::Post, route, Some(&body), &[]).await?;
+        let thread = self.once(LightMethod::Post, route, Some((&body).into()), &[]).await?;
         id_of(&thread)
     }
 
@@ -128,12 +157,18 @@ impl Api {
 
     /// The first answer to an interaction. Repeated while the way is broken: a second arrival is refused by the
     /// platform as answered already, and that is as good.
-    pub(super) async fn first(&self, ticket: &Ticket, kind: First, data: &Value) -> Result<(), Trouble> {
+    pub(super) async fn first(
+        &self,
+        ticket: &Ticket,
+        kind: First,
+        sent: impl Into<Sent<'_>>,
+    ) -> Result<(), Trouble> {
+        let Sent { body: data, image } = sent.into();
         let body = json!({ "type": kind as u8, "data": data });
         let mut tried = 0;
         loop {
             let route = Route::InteractionResponse { interaction_id: ticket.id, token: &ticket.token };
-            let result = self.send(LightMethod::Post, route, Some(&body), &[]).await;
+            let result = self.send(LightMethod::Post, route, Some(Sent::with(&body, image)), &[]).await;
             tried += 1;
             match result {
                 Ok(_) => return Ok(()),
@@ -145,17 +180,17 @@ impl Api {
     }
 
     /// Puts the answer in the place of a deferred one.
-    pub(super) async fn edit(&self, ticket: &Ticket, message: &Value) -> Result<(), Trouble> {
+    pub(super) async fn edit(&self, ticket: &Ticket, message: Sent<'_>) -> Result<(), Trouble> {
         let application_id = self.application_id();
         let route = Route::WebhookOriginalInteractionResponse { application_id, token: &ticket.token };
         self.repeated(LightMethod::Patch, route, Some(message), &[]).await.map(|_| ())
     }
 
     /// A further answer. Not repeated: the platform knows no nonce here.
-    pub(super) async fn further(&self, ticket: &Ticket, message: &Value) -> Result<(), Trouble> {
+    pub(super) async fn further(&self, ticket: &Ticket, message: impl Into<Sent<'_>>) -> Result<(), Trouble> {
         let application_id = self.application_id();
         let route = Route::WebhookFollowupMessages { application_id, token: &ticket.token };
-        self.once(LightMethod::Post, route, Some(message), &[]).await.map(|_| ())
+        self.once(LightMethod::Post, route, Some(message.into()), &[]).await.map(|_| ())
     }
 
     /// Lets go of what the library's limiter remembers; it never does by itself, and holds on to every interaction.
@@ -173,7 +208,7 @@ impl Api {
         &self,
         method: LightMethod,
         route: Route<'_>,
-        body: Option<&Value>,
+        body: Option<Sent<'_>>,
         params: &[(&'static str, String)],
     ) -> Result<Value, Trouble> {
         self.send(method, route, body, params).await
@@ -183,7 +218,7 @@ impl Api {
         &self,
         method: LightMethod,
         route: Route<'_>,
-        body: Option<&Value>,
+        body: Option<Sent<'_>>,
         params: &[(&'static str, String)],
     ) -> Result<Value, Trouble> {
         let mut tried = 0;
@@ -204,10 +239,14 @@ impl Api {
         &self,
         method: LightMethod,
         route: Route<'_>,
-        body: Option<&Value>,
+        body: Option<Sent<'_>>,
         params: &[(&'static str, String)],
     ) -> Result<Value, Trouble> {
-        let mut request = Request::new(route, method).body(body.map(|body| body.to_string().into_bytes()));
+        let mut request = Request::new(route, method);
+        request = match body {
+            Some(Sent { body, image: Some(image) }) => request.multipart(Some(with_image(body, image))),
+            body => request.body(body.map(|sent| sent.body.to_string().into_bytes())),
+        };
         if !params.is_empty() {
             request = request.params(Some(params.to_vec()));
         }
@@ -218,6 +257,15 @@ impl Api {
         }
         serde_json::from_str(&text)
             .map_err(|error| Trouble::Unclear(format!("an answer that cannot be read: {error}")))
+    }
+}
+
+/// A body with its picture as the first file, as the body says.
+fn with_image(body: &Value, image: &[u8]) -> Multipart {
+    Multipart {
+        upload: MultipartUpload::Attachments(vec![CreateAttachment::bytes(image, super::body::CHART_FILE)]),
+        fields: Vec::new(),
+        payload_json: Some(body.to_string()),
     }
 }
 

@@ -1,12 +1,19 @@
 //! A message as it is posted. Written down as JSON in the outbox and in cards, so that it looks the same after a restart.
 
+use super::escape::escaped;
 use super::limits;
+use crate::chart::Chart;
+use crate::chart::png::png;
+use crate::chart::svg::svg;
 use crate::record::ChatId;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 /// Marks an answer as for the member's eyes only.
 pub(super) const EPHEMERAL: u64 = 1 << 6;
+
+/// The name of a picture's file.
+pub(super) const CHART_FILE: &str = "chart.png";
 
 /// A message.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -19,6 +26,28 @@ pub(super) struct Body {
     pub(super) buttons: Vec<Button>,
     /// The one member who may be pinged by it.
     pub(super) pings: Option<ChatId>,
+    /// A picture under it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) picture: Option<Picture>,
+}
+
+/// A picture, kept as what it is drawn from, which is a tenth of its size.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Picture {
+    svg: String,
+    /// What it says, for who does not see it.
+    pub(super) alt: String,
+}
+
+impl Picture {
+    /// Of a chart.
+    pub(super) fn of(chart: &Chart) -> Self {
+        Self { svg: svg(chart), alt: limits::shortened(&chart.alt, limits::ALT) }
+    }
+
+    fn json(&self) -> Value {
+        json!([{ "id": 0, "filename": CHART_FILE, "description": self.alt }])
+    }
 }
 
 /// A framed text with a colour at its side that repeats a signal word.
@@ -50,16 +79,40 @@ impl Body {
         Self { content: limits::shortened(text, limits::CONTENT), ..Self::default() }
     }
 
+    /// Draws its picture, where it has one, on a thread where nobody waits. What cannot be drawn is told in words.
+    pub(super) async fn draw(&mut self) -> Option<Vec<u8>> {
+        let svg = self.picture.as_ref()?.svg.clone();
+        match tokio::task::spawn_blocking(move || png(&svg)).await {
+            Ok(Ok(image)) => return Some(image),
+            Ok(Err(cause)) => tracing::error!(%cause, "a chart could not be drawn"),
+            Err(cause) => tracing::error!(%cause, "a chart's drawing stopped in the middle"),
+        }
+        self.lose_picture();
+        None
+    }
+
+    /// Says in words what the picture would have shown.
+    pub(super) fn lose_picture(&mut self) {
+        if let Some(picture) = self.picture.take() {
+            let text = format!("{}\n{}", self.content, escaped(&picture.alt));
+            self.content = limits::shortened(&text, limits::CONTENT);
+        }
+    }
+
     /// As the platform takes it. Nobody is pinged but whom the message is for.
     pub(super) fn json(&self) -> Value {
         let users: Vec<String> = self.pings.iter().map(ToString::to_string).collect();
         let frames: Vec<Value> = self.frame.iter().map(Frame::json).collect();
-        json!({
+        let mut value = json!({
             "content": self.content,
             "embeds": frames,
             "components": rows(&self.buttons),
             "allowed_mentions": { "parse": [], "users": users, "replied_user": false },
-        })
+        });
+        if let Some(picture) = &self.picture {
+            value["attachments"] = picture.json();
+        }
+        value
     }
 
     /// As an answer to a command or a press.

@@ -10,11 +10,13 @@ use serde_json::Value;
 /// The application's flags that stand for the content intent: granted, and granted to a small application.
 const CONTENT_INTENT: u64 = (1 << 18) | (1 << 19);
 
-/// What a place needs: to see it, write in it and in its threads, frame, read on, open threads.
-const NEEDED: [(u64, &str); 6] = [
+/// What a place needs: to see it, write in it and in its threads, frame, show charts, read
+/// on, open threads.
+const NEEDED: [(u64, &str); 7] = [
     (1 << 10, "view_channel"),
     (1 << 11, "send_messages"),
     (1 << 14, "embed_links"),
+    (1 << 15, "attach_files"),
     (1 << 16, "read_history"),
     (1 << 35, "create_threads"),
     (1 << 38, "send_in_threads"),

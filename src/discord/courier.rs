@@ -155,6 +155,7 @@ impl Front {
             buttons: super::layout::action_buttons(id, &presses),
             pings: user,
             frame: None,
+            picture: None,
         };
         let posted = self.api.post(place, &body.json(), &parcel.nonce).await?;
         self.remember_posted(posted, parcel.batch).await;

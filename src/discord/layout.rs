@@ -1,7 +1,7 @@
 //! What the desk answered, as a message: the headline in the words a notification shows, the rest in a frame, what one
 //! tap does as buttons.
 
-use super::body::{Body, Button, Frame};
+use super::body::{Body, Button, Frame, Picture};
 use super::buttons::{Field, Form, Id, Pages, Press, Saying, button};
 use super::escape::escaped;
 use super::limits;
@@ -73,7 +73,9 @@ fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
         ..spoken(&escaped(&reply.headline), lines(reply).into_iter().filter_map(marked_up))
     };
     let presses = presses(reply, ground.incoming.place);
-    finished(&pages, &presses, ground)
+    let mut laid = finished(&pages, &presses, ground);
+    laid.body.picture = reply.chart.as_ref().map(Picture::of);
+    laid
 }
 
 /// The words of a notification, and what stands in the frame: what is too long for the former goes on there.
@@ -99,8 +101,8 @@ fn marked_up(line: Line) -> Option<String> {
         Line::Next(next) => say("platform.next", &[("next", &escaped(&next))]),
         Line::WhoDecides => format!("_{}_", say("layout.who_decides", &[])),
         Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => escaped(&text),
-        // The button says it.
-        Line::Undo(_) => return None,
+        // The button says the one, the picture shows the other.
+        Line::Undo(_) | Line::Chart(_) => return None,
     })
 }
 
@@ -265,6 +267,7 @@ pub(super) fn page(pages: &Pages, number: usize, card: CardId, actions: Vec<Butt
         frame: text.map(|text| Frame { text, colour: pages.colour }),
         buttons,
         pings: None,
+        picture: None,
     }
 }
 
@@ -283,6 +286,7 @@ pub(super) fn working(pages: &Pages, number: usize, card: CardId) -> Body {
         frame: Some(Frame { text, colour: None }),
         buttons,
         pings: None,
+        picture: None,
     }
 }
 

@@ -4,6 +4,8 @@
 pub(super) const CONTENT: usize = 2_000;
 /// Characters of an embed's text.
 pub(super) const DESCRIPTION: usize = 4_096;
+/// Characters of what is said of a picture.
+pub(super) const ALT: usize = 1_024;
 /// Characters on a button.
 pub(super) const LABEL: usize = 80;
 /// Characters of a button's own id.

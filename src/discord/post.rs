@@ -1,6 +1,7 @@
 //! Answers to what was written in a channel, a thread or a direct conversation: kept in the outbox before they leave,
 //! so that none is lost and none is posted twice.
 
+use super::api::Sent;
 use super::front::Front;
 use super::inbound::Written;
 use super::layout::{Ground, Laid, laid};
@@ -134,19 +135,30 @@ impl Front {
 
     /// Posts a letter where it is meant to go.
     pub(super) async fn post_letter(&self, letter: &Letter, batch: Option<BatchId>) -> Result<(), Trouble> {
-        let Ok(body) = serde_json::from_str::<super::body::Body>(&letter.body) else {
+        let Ok(mut body) = serde_json::from_str::<super::body::Body>(&letter.body) else {
             return Err(Trouble::Refused {
                 status: 0,
                 code: 0,
                 message: "a letter that cannot be read".to_owned(),
             });
         };
-        let mut message = body.json();
-        if let Some(answers) = letter.answers {
-            message["message_reference"] =
-                json!({ "message_id": answers.to_string(), "fail_if_not_exists": false });
-        }
-        let posted = self.api.post(letter.place, &message, &letter.nonce).await?;
+        let image = body.draw().await;
+        let post = async |body: &super::body::Body, image: Option<&[u8]>| {
+            let mut message = body.json();
+            if let Some(answers) = letter.answers {
+                message["message_reference"] =
+                    json!({ "message_id": answers.to_string(), "fail_if_not_exists": false });
+            }
+            self.api.post(letter.place, Sent::with(&message, image), &letter.nonce).await
+        };
+        let posted = match post(&body, image.as_deref()).await {
+            // It may be the picture alone that is not allowed there.
+            Err(trouble) if image.is_some() && trouble.meaning() == Meaning::NotPermitted => {
+                body.lose_picture();
+                post(&body, None).await?
+            }
+            posted => posted?,
+        };
         self.remember_posted(posted, batch).await;
         Ok(())
     }

@@ -176,7 +176,8 @@ impl Front {
         }
         for further in all {
             let ready = self.work(further, false).await;
-            if let Err(trouble) = self.api.further(&ticket, &ready.body.answer(ready.private)).await {
+            let body = ready.body.answer(ready.private);
+            if let Err(trouble) = self.api.further(&ticket, ready.sent(&body)).await {
                 log_unsent(&trouble);
             }
         }

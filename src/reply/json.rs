@@ -2,6 +2,7 @@
 
 use super::finding::{country, outcome_word, sentence, standing_word};
 use super::{Due, Figure, Question, Reply, Stored, plain};
+use crate::chart::Chart;
 use crate::curing::Finding;
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -21,6 +22,8 @@ struct Opened<'a> {
     due: &'a [Due],
     next: Option<&'a str>,
     working: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chart: Option<&'a Chart>,
     text: String,
 }
 
@@ -37,6 +40,7 @@ pub fn reply(reply: &Reply) -> Value {
         due: &reply.due,
         next: reply.next.as_deref().or(reply.undo.as_deref()),
         working: &reply.working,
+        chart: reply.chart.as_ref(),
         text: plain::text(reply),
     };
     json!(opened)

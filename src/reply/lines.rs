@@ -3,6 +3,7 @@
 
 use super::finding::{advice, sentence, verdict};
 use super::{Figure, Quiet, Reply};
+use crate::chart::block::block;
 use crate::curing::{Finding, Level, Outcome};
 
 /// Rows with nothing to signal that are shown at once; the rest stands with how it was worked out.
@@ -27,6 +28,8 @@ pub enum Line {
     },
     /// A line of a list or of a text.
     Text(String),
+    /// A chart in letters, for a front end that shows no picture.
+    Chart(String),
     /// A sentence with a signal word.
     Signal {
         /// How loud.
@@ -49,6 +52,7 @@ pub enum Line {
 /// Everything beside the headline and how it was worked out.
 pub fn lines(reply: &Reply) -> Vec<Line> {
     let mut lines = figures(&reply.figures);
+    lines.extend(reply.chart.as_ref().map(|chart| Line::Chart(block(chart))));
     lines.extend(reply.lines.iter().cloned().map(Line::Text));
     lines.extend(loud(reply));
     lines.extend(quiet(reply).take(MOST_QUIET).map(sentence).map(Line::Quiet));

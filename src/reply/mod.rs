@@ -15,6 +15,7 @@ pub use figure::{Figure, FigureValue, unit};
 pub use stored::{Stored, figure_of};
 pub use wording::say;
 
+use crate::chart::Chart;
 use crate::curing::Finding;
 pub use crate::curing::Level;
 use crate::record::BatchId;
@@ -36,6 +37,8 @@ pub struct Reply {
     pub notes: Vec<Note>,
     /// Lines of a list or of a text.
     pub lines: Vec<String>,
+    /// What is to be seen as a picture.
+    pub chart: Option<Chart>,
     /// What was kept.
     pub stored: Vec<Stored>,
     /// What is now waiting to be reminded of.

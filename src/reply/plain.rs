@@ -21,7 +21,7 @@ fn plain(line: Line) -> String {
         Line::Signal { level, text } => format!("{}: {text}", level.word()),
         Line::Next(next) | Line::Undo(next) => say("layout.next", &[("next", &next)]),
         Line::WhoDecides => say("layout.who_decides", &[]),
-        Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => text,
+        Line::Chart(text) | Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => text,
     }
 }
 

@@ -1,11 +1,13 @@
 //! The door for scripts: a line in, an answer out.
 
-use super::HOME_GROUP;
+use super::{HOME_GROUP, picture};
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming};
+use crate::reply::say;
 use crate::store::Store;
 use chrono::{DateTime, Utc};
 use std::io::{BufRead, Write};
+use std::path::{Path, PathBuf};
 
 /// What was asked on the command line.
 #[derive(Debug, Clone)]
@@ -18,6 +20,8 @@ pub struct Asked {
     pub json: bool,
     /// Whether questions are answered with yes.
     pub confirmed: bool,
+    /// Where the chart of the answer is written.
+    pub chart: Option<PathBuf>,
     /// The line, or `-` for lines on standard input.
     pub line: String,
 }
@@ -27,7 +31,10 @@ pub struct Asked {
 /// An answer is printed and flushed only after what it says was kept is on the disk: who reads it may rely on it.
 pub async fn run(store: Store, asked: &Asked, clock: &dyn Clock) -> std::io::Result<u8> {
     let desk = Desk::new(store);
-    let status = if asked.line.trim() == "-" {
+    let status = if asked.line.trim() == "-" && asked.chart.is_some() {
+        tell(&say("terminal.chart_of_one_line", &[]))?;
+        2
+    } else if asked.line.trim() == "-" {
         every_line(&desk, asked, clock).await?
     } else {
         one(&desk, asked, clock, &asked.line).await?
@@ -52,7 +59,27 @@ async fn every_line(desk: &Desk, asked: &Asked, clock: &dyn Clock) -> std::io::R
 async fn one(desk: &Desk, asked: &Asked, clock: &dyn Clock, line: &str) -> std::io::Result<u8> {
     let answered = desk.answer(&incoming(asked, clock, line)).await;
     print(&answered, asked.json)?;
-    Ok(answered.exit_status())
+    match &asked.chart {
+        Some(path) => draw(&answered, path),
+        None => Ok(answered.exit_status()),
+    }
+}
+
+/// Writes the chart of an answer. An answer without one is to be asked for otherwise; an error or a question says why
+/// there is none.
+fn draw(answered: &Answered, path: &Path) -> std::io::Result<u8> {
+    let Answered::Reply(_) = answered else { return Ok(answered.exit_status()) };
+    let Err(error) = picture::write(answered, path) else { return Ok(answered.exit_status()) };
+    if let picture::PictureError::Drawing(cause) = &error {
+        tracing::error!(%cause, "a chart could not be drawn");
+    }
+    tell(&error.sentence(path))?;
+    Ok(if matches!(error, picture::PictureError::NoChart) { 2 } else { 1 })
+}
+
+/// Beside the answer, so that a script that reads it is not disturbed.
+fn tell(sentence: &str) -> std::io::Result<()> {
+    writeln!(std::io::stderr(), "tallyhook: {sentence}")
 }
 
 fn incoming(asked: &Asked, clock: &dyn Clock, line: &str) -> Incoming {

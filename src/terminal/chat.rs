@@ -1,7 +1,7 @@
 //! The chat: line editing, history, and reminders that have fallen due before each prompt.
 
 use super::HOME_GROUP;
-use super::due;
+use super::{due, picture};
 use crate::clock::{Clock, SystemClock};
 use crate::desk::{Answered, Desk, Incoming};
 use crate::reply::{plain, say};
@@ -10,6 +10,7 @@ use chrono::{DateTime, Utc};
 use rustyline::DefaultEditor;
 use rustyline::error::ReadlineError;
 use std::io::Write;
+use std::path::Path;
 
 /// Why the chat ended early.
 #[derive(Debug, thiserror::Error)]
@@ -86,7 +87,7 @@ struct Last {
 }
 
 /// Answers one line: what is shown, and what the next line may refer to. "why" unfolds how the last answer was worked
-/// out; "yes" answers the last question, and what is then kept was so when the line itself was typed.
+/// out; "chart FILE" writes its chart; "yes" answers the last question, and what is then kept was so when the line itself was typed.
 async fn answer(
     desk: &Desk,
     member: &str,
@@ -99,6 +100,14 @@ async fn answer(
         let nothing = working.is_empty();
         let shown = if nothing { say("terminal.nothing_to_explain", &[]) } else { working };
         return (shown, Last { answered: Answered::Reply(reply.clone()), at: *at });
+    }
+    if let (Some(last), Some(file)) = (&last, line.trim().strip_prefix("chart ")) {
+        let path = Path::new(file.trim());
+        let shown = match picture::write(&last.answered, path) {
+            Ok(()) => say("terminal.chart_written", &[("file", &path.display().to_string())]),
+            Err(error) => error.sentence(path),
+        };
+        return (shown, Last { answered: last.answered.clone(), at: last.at });
     }
     let (text, at, confirmed) = match last {
         Some(Last { answered: Answered::Question(question), at })

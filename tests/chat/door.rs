@@ -333,3 +333,82 @@ fn reminders_that_nobody_could_read_are_printed_the_next_time() {
         }
     }
 }
+
+/// A piece weighed twice while it dries.
+fn drying() -> Door {
+    let door = Door::new();
+    door.answered(
+        NOON,
+        "batch start name:Juniper stick kind:dried-sausage meat:1 kg beef casing:50 mm loss:35%",
+    );
+    door.answered(NOON, "batch piece weights:520 g tare:20 g");
+    door.answered(NOON, "batch stage to:drying");
+    door.answered("2026-03-05T12:00:00Z", "B1 480 g");
+    door.answered("2026-03-09T12:00:00Z", "B1 445 g");
+    door
+}
+
+const LATER: &str = "2026-03-09T13:00:00Z";
+
+// By hand: 500 g net when hung; 480 g on the scale is 460 g, 8 % lost; 445 g is 425 g, 15 %.
+#[test]
+fn a_chart_comes_as_numbers_and_as_an_image() {
+    let door = drying();
+    let plain = door.answered(LATER, "batch show");
+    assert_eq!(plain.get("chart"), None, "no chart is worked out that nobody asked for");
+    let image = door.folder.path().join("chart.png");
+    let output = door
+        .command(LATER, &["batch show B1 chart:drying", "--chart", image.to_str().unwrap()])
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let chart = &answer["chart"];
+    assert_eq!((&chart["kind"], &chart["horizontal"]["zone"]), (&"drying".into(), &"UTC".into()));
+    let points = chart["panels"][0]["series"][0]["points"].as_array().unwrap();
+    let points: Vec<(f64, f64)> =
+        points.iter().map(|point| (point["x"].as_f64().unwrap(), point["y"].as_f64().unwrap())).collect();
+    let expected = [(0.0, 0.0), (4.0, 8.0), (8.0, 15.0)];
+    assert_eq!(points.len(), expected.len());
+    for (point, expected) in points.iter().zip(expected) {
+        approx::assert_abs_diff_eq!(point.0, expected.0, epsilon = 1e-9);
+        approx::assert_abs_diff_eq!(point.1, expected.1, epsilon = 1e-9);
+    }
+    assert_eq!(chart["panels"][0]["targets"][0]["value"], 35.0);
+    // The fan ends where the forecast of the same piece does.
+    let forecast = door.answered(LATER, "dry forecast batch:B1");
+    let reaches = chart["panels"][0]["fan"]["reaches"].as_array().unwrap();
+    for (id, side) in [("finish_p10", "early"), ("finish_p50", "middle"), ("finish_p90", "late")] {
+        let days = reaches.last().unwrap()[side].as_f64().unwrap();
+        approx::assert_abs_diff_eq!(days, figure(&forecast, id), epsilon = 1e-6);
+    }
+    let alt = chart["alt"].as_str().unwrap();
+    assert!(alt.contains("500 g when hung") && alt.contains("15.0 % lost"), "{alt}");
+    assert_eq!(std::fs::read(&image).unwrap()[..8], *b"\x89PNG\r\n\x1a\n");
+    let left = std::fs::read_dir(door.folder.path()).unwrap();
+    let left: Vec<_> = left.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    assert!(!left.iter().any(|name| name.contains(".part")), "{left:?}");
+}
+
+#[test]
+fn where_there_is_no_chart_one_sentence_says_so_and_no_file_is_left() {
+    let door = drying();
+    let image = door.folder.path().join("chart.png");
+    let refused = |at: &Path, line: &str, status: i32, said: &str| {
+        let output = door.command(LATER, &[line, "--chart", at.to_str().unwrap()]).output().unwrap();
+        let told = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(status), "{line}: {told}");
+        assert!(told.contains(said) && told.lines().count() == 1, "{line}: {told}");
+        assert!(!at.is_file(), "{line}");
+    };
+    refused(&image, "batch show B1", 2, "has no chart");
+    refused(&image, "batch show B1 chart:chamber", 2, "has no chart");
+    refused(&image, "-", 2, "one line");
+    refused(
+        &door.folder.path().join("no/such/folder/chart.png"),
+        "batch show B1 chart:drying",
+        1,
+        "could not be written",
+    );
+    refused(door.folder.path(), "batch show B1 chart:drying", 1, "could not be written");
+}

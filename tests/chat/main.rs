@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod bad_values;
+mod charts;
 mod demo;
 mod dialogues;
 mod door;

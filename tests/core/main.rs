@@ -5,6 +5,7 @@ mod acidity;
 mod additive;
 mod air;
 mod brine;
+mod charts;
 mod cure;
 mod degree_hours;
 mod drying_alarms;

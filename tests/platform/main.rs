@@ -9,6 +9,7 @@ mod away;
 mod bad_input;
 mod bad_presses;
 mod catching_up;
+mod charts;
 mod client;
 mod commands;
 mod connection;

@@ -2,6 +2,7 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::charting::{self, ChartKind};
 use crate::command::error::UserError;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
@@ -18,8 +19,11 @@ pub static SPEC: Spec = Spec {
     verb: "show",
     aliases: &["status"],
     summary: "the status card: where a batch stands, its figures, what to do next",
-    options: &[maybe("batch", OptionKind::Batch, "number or name; your only open one when not said")],
-    examples: ["batch show B1", "batch show Juniper stick"],
+    options: &[
+        maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
+        maybe("chart", OptionKind::Choice(charting::KINDS), "draw its drying, its fermentation or its air"),
+    ],
+    examples: ["batch show B1", "batch show batch:Juniper stick chart:drying"],
     private: false,
 };
 
@@ -27,12 +31,14 @@ pub static SPEC: Spec = Spec {
 #[derive(Debug, Clone)]
 pub struct BatchShow {
     batch: Option<String>,
+    chart: Option<ChartKind>,
 }
 
 impl BatchShow {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self { batch: args.text("batch").map(str::to_owned) })
+        let chart = args.choice("chart", ChartKind::parse)?;
+        Ok(Self { batch: args.text("batch").map(str::to_owned), chart })
     }
 
     /// Carries it out.
@@ -48,6 +54,9 @@ impl BatchShow {
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
         status::add_judgement(&mut reply, &state, look).await?;
         reply.lines.extend(status::finish::line(look, &state).await?);
+        if let Some(kind) = self.chart {
+            charting::add(&mut reply, kind, &state, look).await?;
+        }
         reply.batch = Some(state.id);
         if reply.next.is_none() {
             let key = next_key(&state, asking);

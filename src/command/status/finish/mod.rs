@@ -3,7 +3,7 @@
 
 mod words;
 
-pub(in crate::command) use words::{dates, far_end, open, sentence};
+pub(in crate::command) use words::{dates, far_end, open, sentence, short_dates};
 
 use super::Look;
 use super::fermentation::climates;
@@ -48,10 +48,16 @@ impl Known {
         Ok(Self { expectation, air: airs(&Climate::along(&state.stays, &climates)) })
     }
 
-    fn of_piece(&self, hung: &Hung) -> Knowledge {
+    /// When a piece reaches a loss.
+    pub(in crate::command) fn window(
+        &self,
+        state: &BatchState,
+        hung: &Hung,
+        target: Fraction,
+    ) -> Result<Window, NoWindow> {
         let since = |at: DateTime<Utc>| hours_between(hung.hung_at, at) / 24.0;
         let air = self.air.iter().map(|(at, air)| AirAt { day: since(*at), air: *air }).collect();
-        Knowledge { expectation: self.expectation, air }
+        window(&piece_of(state, hung, target), &Knowledge { expectation: self.expectation, air })
     }
 }
 
@@ -95,7 +101,7 @@ pub(in crate::command) fn windows<'a>(
 }
 
 fn of_piece<'a>(state: &BatchState, known: &Known, hung: &'a Hung, target: Fraction) -> Found<'a> {
-    (hung, window(&piece_of(state, hung, target), &known.of_piece(hung)))
+    (hung, known.window(state, hung, target))
 }
 
 /// The piece that takes longest.
@@ -154,9 +160,7 @@ fn straight(hung: &Hung, target: Fraction) -> f64 {
 }
 
 fn piece_of(state: &BatchState, hung: &Hung, target: Fraction) -> Piece {
-    // A piece that was hung anew keeps its older weighings; they speak of another weight.
-    let since = hung.weighings.iter().filter(|weighing| weighing.at >= hung.hung_at);
-    let weighed = since.map(|weighing| Weighed {
+    let weighed = hung.since_hung().iter().map(|weighing| Weighed {
         day: hours_between(hung.hung_at, weighing.at) / 24.0,
         net: weighing.gross - hung.hung.tare,
     });

@@ -24,6 +24,23 @@ pub(in crate::command) fn dates(window: &Window, hung_at: DateTime<Utc>, asking:
     sentence(window, day(window.p10), day(window.p50), day(far_end(window)))
 }
 
+/// The same in few words, for a chart: "18 Nov (15-22 Nov)".
+pub(in crate::command) fn short_dates(window: &Window, hung_at: DateTime<Utc>, asking: &Asking) -> String {
+    let day = |days: Option<f64>| {
+        let date = days.map(|days| date(days, hung_at, asking))?;
+        // Without the day of the week.
+        Some(date.split_once(' ').map_or(date.clone(), |(_, day)| day.to_owned()))
+    };
+    let Some(from) = day(window.p10) else { return say("charting.drying.never", &[]) };
+    match (day(window.p50), day(far_end(window))) {
+        (Some(middle), Some(to)) => {
+            say("charting.drying.window", &[("middle", &middle), ("from", &from), ("to", &to)])
+        }
+        (Some(middle), None) => say("charting.drying.open", &[("middle", &middle), ("from", &from)]),
+        (None, _) => say("charting.drying.early_only", &[("from", &from)]),
+    }
+}
+
 /// Whether by a window half of all such pieces would be done by now.
 pub(in crate::command) fn is_past(window: &Window, hung_at: DateTime<Utc>, now: DateTime<Utc>) -> bool {
     window.p50.is_some_and(|days| moment(days, hung_at) < now)

@@ -105,7 +105,7 @@ fn words_of(line: Line) -> String {
         Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => text,
         Line::Next(next) => format!("Next:{next}"),
         Line::WhoDecides => "Local rules and licensed practice decide.".to_owned(),
-        Line::Undo(_) => String::new(),
+        Line::Undo(_) | Line::Chart(_) => String::new(),
     }
 }
 
