@@ -81,7 +81,9 @@ fn misfits(losses: &[Loss], green_g: f64) -> Vec<f64> {
         }
         if number % BLOCK == BLOCK - 1 {
             let least = misfits.iter().copied().fold(f64::INFINITY, f64::min);
-            misfits.iter_mut().for_each(|misfit| *misfit = (*misfit / least).min(HOPELESS));
+            for misfit in &mut misfits {
+                *misfit = (*misfit / least).min(HOPELESS);
+            }
         }
     }
     misfits
