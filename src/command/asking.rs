@@ -1,6 +1,7 @@
 //! Who asks, when and where; and what a command may use and gives back.
 
 use super::error::CommandError;
+use super::experience::Experience;
 use crate::curing::Country;
 use crate::record::{BatchId, Group, Member};
 use crate::reply::{Question, Reply};
@@ -15,6 +16,15 @@ use std::sync::{Arc, Mutex, PoisonError};
 pub struct Services {
     /// The record.
     pub store: Store,
+    /// What finished batches tell, as last read.
+    pub experience: Experience,
+}
+
+impl Services {
+    /// Over a record.
+    pub const fn new(store: Store) -> Self {
+        Self { store, experience: Experience::new() }
+    }
 }
 
 /// One request's circumstances.

@@ -9,6 +9,7 @@ pub mod asking;
 pub mod describe;
 pub mod emergency;
 pub mod error;
+pub mod experience;
 pub mod figures;
 pub mod intake;
 pub mod journal;

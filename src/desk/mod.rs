@@ -32,7 +32,7 @@ pub struct Desk {
 impl Desk {
     /// A desk over a store.
     pub const fn new(store: Store) -> Self {
-        Self { services: Services { store }, failures: AtomicU64::new(1), door: Mutex::const_new(()) }
+        Self { services: Services::new(store), failures: AtomicU64::new(1), door: Mutex::const_new(()) }
     }
 
     /// The store behind it.

@@ -2,14 +2,18 @@
 
 use super::change::Change;
 use super::names::fold;
+use crate::record::correction::corrected;
 use crate::record::{ChatId, Group, GroupId, Member, MemberId};
 use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{PoisonError, RwLock, RwLockReadGuard};
 
 /// Everything the tables `groups`, `members` and `memberships` hold.
 #[derive(Debug, Default)]
 pub(super) struct Settings {
     known: RwLock<Known>,
+    /// Counts the changes after which what is over, or what is shown of it, may be another.
+    over: AtomicU64,
 }
 
 #[derive(Debug, Default)]
@@ -24,11 +28,14 @@ impl Settings {
             groups: groups.into_iter().map(|group| (group.id, group)).collect(),
             members: members.into_iter().map(|member| ((member.group, member.id), member)).collect(),
         };
-        Self { known: RwLock::new(known) }
+        Self { known: RwLock::new(known), over: AtomicU64::new(0) }
     }
 
     /// Takes over what a kept change says. A member's settings are the same in every group of theirs.
     pub(super) fn take(&self, change: &Change) {
+        if touches_what_is_over(change) {
+            self.over.fetch_add(1, Ordering::Release);
+        }
         if change.groups.is_empty() && change.members.is_empty() && change.erase_member.is_none() {
             return;
         }
@@ -47,6 +54,11 @@ impl Settings {
         if let Some(erased) = change.erase_member {
             known.members.retain(|(_, id), _| *id != erased);
         }
+    }
+
+    /// Grows with every change to batches that are over or to what is shown of them.
+    pub(super) fn over(&self) -> u64 {
+        self.over.load(Ordering::Acquire)
     }
 
     pub(super) fn group(&self, id: GroupId) -> Option<Group> {
@@ -85,4 +97,12 @@ impl Settings {
     fn known(&self) -> RwLockReadGuard<'_, Known> {
         self.known.read().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+/// A correction may open a batch again that was over.
+fn touches_what_is_over(change: &Change) -> bool {
+    !change.shares.is_empty()
+        || change.erase_member.is_some()
+        || change.batches.iter().any(|write| write.state.stage().0.is_over())
+        || change.events.iter().any(|event| corrected(&event.what).is_some())
 }

@@ -2,10 +2,10 @@
 
 use super::Store;
 use super::change::ShareWrite;
-use super::convert::{each, instant, ms};
+use super::convert::{each, instant, ms, parsed};
 use super::engine::{Connection, Value};
 use super::error::StoreError;
-use crate::record::{BatchId, GroupId, MemberId};
+use crate::record::{BatchId, BatchState, GroupId, MemberId};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use sqlx::FromRow;
@@ -78,6 +78,33 @@ impl Store {
             )
             .await?;
         Ok(shares.into_iter().next())
+    }
+
+    /// A number that grows whenever [`Self::shared_states`] or [`Self::states_over_of`] may answer otherwise than before.
+    /// It is read before them.
+    pub fn revision_of_what_is_over(&self) -> u64 {
+        self.settings.over()
+    }
+
+    /// The states of the batches on a group's board that are over.
+    pub async fn shared_states(&self, group: GroupId) -> Result<Vec<BatchState>, StoreError> {
+        self.states_over(
+            "select b.state from shares s join batches b on b.id = s.batch_id
+             where s.group_id = $1 and b.is_open = 0 order by b.id",
+            group.0,
+        )
+        .await
+    }
+
+    /// The states of a member's batches that are over, shown or not.
+    pub async fn states_over_of(&self, owner: MemberId) -> Result<Vec<BatchState>, StoreError> {
+        self.states_over("select state from batches where owner_id = $1 and is_open = 0 order by id", owner.0)
+            .await
+    }
+
+    async fn states_over(&self, statement: &'static str, of: i64) -> Result<Vec<BatchState>, StoreError> {
+        let rows: Vec<(String,)> = self.readers.all(statement, [of.into()]).await?;
+        rows.iter().map(|(state,)| parsed("batch", state)).collect()
     }
 
     async fn shares(

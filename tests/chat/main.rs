@@ -6,6 +6,7 @@ mod bad_values;
 mod demo;
 mod dialogues;
 mod door;
+mod experience;
 mod intake;
 mod readme;
 mod remind;

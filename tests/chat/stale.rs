@@ -33,7 +33,7 @@ fn note() -> Happening {
 
 #[tokio::test]
 async fn an_entry_decided_on_an_older_state_is_refused() {
-    let services = Services { store: world().await };
+    let services = Services::new(world().await);
     for (time, is_stale) in [(10, true), (20, false)] {
         let asking = asking(&services, ANNA, minute(time));
         let judged = lookup::named_batch(&services, &asking, "B1").await.unwrap();
@@ -51,7 +51,7 @@ async fn an_entry_decided_on_an_older_state_is_refused() {
 
 #[tokio::test]
 async fn an_entry_that_does_not_come_last_is_refused_too() {
-    let services = Services { store: world().await };
+    let services = Services::new(world().await);
     keep(&services.store, event(90, Subject::Batch(STICK), minute(50), ANNA, weighed(950.0))).await;
     let asking = asking(&services, ANNA, minute(60));
     let mut journal = Journal::new(&services, &asking);
@@ -65,7 +65,7 @@ async fn an_entry_that_does_not_come_last_is_refused_too() {
 
 #[tokio::test]
 async fn a_plan_made_from_an_older_state_is_refused() {
-    let services = Services { store: world().await };
+    let services = Services::new(world().await);
     let asking = asking(&services, ANNA, minute(10));
     let mut journal = Journal::new(&services, &asking);
     journal.load(STICK).await.unwrap();
@@ -76,7 +76,7 @@ async fn a_plan_made_from_an_older_state_is_refused() {
 
 #[tokio::test]
 async fn a_plan_made_from_older_air_is_refused() {
-    let services = Services { store: world().await };
+    let services = Services::new(world().await);
     keep(&services.store, event(90, Subject::Batch(STICK), minute(5), ANNA, fermenting())).await;
     let asking = asking(&services, ANNA, minute(100));
     for (time, is_stale) in [(50, true), (60, false)] {
