@@ -116,6 +116,8 @@ pub struct DriedBatch {
     pub thickness: Option<Length>,
     /// Where it hung longest.
     pub chamber: ChamberId,
+    /// When the first of its pieces was hung; `None` where none was.
+    pub hung_at: Option<DateTime<Utc>>,
     /// How it ended.
     pub ended: Ended,
     /// When it ended.
@@ -145,6 +147,7 @@ impl DriedBatch {
             kind: state.plan.kind,
             thickness: state.plan.thickness,
             chamber: hung_longest_in(state, ended_at),
+            hung_at: state.pieces.iter().map(|piece| piece.hung_at).min(),
             ended,
             ended_at,
             pieces,
