@@ -123,7 +123,7 @@ pub struct DriedBatch {
     /// When it ended.
     pub ended_at: DateTime<Utc>,
     /// Its pieces by number, without those whose kept weights are impossible.
-    pub pieces: Vec<DriedPiece>,
+    pub pieces: Arc<[DriedPiece]>,
 }
 
 impl DriedBatch {
@@ -150,7 +150,7 @@ impl DriedBatch {
             hung_at: state.pieces.iter().map(|piece| piece.hung_at).min(),
             ended,
             ended_at,
-            pieces,
+            pieces: pieces.into(),
         })
     }
 }
