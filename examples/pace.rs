@@ -10,12 +10,17 @@ use std::time::{Duration, Instant};
 use tallyhook::command::{self, Asking};
 use tallyhook::desk::{Answered, Desk, Incoming};
 use tallyhook::quantity::Mass;
-use tallyhook::record::{BatchId, BatchState, Event, EventId, Happening, Subject};
-use tallyhook::store::{BatchWrite, Change, Store};
+use tallyhook::record::state::{Piece, Weighing};
+use tallyhook::record::{
+    BatchId, BatchStage, BatchState, Event, EventId, Happening, MemberId, PieceHung, PieceNumber, Subject,
+};
+use tallyhook::store::{BatchWrite, Change, ShareWrite, Store};
 
 const BATCHES: i64 = 200;
 const READINGS: i64 = 500;
 const ROUNDS: i64 = 400;
+const SHOWN: i64 = 10_000;
+const ROUNDS_OF_STATS: i64 = 40;
 
 fn start() -> DateTime<Utc> {
     DateTime::from_timestamp(1_780_000_000, 0).expect("a moment")
@@ -70,6 +75,75 @@ async fn weigh(store: &Store, batch: BatchId) {
     let _: Option<EventId> = change.events.last().map(|event| event.id);
     change.batches.push(BatchWrite { state, computed_from: version });
     store.commit(change).await.expect("kept");
+}
+
+/// A finished batch of four pieces with eight weighings each, as the group shows it.
+fn shown(number: i64, like: &BatchState, owner: MemberId) -> (BatchState, ShareWrite) {
+    let mut state = like.clone();
+    state.id = BatchId(1_000_000 + number);
+    state.plan.name = format!("Shown {number}");
+    state.plan.owner = owner;
+    state.stages.push((BatchStage::Finished, start() + TimeDelta::days(60)));
+    let weighing = |week: i64| Weighing {
+        event: EventId(week),
+        at: start() + TimeDelta::days(7 * week),
+        gross: Mass::grams(1000.0 - (50.0 + (number % 7) as f64) * week as f64),
+    };
+    let piece = |of: u32| Piece {
+        hung: PieceHung {
+            number: PieceNumber(of),
+            hung: Mass::grams(1000.0),
+            tare: Mass::grams(0.0),
+            before_cure: None,
+        },
+        hung_at: start(),
+        weighings: (1..=8).map(weighing).collect(),
+        left: None,
+    };
+    state.pieces = (1..=4).map(piece).collect();
+    let share = ShareWrite {
+        batch: state.id,
+        group: state.plan.group,
+        member: owner,
+        shared_at: Some(start()),
+        record: String::new(),
+    };
+    (state, share)
+}
+
+/// What the group's figures take when one of 10,000 batches was shown anew just before, and when nothing changed.
+async fn stats(desk: &Desk) -> [Timed; 2] {
+    let store = desk.store();
+    let group = store.group_by_name("home").expect("the group");
+    for name in ["jonas", "lena"] {
+        let line = Incoming { confirmed: true, ..Incoming::line("home", name, "batch list", start()) };
+        desk.answer(&line).await;
+    }
+    let owners: Vec<MemberId> = store.members_of_group(group.id).iter().map(|member| member.id).collect();
+    let (like, _) = store.batch(BatchId(1)).await.expect("read").expect("there");
+    let mut shares = Vec::new();
+    for chunk in 0..SHOWN / 500 {
+        let mut change = Change::default();
+        for number in chunk * 500..(chunk + 1) * 500 {
+            let owner = owners[number as usize % owners.len()];
+            let (state, share) = shown(number, &like, owner);
+            change.batches.push(BatchWrite { state, computed_from: 0 });
+            change.shares.push(share.clone());
+            shares.push(share);
+        }
+        store.commit(change).await.expect("kept");
+    }
+    let (mut anew, mut again) = (Vec::new(), Vec::new());
+    for round in 0..ROUNDS_OF_STATS {
+        let share = shares[round as usize].clone();
+        store.commit(Change { shares: vec![share], ..Change::default() }).await.expect("kept");
+        for times in [&mut anew, &mut again] {
+            let before = Instant::now();
+            ask(desk, "group stats", start() + TimeDelta::days(90)).await;
+            times.push(before.elapsed());
+        }
+    }
+    [sorted("group stats, 10,000, read anew", anew), sorted("group stats, 10,000, unchanged", again)]
 }
 
 struct Timed {
@@ -147,6 +221,7 @@ async fn main() {
         })
         .await,
     );
+    rows.extend(stats(&desk).await);
     let base = rows[0].median.as_secs_f64();
     println!("{:32} {:>10} {:>10} {:>8}", "", "median", "99 %", "ratio");
     for row in rows {

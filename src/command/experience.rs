@@ -5,12 +5,16 @@
 use super::asking::{Asking, Services};
 use super::error::CommandError;
 use crate::curing::drying::finished::{DriedBatch, Ended, FinishedDrying};
-use crate::record::{BatchId, BatchState, GroupId, MemberId};
+use crate::record::{BatchId, GroupId, MemberId};
+use crate::store::Store;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Batches that are over, by number.
 pub type Dried = Arc<[DriedBatch]>;
+
+/// Up to so many that changed are read one by one.
+const FEW: usize = 50;
 
 /// What was read, for as long as it holds.
 #[derive(Debug, Default)]
@@ -21,7 +25,14 @@ pub struct Experience {
 #[derive(Debug, Default)]
 struct Known {
     revision: u64,
-    batches: BTreeMap<Whose, Dried>,
+    batches: BTreeMap<Whose, Read>,
+}
+
+/// Batches with the versions they were read in.
+#[derive(Debug, Clone, Default)]
+struct Read {
+    dried: Dried,
+    versions: Arc<BTreeMap<BatchId, i64>>,
 }
 
 /// Whose batches.
@@ -37,12 +48,13 @@ impl Experience {
         Self { known: Mutex::new(Known { revision: 0, batches: BTreeMap::new() }) }
     }
 
-    fn recall(&self, whose: Whose, revision: u64) -> Option<Dried> {
+    /// What was read last, and at which revision.
+    fn recall(&self, whose: Whose) -> Option<(u64, Read)> {
         let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        known.batches.get(&whose).filter(|_| known.revision == revision).cloned()
+        known.batches.get(&whose).map(|read| (known.revision, read.clone()))
     }
 
-    fn keep(&self, whose: Whose, revision: u64, dried: &Dried) {
+    fn keep(&self, whose: Whose, revision: u64, read: Read) {
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         if revision < known.revision {
             return;
@@ -51,7 +63,7 @@ impl Experience {
             // What somebody erased or took back must not stay, whoever's list it stands in.
             *known = Known { revision, batches: BTreeMap::new() };
         }
-        known.batches.insert(whose, Arc::clone(dried));
+        known.batches.insert(whose, read);
     }
 }
 
@@ -68,16 +80,48 @@ pub async fn own(services: &Services, asking: &Asking) -> Result<Dried, CommandE
 async fn read(services: &Services, whose: Whose) -> Result<Dried, CommandError> {
     let store = &services.store;
     let revision = store.revision_of_what_is_over();
-    if let Some(dried) = services.experience.recall(whose, revision) {
-        return Ok(dried);
-    }
+    let read = match services.experience.recall(whose) {
+        Some((at, read)) if at == revision => return Ok(read.dried),
+        Some((_, before)) => anew(store, whose, &before).await?,
+        None => everything(store, whose).await?,
+    };
+    let dried = Arc::clone(&read.dried);
+    services.experience.keep(whose, revision, read);
+    Ok(dried)
+}
+
+async fn everything(store: &Store, whose: Whose) -> Result<Read, CommandError> {
     let states = match whose {
         Whose::Shown(group) => store.shared_states(group).await?,
         Whose::Own(member) => store.states_over_of(member).await?,
     };
-    let dried: Dried = states.iter().filter_map(|state: &BatchState| DriedBatch::of(state)).collect();
-    services.experience.keep(whose, revision, &dried);
-    Ok(dried)
+    let dried = states.iter().filter_map(|(state, _)| DriedBatch::of(state)).collect();
+    let versions = states.iter().map(|(state, version)| (state.id, *version)).collect();
+    Ok(Read { dried, versions: Arc::new(versions) })
+}
+
+/// Reads what changed since; all of it where that is much.
+async fn anew(store: &Store, whose: Whose, before: &Read) -> Result<Read, CommandError> {
+    let now = match whose {
+        Whose::Shown(group) => store.shared_versions(group).await?,
+        Whose::Own(member) => store.versions_over_of(member).await?,
+    };
+    let is_known = |id: &BatchId, version: i64| before.versions.get(id) == Some(&version);
+    if now.iter().filter(|(id, version)| !is_known(id, *version)).count() > FEW {
+        return everything(store, whose).await;
+    }
+    let (mut dried, mut versions) = (Vec::with_capacity(now.len()), BTreeMap::new());
+    for (id, version) in now {
+        let place = before.dried.binary_search_by_key(&id, |batch| batch.id);
+        let known = place.ok().and_then(|place| before.dried.get(place));
+        if let Some(known) = known.filter(|_| is_known(&id, version)) {
+            dried.push(known.clone());
+        } else if let Some((state, _)) = store.batch(id).await? {
+            dried.extend(DriedBatch::of(&state));
+        }
+        versions.insert(id, version);
+    }
+    Ok(Read { dried: dried.into(), versions: Arc::new(versions) })
 }
 
 /// Every finished drying that a forecast for the member may learn from, piece by piece: their own, shown or not, and

@@ -17,6 +17,7 @@ pub mod journal;
 pub mod line;
 pub mod lookup;
 pub mod meters;
+pub mod naming;
 pub mod sharing;
 pub mod spec;
 pub mod status;

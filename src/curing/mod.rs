@@ -22,6 +22,7 @@ pub mod parasites;
 pub mod rule;
 pub mod rulebook;
 pub mod shelf;
+pub mod statistics;
 pub mod storage;
 pub mod water_activity;
 pub mod whole_muscle;

@@ -86,25 +86,54 @@ impl Store {
         self.settings.over()
     }
 
-    /// The states of the batches on a group's board that are over.
-    pub async fn shared_states(&self, group: GroupId) -> Result<Vec<BatchState>, StoreError> {
-        self.states_over(
-            "select b.state from shares s join batches b on b.id = s.batch_id
+    /// The batches on a group's board that are over, by number, each with the version of its state.
+    pub async fn shared_versions(&self, group: GroupId) -> Result<Vec<(BatchId, i64)>, StoreError> {
+        self.versions_over(
+            "select b.id, b.version from shares s join batches b on b.id = s.batch_id
              where s.group_id = $1 and b.is_open = 0 order by b.id",
             group.0,
         )
         .await
     }
 
-    /// The states of a member's batches that are over, shown or not.
-    pub async fn states_over_of(&self, owner: MemberId) -> Result<Vec<BatchState>, StoreError> {
-        self.states_over("select state from batches where owner_id = $1 and is_open = 0 order by id", owner.0)
-            .await
+    /// As [`Self::shared_versions`], with the states.
+    pub async fn shared_states(&self, group: GroupId) -> Result<Vec<(BatchState, i64)>, StoreError> {
+        self.states_over(
+            "select b.state, b.version from shares s join batches b on b.id = s.batch_id
+             where s.group_id = $1 and b.is_open = 0 order by b.id",
+            group.0,
+        )
+        .await
     }
 
-    async fn states_over(&self, statement: &'static str, of: i64) -> Result<Vec<BatchState>, StoreError> {
-        let rows: Vec<(String,)> = self.readers.all(statement, [of.into()]).await?;
-        rows.iter().map(|(state,)| parsed("batch", state)).collect()
+    /// A member's batches that are over, shown or not, by number, each with the version of its state.
+    pub async fn versions_over_of(&self, owner: MemberId) -> Result<Vec<(BatchId, i64)>, StoreError> {
+        let statement = "select id, version from batches where owner_id = $1 and is_open = 0 order by id";
+        self.versions_over(statement, owner.0).await
+    }
+
+    /// As [`Self::versions_over_of`], with the states.
+    pub async fn states_over_of(&self, owner: MemberId) -> Result<Vec<(BatchState, i64)>, StoreError> {
+        let statement = "select state, version from batches where owner_id = $1 and is_open = 0 order by id";
+        self.states_over(statement, owner.0).await
+    }
+
+    async fn versions_over(
+        &self,
+        statement: &'static str,
+        of: i64,
+    ) -> Result<Vec<(BatchId, i64)>, StoreError> {
+        let rows: Vec<(i64, i64)> = self.readers.all(statement, [of.into()]).await?;
+        Ok(rows.into_iter().map(|(id, version)| (BatchId(id), version)).collect())
+    }
+
+    async fn states_over(
+        &self,
+        statement: &'static str,
+        of: i64,
+    ) -> Result<Vec<(BatchState, i64)>, StoreError> {
+        let rows: Vec<(String, i64)> = self.readers.all(statement, [of.into()]).await?;
+        rows.iter().map(|(state, version)| Ok((parsed("batch", state)?, *version))).collect()
     }
 
     async fn shares(

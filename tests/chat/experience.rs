@@ -3,8 +3,10 @@
 use crate::store_world::{ANNA, BEN, BOX, HOME, hung, keep, member, minute, start, weighed};
 use crate::store_world::{event, people};
 use tallyhook::command::experience::finished_dryings;
-use tallyhook::command::{Asking, Seen, Services};
+use tallyhook::command::{self, Answer, Asking, Seen, Services};
+use tallyhook::quantity::MassUnit;
 use tallyhook::record::{BatchId, BatchStage, Happening, MemberId, PieceNumber, Role, Subject};
+use tallyhook::reply::{json, plain};
 use tallyhook::store::{Change, ShareWrite, Store};
 
 const CARLA: MemberId = MemberId(3);
@@ -108,4 +110,34 @@ async fn an_undone_finish_is_seen_at_once() {
     assert_eq!(found(&services, BEN).await.len(), 1);
     finished(&services.store, 6, BEN).await;
     assert_eq!(found(&services, BEN).await.len(), 2);
+}
+
+/// The answer as a person and as a script get it.
+async fn told(line: &str, services: &Services, asking: &Asking) -> (String, String) {
+    let request = command::read(line, asking).unwrap();
+    let Answer::Reply(reply) = command::perform(&request, services, asking).await.unwrap() else {
+        panic!("{line}: no reply");
+    };
+    (plain::text(&reply), json::reply(&reply).to_string())
+}
+
+#[tokio::test]
+async fn figures_name_nobody_and_are_the_same_for_everybody() {
+    let services = services().await;
+    for (number, owner) in [(1, ANNA), (2, ANNA), (3, BEN), (4, BEN), (5, CARLA)] {
+        show(&services.store, number, owner, true).await;
+    }
+    let anna = asking(&services, ANNA);
+    let (shown, script) = told("group stats", &services, &anna).await;
+    assert!(shown.contains("5 batches"), "{shown}");
+    for name in ["Anna", "Ben", "Carla", "batch 1", "B1", "B2", "B3", "B4", "B5", "Box"] {
+        assert!(!shown.contains(name) && !script.contains(name), "{name} in {shown} {script}");
+    }
+    let mut carla = asking(&services, CARLA);
+    carla.member.settings.mass = MassUnit::Pound;
+    assert_eq!(told("group stats", &services, &carla).await, (shown, script));
+    let (shown, _) = told("dry compare batch:B5", &services, &carla).await;
+    for name in ["Anna", "Ben", "batch 1", "B1"] {
+        assert!(!shown.contains(name), "{name} in {shown}");
+    }
 }

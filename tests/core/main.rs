@@ -25,6 +25,7 @@ mod quantity;
 mod reference;
 mod shelf;
 mod stable_ids;
+mod statistics;
 mod target;
 mod whole_muscle;
 mod wording;

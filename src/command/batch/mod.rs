@@ -7,10 +7,14 @@ pub mod finish;
 pub mod list;
 pub mod note;
 pub mod piece;
+pub mod repeat;
 pub mod show;
 pub mod stage;
 pub mod start;
 pub mod store;
+
+mod dose_again;
+mod last_time;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
@@ -27,6 +31,7 @@ pub const SPECS: &[&Spec] = &[
     &piece::SPEC,
     &note::SPEC,
     &store::SPEC,
+    &repeat::SPEC,
     &finish::SPEC,
     &discard::SPEC,
 ];
@@ -50,6 +55,8 @@ pub enum BatchRequest {
     Note(note::BatchNote),
     /// `/batch store`
     Store(Box<store::BatchStore>),
+    /// `/batch repeat`
+    Repeat(repeat::BatchRepeat),
     /// `/batch finish`
     Finish(finish::BatchFinish),
     /// `/batch discard`
@@ -66,6 +73,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<BatchRequest, UserError> {
         "piece" => piece::BatchPiece::read(args).map(BatchRequest::Piece),
         "note" => note::BatchNote::read(args).map(BatchRequest::Note),
         "store" => store::BatchStore::read(args).map(|request| BatchRequest::Store(Box::new(request))),
+        "repeat" => repeat::BatchRepeat::read(args).map(BatchRequest::Repeat),
         "finish" => finish::BatchFinish::read(args).map(BatchRequest::Finish),
         "discard" => discard::BatchDiscard::read(args).map(BatchRequest::Discard),
         _ => list::BatchList::read(args).map(BatchRequest::List),
@@ -84,6 +92,7 @@ impl BatchRequest {
             Self::Piece(request) => request.perform(services, asking).await,
             Self::Note(request) => request.perform(services, asking).await,
             Self::Store(request) => request.perform(services, asking).await,
+            Self::Repeat(request) => request.perform(services, asking).await,
             Self::Finish(request) => request.perform(services, asking).await,
             Self::Discard(request) => request.perform(services, asking).await,
         }

@@ -44,7 +44,7 @@ pub static SPEC: Spec = Spec {
 };
 
 /// The longest name of a batch.
-const LONGEST_NAME: usize = 60;
+pub(super) const LONGEST_NAME: usize = 60;
 
 /// The target losses anybody dries to: outside this a number is a slip.
 const LOSS_RANGE: std::ops::RangeInclusive<f64> = 0.05..=0.65;
@@ -160,7 +160,7 @@ fn in_range<T>(
     }
 }
 
-fn started(state: &BatchState, asking: &Asking) -> Reply {
+pub(super) fn started(state: &BatchState, asking: &Asking) -> Reply {
     let plan = &state.plan;
     let meat = plan.meat();
     let mut holes = vec![

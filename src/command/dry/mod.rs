@@ -2,6 +2,7 @@
 
 pub mod air;
 pub mod balance;
+pub mod compare;
 pub mod forecast;
 
 mod of_chamber;
@@ -13,7 +14,7 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&air::SPEC, &balance::SPEC, &forecast::SPEC];
+pub const SPECS: &[&Spec] = &[&air::SPEC, &balance::SPEC, &forecast::SPEC, &compare::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -24,6 +25,8 @@ pub enum DryRequest {
     Balance(Box<balance::DryBalance>),
     /// `/dry forecast`
     Forecast(Box<forecast::DryForecast>),
+    /// `/dry compare`
+    Compare(compare::DryCompare),
 }
 
 /// Reads the options of a verb.
@@ -33,6 +36,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<DryRequest, UserError> {
         "forecast" => {
             forecast::DryForecast::read(args).map(|request| DryRequest::Forecast(Box::new(request)))
         }
+        "compare" => Ok(DryRequest::Compare(compare::DryCompare::read(args))),
         _ => air::DryAir::read(args).map(DryRequest::Air),
     }
 }
@@ -44,6 +48,7 @@ impl DryRequest {
             Self::Air(request) => request.perform(services, asking).await,
             Self::Balance(request) => request.perform(asking),
             Self::Forecast(request) => request.perform(services, asking).await,
+            Self::Compare(request) => request.perform(services, asking).await,
         }
     }
 }

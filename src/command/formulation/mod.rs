@@ -1,5 +1,6 @@
 //! `/formulation`: the mix, its ingredients, its casing and its making day; and recipes that are kept.
 
+pub(in crate::command) mod again;
 pub mod blend;
 pub mod casing;
 pub mod culture;

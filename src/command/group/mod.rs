@@ -2,6 +2,7 @@
 
 pub mod board;
 pub mod settings;
+pub mod stats;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
@@ -9,13 +10,15 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&board::SPEC, &settings::SPEC];
+pub const SPECS: &[&Spec] = &[&board::SPEC, &stats::SPEC, &settings::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
 pub enum GroupRequest {
     /// `/group board`
     Board(board::GroupBoard),
+    /// `/group stats`
+    Stats(stats::GroupStats),
     /// `/group settings`
     Settings(settings::GroupSettingsSet),
 }
@@ -24,6 +27,7 @@ pub enum GroupRequest {
 pub fn read(verb: &str, args: Args<'_>) -> Result<GroupRequest, UserError> {
     match verb {
         "settings" => settings::GroupSettingsSet::read(args).map(GroupRequest::Settings),
+        "stats" => stats::GroupStats::read(args).map(GroupRequest::Stats),
         _ => board::GroupBoard::read(args).map(GroupRequest::Board),
     }
 }
@@ -33,6 +37,7 @@ impl GroupRequest {
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         match self {
             Self::Board(request) => request.perform(services, asking).await,
+            Self::Stats(request) => request.perform(services, asking).await,
             Self::Settings(request) => request.perform(services, asking).await,
         }
     }

@@ -116,12 +116,14 @@ pub struct DriedBatch {
     pub thickness: Option<Length>,
     /// Where it hung longest.
     pub chamber: ChamberId,
+    /// When the first of its pieces was hung; `None` where none was.
+    pub hung_at: Option<DateTime<Utc>>,
     /// How it ended.
     pub ended: Ended,
     /// When it ended.
     pub ended_at: DateTime<Utc>,
     /// Its pieces by number, without those whose kept weights are impossible.
-    pub pieces: Vec<DriedPiece>,
+    pub pieces: Arc<[DriedPiece]>,
 }
 
 impl DriedBatch {
@@ -145,9 +147,10 @@ impl DriedBatch {
             kind: state.plan.kind,
             thickness: state.plan.thickness,
             chamber: hung_longest_in(state, ended_at),
+            hung_at: state.pieces.iter().map(|piece| piece.hung_at).min(),
             ended,
             ended_at,
-            pieces,
+            pieces: pieces.into(),
         })
     }
 }
