@@ -20,7 +20,7 @@ use std::time::{Duration, Instant};
 type Way = (&'static str, fn(&Trial) -> Days);
 
 const LINE: Way = ("line through the last two", Trial::line);
-const HANG: Way = ("straight line from hanging", Trial::from_hang);
+const HANG: Way = ("straight line from hanging", Trial::straight);
 const BASE: Way = ("base engine", Trial::base);
 const PLAIN: Way = ("ours, by weighings alone", Trial::of_weighings);
 const AIR: Way = ("ours, with the air", Trial::with_air);

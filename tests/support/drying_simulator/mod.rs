@@ -12,25 +12,25 @@ mod piece;
 mod room;
 mod sorption;
 
-pub use piece::{Course, Make, Shape};
-pub use room::{Habit, Room};
+pub(crate) use piece::{Course, Make, Shape};
+pub(crate) use room::{Habit, Room};
 
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, LogNormal, Normal};
 
 /// A draw of a logarithmic normal distribution: its median and the width of its logarithm.
-pub fn around(random: &mut ChaCha8Rng, median: f64, width: f64) -> f64 {
+pub(crate) fn around(random: &mut ChaCha8Rng, median: f64, width: f64) -> f64 {
     LogNormal::new(median.ln(), width).map_or(median, |distribution| distribution.sample(random))
 }
 
 /// A draw of a normal distribution.
-pub fn about(random: &mut ChaCha8Rng, middle: f64, width: f64) -> f64 {
+pub(crate) fn about(random: &mut ChaCha8Rng, middle: f64, width: f64) -> f64 {
     Normal::new(middle, width).map_or(middle, |distribution| distribution.sample(random))
 }
 
 /// Weighings as a member makes them: every few days, a gram off, in whole grams.
-pub fn weighings(random: &mut ChaCha8Rng, course: &Course) -> Vec<(f64, f64)> {
+pub(crate) fn weighings(random: &mut ChaCha8Rng, course: &Course) -> Vec<(f64, f64)> {
     let mut weighings = Vec::new();
     let mut day = random.random_range(1.0..7.0);
     while day < course.days() {

@@ -8,7 +8,7 @@ use rand_chacha::ChaCha8Rng;
 
 /// What it is like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Shape {
+pub(crate) enum Shape {
     /// A sausage.
     Cylinder,
     /// A whole muscle that dries over both faces.
@@ -17,30 +17,30 @@ pub enum Shape {
 
 /// How a piece is made.
 #[derive(Debug, Clone)]
-pub struct Make {
+pub(crate) struct Make {
     /// Its shape.
-    pub shape: Shape,
+    pub(crate) shape: Shape,
     /// Diameter or thickness when hung.
-    pub size_mm: f64,
+    pub(crate) size_mm: f64,
     /// Weight when hung.
-    pub green_g: f64,
+    pub(crate) green_g: f64,
     /// Water of the green weight.
-    pub water: f64,
+    pub(crate) water: f64,
     /// Salt of the green weight.
-    pub salt: f64,
+    pub(crate) salt: f64,
     /// Protein of the green weight.
-    pub protein: f64,
+    pub(crate) protein: f64,
     /// Diffusivity of the water at 13 °C as hung, m²/s.
-    pub diffusivity: f64,
+    pub(crate) diffusivity: f64,
     /// How it falls as the water goes: (X / X₀) to this power.
-    pub fall: f64,
+    pub(crate) fall: f64,
     /// Days of fermentation in a damp, warm room.
-    pub fermentation_days: f64,
+    pub(crate) fermentation_days: f64,
 }
 
 impl Make {
     /// A sausage or a muscle as they come.
-    pub fn draw(random: &mut ChaCha8Rng, shape: Shape) -> Self {
+    pub(crate) fn draw(random: &mut ChaCha8Rng, shape: Shape) -> Self {
         let is_sausage = shape == Shape::Cylinder;
         let ferments = is_sausage && random.random_bool(0.7);
         Self {
@@ -65,7 +65,7 @@ impl Make {
     }
 
     /// How it dries in a room.
-    pub fn dry(&self, habit: Habit, room: &Room) -> Course {
+    pub(crate) fn dry(&self, habit: Habit, room: &Room) -> Course {
         let mut shells = Shells::of(self);
         let mut losses = vec![0.0];
         for (celsius, humidity) in room.celsius.iter().zip(&room.humidity) {
@@ -81,20 +81,20 @@ impl Make {
 
 /// The true loss of a piece, hour by hour.
 #[derive(Debug, Clone)]
-pub struct Course {
+pub(crate) struct Course {
     /// Weight when hung.
-    pub green_g: f64,
+    pub(crate) green_g: f64,
     losses: Vec<f64>,
 }
 
 impl Course {
     /// Days that were followed.
-    pub fn days(&self) -> f64 {
+    pub(crate) fn days(&self) -> f64 {
         (self.losses.len() - 1) as f64 / 24.0
     }
 
     /// Loss at a day.
-    pub fn loss(&self, day: f64) -> f64 {
+    pub(crate) fn loss(&self, day: f64) -> f64 {
         let hour = (day * 24.0).clamp(0.0, (self.losses.len() - 1) as f64);
         let (low, part) = (hour.floor() as usize, hour.fract());
         let high = (low + 1).min(self.losses.len() - 1);
@@ -102,12 +102,12 @@ impl Course {
     }
 
     /// Weight at a day.
-    pub fn weight_g(&self, day: f64) -> f64 {
+    pub(crate) fn weight_g(&self, day: f64) -> f64 {
         self.green_g * (1.0 - self.loss(day))
     }
 
     /// The day it first has lost so much; `None`: it never does.
-    pub fn day_of(&self, loss: f64) -> Option<f64> {
+    pub(crate) fn day_of(&self, loss: f64) -> Option<f64> {
         let hour = self.losses.iter().position(|lost| *lost >= loss)?;
         let before = self.losses[hour.max(1) - 1];
         let part =
@@ -187,8 +187,9 @@ impl Shells {
         for at in 1..SHELLS {
             let (inner, outer) = (self.water[at - 1], self.water[at]);
             let between = (edges[at + 1] - edges[at - 1]) / 2.0;
-            let part = ((inner + outer) / 2.0 / self.first).max(0.02).powf(make.fall);
-            let volume = 1.0 / DRY_DENSITY + (inner + outer) / 2.0 / WATER_DENSITY;
+            let water = f64::midpoint(inner, outer);
+            let part = (water / self.first).max(0.02).powf(make.fall);
+            let volume = 1.0 / DRY_DENSITY + water / WATER_DENSITY;
             flows[at] = area(edges[at]) * diffusivity * part / volume * (inner - outer) / between;
         }
         let (exchange, celsius, outside) = air;

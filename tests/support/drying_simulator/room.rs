@@ -6,18 +6,18 @@ use rand_chacha::ChaCha8Rng;
 
 /// How somebody runs a room: what all batches in it have in common.
 #[derive(Debug, Clone, Copy)]
-pub struct Habit {
+pub(crate) struct Habit {
     /// °C around which it wanders.
-    pub celsius: f64,
+    pub(crate) celsius: f64,
     /// Relative humidity around which it wanders.
-    pub humidity: f64,
+    pub(crate) humidity: f64,
     /// Casing and air film, kg/(m² s Pa).
-    pub exchange: f64,
+    pub(crate) exchange: f64,
 }
 
 impl Habit {
     /// Somebody's.
-    pub fn draw(random: &mut ChaCha8Rng) -> Self {
+    pub(crate) fn draw(random: &mut ChaCha8Rng) -> Self {
         Self {
             celsius: about(random, 13.0, 1.3).clamp(9.0, 18.0),
             humidity: about(random, 0.76, 0.045).clamp(0.62, 0.87),
@@ -28,16 +28,16 @@ impl Habit {
 
 /// A room over a batch's time: a value for each hour.
 #[derive(Debug, Clone)]
-pub struct Room {
+pub(crate) struct Room {
     /// °C.
-    pub celsius: Vec<f64>,
+    pub(crate) celsius: Vec<f64>,
     /// Relative humidity as one.
-    pub humidity: Vec<f64>,
+    pub(crate) humidity: Vec<f64>,
 }
 
 impl Room {
     /// A batch's months: some days of fermentation where there are any, then a slow wander with a step now and then.
-    pub fn draw(random: &mut ChaCha8Rng, habit: Habit, fermentation_days: f64, days: usize) -> Self {
+    pub(crate) fn draw(random: &mut ChaCha8Rng, habit: Habit, fermentation_days: f64, days: usize) -> Self {
         let (mut celsius, mut humidity) = (Vec::new(), Vec::new());
         let (mut shift, mut wander, mut warm) = (about(random, 0.0, 0.015), 0.0, 0.0);
         for hour in 0..days * 24 {
@@ -60,6 +60,6 @@ impl Room {
 }
 
 /// Saturation pressure over water in Pa (Magnus, WMO).
-pub fn saturation_pa(celsius: f64) -> f64 {
+pub(crate) fn saturation_pa(celsius: f64) -> f64 {
     611.2 * (17.62 * celsius / (243.12 + celsius)).exp()
 }

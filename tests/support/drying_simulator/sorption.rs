@@ -23,7 +23,7 @@ fn molality(activity: f64) -> f64 {
 
 /// What binds the water, in kg per kg of dry matter.
 #[derive(Debug, Clone)]
-pub struct Sorption {
+pub(crate) struct Sorption {
     /// Water by activity, on a grid from 0.30 to 0.998.
     water: Vec<f64>,
 }
@@ -35,7 +35,7 @@ const STEPS: usize = 350;
 impl Sorption {
     /// From salt and protein in kg per kg of dry matter: each binds its own water (isopiestic mixing); the protein's after
     /// Oswin, 0.12 · (a / (1 − a))^0.55, constants from memory.
-    pub fn of(salt: f64, protein: f64) -> Self {
+    pub(crate) fn of(salt: f64, protein: f64) -> Self {
         let water = (0..=STEPS)
             .map(|step| {
                 let activity = LEAST + (MOST - LEAST) * step as f64 / STEPS as f64;
@@ -47,7 +47,7 @@ impl Sorption {
     }
 
     /// The activity at which a shell holds so much water.
-    pub fn activity(&self, water: f64) -> f64 {
+    pub(crate) fn activity(&self, water: f64) -> f64 {
         let above = self.water.partition_point(|held| *held < water);
         if above == 0 {
             return LEAST;

@@ -9,7 +9,7 @@ use tallyhook::curing::drying::forecast::{Expectation, FinishedBatch, Maker};
 use tallyhook::quantity::{Fraction, Length};
 use tallyhook::record::ChamberId;
 
-const MEMBERS: usize = 5;
+const MEMBERS: i64 = 5;
 /// Batches each member finishes before the first forecast that counts.
 const BEFORE: usize = 3;
 /// Batches each member makes in all.
@@ -18,7 +18,7 @@ const TARGET: f64 = 0.35;
 
 /// Forecasts before any weighing and at each quarter of the way: what the group and the member had finished by then is
 /// known to it.
-pub fn trials(random_start: u64, shape: Shape, groups: i64) -> Vec<Trial> {
+pub(crate) fn trials(random_start: u64, shape: Shape, groups: i64) -> Vec<Trial> {
     let mut random = ChaCha8Rng::seed_from_u64(random_start);
     let mut trials = Vec::new();
     for _ in 0..groups {
@@ -42,15 +42,15 @@ pub fn trials(random_start: u64, shape: Shape, groups: i64) -> Vec<Trial> {
 /// A group's climate and custom, and what each member makes of it.
 fn habits(random: &mut ChaCha8Rng) -> Vec<(Maker, Habit)> {
     let (damper, casing) = (about(random, 0.0, 0.02), around(random, 1.0, 0.2));
-    let habit = |member: usize, random: &mut ChaCha8Rng| {
+    let habit = |(member, chamber): (usize, i64), random: &mut ChaCha8Rng| {
         let own = Habit::draw(random);
         let humidity = (own.humidity + damper).clamp(0.62, 0.87);
         (
-            Maker { member, chamber: ChamberId(member as i64) },
+            Maker { member, chamber: ChamberId(chamber) },
             Habit { humidity, exchange: own.exchange * casing, ..own },
         )
     };
-    (1..=MEMBERS).map(|member| habit(member, random)).collect()
+    (1_usize..).zip(1..=MEMBERS).map(|member| habit(member, random)).collect()
 }
 
 fn of_piece(dried: &Dried, expectation: Expectation) -> Vec<Trial> {

@@ -1,8 +1,8 @@
 //! Forecasts of pieces whose end is known, beside the two rivals that anybody can draw with a ruler.
 
-pub mod groups;
-pub mod series;
-pub mod simulated;
+pub(crate) mod groups;
+pub(crate) mod series;
+pub(crate) mod simulated;
 
 use std::fmt;
 use tallyhook::curing::drying::forecast::{Class, Knowledge, Piece, Weighed, Window, base_window, window};
@@ -10,27 +10,27 @@ use tallyhook::quantity::{Fraction, Length, Mass};
 
 /// A forecast to be made, and what came of it.
 #[derive(Debug, Clone)]
-pub struct Trial {
+pub(crate) struct Trial {
     /// Sausage or muscle.
-    pub class: Class,
+    pub(crate) class: Class,
     /// Where the forecast is told.
-    pub size_mm: Option<f64>,
+    pub(crate) size_mm: Option<f64>,
     /// When hung.
-    pub green_g: f64,
+    pub(crate) green_g: f64,
     /// Day and grams, since it was hung.
-    pub weighings: Vec<(f64, f64)>,
+    pub(crate) weighings: Vec<(f64, f64)>,
     /// Loss aimed at.
-    pub target: f64,
+    pub(crate) target: f64,
     /// The day it was there.
-    pub truth: f64,
+    pub(crate) truth: f64,
     /// Which part of the target was lost at the last weighing: the band it is counted in.
-    pub progress: f64,
+    pub(crate) progress: f64,
     /// What is known beside the weighings.
-    pub knowledge: Knowledge,
+    pub(crate) knowledge: Knowledge,
 }
 
 /// Days of a forecast: one in ten, half, nine in ten.
-pub type Days = [f64; 3];
+pub(crate) type Days = [f64; 3];
 
 impl Trial {
     fn piece(&self) -> Piece {
@@ -46,23 +46,23 @@ impl Trial {
     }
 
     /// What members see.
-    pub fn ours(&self) -> Days {
+    pub(crate) fn ours(&self) -> Days {
         days(&window(&self.piece(), &self.knowledge).expect("a window"))
     }
 
     /// The same without finished batches and without the air.
-    pub fn of_weighings(&self) -> Days {
+    pub(crate) fn of_weighings(&self) -> Days {
         days(&window(&self.piece(), &Knowledge::default()).expect("a window"))
     }
 
     /// With the air that was logged.
-    pub fn with_air(&self) -> Days {
+    pub(crate) fn with_air(&self) -> Days {
         let knowledge = Knowledge { air: self.knowledge.air.clone(), ..Knowledge::default() };
         days(&window(&self.piece(), &knowledge).expect("a window"))
     }
 
     /// The base engine.
-    pub fn base(&self) -> Days {
+    pub(crate) fn base(&self) -> Days {
         days(&base_window(&self.piece()).expect("a window"))
     }
 
@@ -72,7 +72,7 @@ impl Trial {
     }
 
     /// The line through the last two weighings; that of the hanging counts as one.
-    pub fn line(&self) -> Days {
+    pub(crate) fn line(&self) -> Days {
         let last = self.weighings.len() - 1;
         let (day, lost) = self.loss(last);
         let (day_before, lost_before) = last.checked_sub(1).map_or((0.0, 0.0), |before| self.loss(before));
@@ -81,7 +81,7 @@ impl Trial {
     }
 
     /// The straight line from the hanging.
-    pub fn from_hang(&self) -> Days {
+    pub(crate) fn straight(&self) -> Days {
         let (day, lost) = self.loss(self.weighings.len() - 1);
         [if lost > 0.0 { day * self.target / lost } else { f64::INFINITY }; 3]
     }
@@ -96,19 +96,19 @@ const WORST_DAYS: f64 = 400.0;
 
 /// How a way of forecasting did.
 #[derive(Debug, Clone, Copy)]
-pub struct Score {
+pub(crate) struct Score {
     /// Forecasts.
-    pub count: usize,
+    pub(crate) count: usize,
     /// Mean error in days, without its sign.
-    pub mean: f64,
+    pub(crate) mean: f64,
     /// Its median.
-    pub median: f64,
+    pub(crate) median: f64,
     /// The part of all ends that lay in the window.
-    pub covered: f64,
+    pub(crate) covered: f64,
     /// The part that came later than the window.
-    pub later: f64,
+    pub(crate) later: f64,
     /// The median width of the window in days.
-    pub width: f64,
+    pub(crate) width: f64,
 }
 
 impl fmt::Display for Score {
@@ -119,7 +119,7 @@ impl fmt::Display for Score {
 }
 
 /// Scores a way of forecasting.
-pub fn score(trials: &[&Trial], forecast: impl Fn(&Trial) -> Days) -> Score {
+pub(crate) fn score(trials: &[&Trial], forecast: impl Fn(&Trial) -> Days) -> Score {
     let found: Vec<(f64, Days)> = trials.iter().map(|trial| (trial.truth, forecast(trial))).collect();
     let count = found.len();
     let part = |hit: &dyn Fn(&(f64, Days)) -> bool| {
@@ -143,7 +143,7 @@ fn median(mut values: Vec<f64>) -> f64 {
 }
 
 /// The bands in which forecasts are counted, by the part of the target that is lost.
-pub const BANDS: [(&str, f64, f64); 4] = [
+pub(crate) const BANDS: [(&str, f64, f64); 4] = [
     ("all", 0.0, 1.0),
     ("before half-way", 0.0, 0.5),
     ("half to three quarters", 0.5, 0.75),
@@ -151,6 +151,6 @@ pub const BANDS: [(&str, f64, f64); 4] = [
 ];
 
 /// The trials of a band.
-pub fn band(trials: &[Trial], from: f64, to: f64) -> Vec<&Trial> {
+pub(crate) fn band(trials: &[Trial], from: f64, to: f64) -> Vec<&Trial> {
     trials.iter().filter(|trial| (from..to).contains(&trial.progress)).collect()
 }

@@ -13,7 +13,7 @@ const FILES: [(&str, Class); 4] = [
 
 /// Every forecast that can be made from the series: levels of 30 to 62 % in steps of 4, after every sample before them.
 /// The day of a level is interpolated between its samples. No diameter is published with them.
-pub fn trials() -> Vec<Trial> {
+pub(crate) fn trials() -> Vec<Trial> {
     FILES
         .iter()
         .flat_map(|(text, class)| courses(text).into_values().flat_map(|course| of_course(&course, *class)))

@@ -9,26 +9,26 @@ use tallyhook::curing::drying::forecast::{AirAt, Class, Expectation, Knowledge};
 use tallyhook::quantity::{RelativeHumidity, Temperature};
 
 /// How long a piece is followed.
-pub const DAYS: usize = 260;
+pub(crate) const DAYS: usize = 260;
 /// When forecasts are made, as part of the target.
-pub const QUARTERS: [f64; 3] = [0.25, 0.5, 0.75];
+pub(crate) const QUARTERS: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// A piece with all that happened to it.
-pub struct Dried {
+pub(crate) struct Dried {
     /// How it was made.
-    pub make: Make,
+    pub(crate) make: Make,
     /// What it truly lost.
-    pub course: Course,
+    pub(crate) course: Course,
     /// What the scale showed.
-    pub weighings: Vec<(f64, f64)>,
+    pub(crate) weighings: Vec<(f64, f64)>,
     /// What the hygrometer showed.
-    pub air: Vec<AirAt>,
+    pub(crate) air: Vec<AirAt>,
     /// Whether the forecast is told its size.
-    pub size_told: bool,
+    pub(crate) size_told: bool,
 }
 
 /// A piece in somebody's room.
-pub fn dry(random: &mut ChaCha8Rng, shape: Shape, habit: Habit) -> Dried {
+pub(crate) fn dry(random: &mut ChaCha8Rng, shape: Shape, habit: Habit) -> Dried {
     let make = Make::draw(random, shape);
     let room = Room::draw(random, habit, make.fermentation_days, DAYS);
     let course = make.dry(habit, &room);
@@ -55,7 +55,7 @@ fn logged(random: &mut ChaCha8Rng, room: &Room, days: f64) -> Vec<AirAt> {
 
 impl Dried {
     /// The forecast at a part of the way to a target; `None` where it never gets there, or is there already.
-    pub fn trial(&self, target: f64, progress: f64, expectation: Expectation) -> Option<Trial> {
+    pub(crate) fn trial(&self, target: f64, progress: f64, expectation: Expectation) -> Option<Trial> {
         let truth = self.course.day_of(target)?;
         let loss = |grams: f64| 1.0 - grams / self.make.green_g;
         let last = self.weighings.iter().position(|(_, grams)| loss(*grams) >= progress * target)?;
@@ -78,7 +78,7 @@ impl Dried {
 }
 
 /// What a shape is to the forecast.
-pub fn class(shape: Shape) -> Class {
+pub(crate) fn class(shape: Shape) -> Class {
     match shape {
         Shape::Cylinder => Class::Sausage,
         Shape::Slab => Class::WholeMuscle,
@@ -86,7 +86,7 @@ pub fn class(shape: Shape) -> Class {
 }
 
 /// So many pieces, each in a room of its own, forecast to each target.
-pub fn trials(random_start: u64, shape: Shape, pieces: usize, targets: &[f64]) -> Vec<Trial> {
+pub(crate) fn trials(random_start: u64, shape: Shape, pieces: usize, targets: &[f64]) -> Vec<Trial> {
     let mut random = ChaCha8Rng::seed_from_u64(random_start);
     let mut trials = Vec::new();
     for _ in 0..pieces {
