@@ -45,14 +45,16 @@ pub fn shortened(text: &str, size: f64, bold: bool, most: f64) -> String {
     if width(text, size, bold) <= most {
         return text.to_owned();
     }
-    let mut kept: Vec<char> = text.chars().collect();
-    while kept.pop().is_some() {
-        let shorter = format!("{}{INSTEAD}", kept.iter().collect::<String>().trim_end());
-        if width(&shorter, size, bold) <= most {
-            return shorter;
-        }
+    let mut taken = width(&INSTEAD.to_string(), size, bold);
+    if taken > most {
+        return String::new();
     }
-    String::new()
+    let fits = |letter: &char| {
+        taken += width(letter.encode_utf8(&mut [0; 4]), size, bold);
+        taken <= most
+    };
+    let kept: String = text.chars().take_while(fits).collect();
+    format!("{}{INSTEAD}", kept.trim_end())
 }
 
 #[cfg(test)]

@@ -119,7 +119,11 @@ async fn answer(
     };
     let incoming = Incoming { confirmed, ..Incoming::line(HOME_GROUP, member, &text, at) };
     let answered = desk.answer(&incoming).await;
-    (answered.text(), Last { answered, at })
+    let mut shown = answered.text();
+    if matches!(&answered, Answered::Reply(reply) if reply.chart.is_some()) {
+        shown = format!("{shown}\n{}", say("terminal.chart_hint", &[]));
+    }
+    (shown, Last { answered, at })
 }
 
 #[cfg(test)]
@@ -128,6 +132,33 @@ mod tests {
     use crate::clock::FixedClock;
     use crate::record::ChamberId;
     use chrono::TimeDelta;
+
+    #[tokio::test]
+    async fn a_chart_is_written_where_it_is_asked_for() {
+        let desk = Desk::new(Store::open_temporary().await.unwrap());
+        let clock = FixedClock::at("2026-11-10T14:00:00Z".parse().unwrap());
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("drying.png");
+        let wanted = format!("chart {}", file.display());
+        let lines = [
+            "batch start name:Coppa kind:whole-muscle meat:1 kg beef loss:35%",
+            "batch piece weights:900 g",
+            "batch stage to:drying",
+        ];
+        let mut last = None;
+        for line in lines {
+            last = Some(answer(&desk, "mara", &clock, line, last).await.1);
+        }
+        let (shown, answered) = answer(&desk, "mara", &clock, &wanted, last).await;
+        assert!(shown.contains("has no chart") && !file.exists(), "{shown}");
+        clock.set(clock.now() + TimeDelta::days(4));
+        last = Some(answer(&desk, "mara", &clock, "B1 860 g", Some(answered)).await.1);
+        let (shown, answered) = answer(&desk, "mara", &clock, "batch show B1 chart:drying", last).await;
+        assert!(shown.ends_with("\"chart coppa.png\" writes it as a picture."), "{shown}");
+        let (shown, _) = answer(&desk, "mara", &clock, &wanted, Some(answered)).await;
+        assert!(shown.contains("The chart is in"), "{shown}");
+        assert_eq!(std::fs::read(&file).unwrap()[..4], *b"\x89PNG");
+    }
 
     #[tokio::test]
     async fn a_yes_keeps_the_time_of_the_line_it_answers() {

@@ -115,7 +115,7 @@ async fn a_fermentation_shows_its_acid_its_room_and_what_is_used_of_the_limit() 
     assert_eq!(points(&chart, 2, 0).first(), Some(&(0.0, 0.0)));
     let last = points(&chart, 2, 0).pop().unwrap();
     approx::assert_abs_diff_eq!(last.1, 304.0, epsilon = 1e-6);
-    assert_eq!(chart.panels[2].targets[0].value, 1200.0_f64);
+    approx::assert_abs_diff_eq!(chart.panels[2].targets[0].value, 1200.0);
     for said in ["3 pH readings: from 5.62", "to 5.05", "Aim 4.9", "304 used at most, limit 1200", "75.2 °F"]
     {
         assert!(chart.alt.contains(said), "no {said:?} in {:?}", chart.alt);

@@ -76,7 +76,8 @@ pub(crate) fn drying() -> Chart {
     });
     let mut panel = losses(six.collect());
     let last = panel.series[MOST - 1].points.last().copied().unwrap();
-    panel.fan = Some(fan((last.x, last.y), 38.0, false));
+    panel.fan =
+        Some(Fan { name: "#6: 29 Nov (23 Nov to 9 Dec)".to_owned(), ..fan((last.x, last.y), 38.0, false) });
     let mut chart = chart("drying", "B1 Juniper stick: drying", vec![panel]);
     chart.marks = marks(&[(3.0, "mould"), (4.1, "to cellar"), (7.2, "#4 eaten"), (7.4, "hard rim")]);
     chart
@@ -144,6 +145,22 @@ pub(crate) fn fermentation() -> Chart {
     let mut degree_hours = panel(label, 1.0, Some(0.0), 1200.0, course("", Style::nth(0), &used));
     degree_hours.targets = vec![target("limit 1200", 1200.0)];
     chart("fermentation", "B1 Juniper stick: fermentation", vec![acidity, room, degree_hours])
+}
+
+/// One piece against others.
+pub(crate) fn comparison() -> Chart {
+    let days = [0.0, 2.0, 5.0, 9.0, 14.0, 20.0, 27.0];
+    let (slow, middle, fast) = (dried(24.0, &days), dried(19.0, &days), dried(16.0, &days));
+    let edges = slow.iter().zip(&fast).map(|(slow, fast)| Edge { x: slow.0, low: slow.1, high: fast.1 });
+    let own = dried(14.0, &days[..5]);
+    let mut panel = losses(vec![course("median", Style::nth(3), &middle), course("#1", Style::nth(0), &own)]);
+    panel.targets = Vec::new();
+    panel.bands = vec![Band {
+        name: "middle half of 7 batches of 4 members".to_owned(),
+        extent: Extent::Along(edges.collect()),
+    }];
+    let chart = chart("comparison", "B1 Juniper stick, #1, beside the group", vec![panel]);
+    Chart { horizontal: Horizontal::Days { label: "days since hung".to_owned() }, ..chart }
 }
 
 pub(crate) fn chamber() -> Chart {
@@ -220,6 +237,7 @@ pub(crate) fn all() -> Vec<(&'static str, Chart)> {
         ("fermentation", fermentation()),
         ("chamber", chamber()),
         ("chamber_many", many()),
+        ("comparison", comparison()),
         ("hostile", hostile()),
     ]
 }
