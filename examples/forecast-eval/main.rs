@@ -4,7 +4,6 @@
 //! beside the two lines that anybody can draw with a ruler. The random start values differ from those the calibration was
 //! tuned on.
 #![expect(clippy::print_stdout, reason = "it prints what it measured")]
-#![allow(clippy::expect_used, reason = "a trial that cannot be made has nothing to report")]
 
 #[allow(dead_code, reason = "the tests use more of it")]
 #[path = "../../tests/support/drying_simulator/mod.rs"]

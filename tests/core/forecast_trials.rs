@@ -47,7 +47,7 @@ fn on_published_series_half_the_error_of_the_line_and_never_worse() {
 }
 
 /// What the simulator does by itself, against published courses: a sausage of 35 mm lost 35 % in 30 days, one of 55 mm in
-/// 60, one of 80 mm 30 % in 75 (tests/references/drying_endpoints.csv).
+/// 60, one of 80 mm 30 % in 75 (`tests/references/drying_endpoints.csv`).
 #[test]
 fn the_simulator_dries_as_published_sausages_do() {
     for (size_mm, loss, days) in [(35.0, 0.35, 30.0), (55.0, 0.35, 60.0), (80.0, 0.30, 75.0)] {

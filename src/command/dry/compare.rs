@@ -1,16 +1,19 @@
 //! `/dry compare`: a batch beside the group's of its class and band, and beside one's own earlier ones. No verdict.
 
+use crate::chart::Chart;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::charting::comparison::{self, Words};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::experience;
 use crate::command::figures;
 use crate::command::group::stats::{self, Whole};
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::curing::statistics::{Band, Comparison};
+use crate::curing::drying::finished::LossCurve;
+use crate::curing::statistics::{Band, Comparison, OnDay};
 use crate::quantity::{Fraction, format};
-use crate::record::{BatchKind, BatchState};
+use crate::record::{BatchKind, BatchState, PieceNumber};
 use crate::reply::{Figure, Reply, say, unit};
 
 /// `/dry compare`
@@ -83,6 +86,7 @@ fn reply(state: &BatchState, comparison: &Comparison, asking: &Asking) -> Reply 
         reply.lines.push(own(&comparison.own));
     }
     reply.figures = figures_of(comparison);
+    reply.chart = chart(state, comparison, &reply);
     reply.working = vec![say("dry.compare.working", &[]), say("group.stats.working_counts", &[])];
     reply
 }
@@ -109,6 +113,32 @@ fn group(state: &BatchState, comparison: &Comparison) -> String {
             say("dry.compare.group_missing", &[("missing", &stats::missing(too_few)), ("of", &of)])
         }
     }
+}
+
+/// The middle piece beside the group's quartiles by day; `None` where the group has none to show.
+fn chart(state: &BatchState, comparison: &Comparison, reply: &Reply) -> Option<Chart> {
+    let last = |curve: &LossCurve| curve.points().last().map_or(0.0, |point| point.loss.as_one());
+    let mut pieces: Vec<&(PieceNumber, LossCurve)> =
+        comparison.pieces.iter().filter(|(_, curve)| !curve.points().is_empty()).collect();
+    pieces.sort_by(|(_, one), (_, other)| last(one).total_cmp(&last(other)));
+    let (number, curve) = pieces.get(pieces.len().checked_sub(1)? / 2)?;
+    let most = comparison.band.iter().map(|on_day| on_day.loss.count).max()?;
+    let points = curve.points().iter().map(|point| (point.day, point.loss.as_percent()));
+    let hung = std::iter::once((0.0, 0.0));
+    let points: Vec<(f64, f64)> = hung.chain(points).collect();
+    let quartiles = comparison
+        .band
+        .iter()
+        .map(|OnDay { day, loss }| (*day, 100.0 * loss.low, 100.0 * loss.middle, 100.0 * loss.high));
+    let others: Vec<(f64, f64, f64, f64)> = std::iter::once((0.0, 0.0, 0.0, 0.0)).chain(quartiles).collect();
+    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+    let words = Words {
+        title: &say("dry.compare.chart", &holes),
+        piece: &number.to_string(),
+        others: &say("dry.compare.others", &[("count", &most.to_string())]),
+        alt: &format!("{} {}", reply.headline, reply.lines.join(" ")),
+    };
+    Some(comparison::comparison(words, &points, &others))
 }
 
 /// "your own last three: 11, 13 and 15 %".

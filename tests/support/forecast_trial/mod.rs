@@ -1,4 +1,5 @@
 //! Forecasts of pieces whose end is known, beside the two rivals that anybody can draw with a ruler.
+#![allow(clippy::expect_used, reason = "a trial that cannot be made fails by panicking")]
 
 pub(crate) mod groups;
 pub(crate) mod series;
