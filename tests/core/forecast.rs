@@ -118,6 +118,17 @@ fn published_end_points_lie_in_the_window_before_any_weighing() {
 }
 
 #[test]
+fn of_very_many_weighings_some_are_enough() {
+    let course = |day: f64| (1000.0 * (1.0 - 0.66 * day / (45.0 + day)) * 10.0).round() / 10.0;
+    let weighings: Vec<(f64, f64)> =
+        (1..=500).map(|hour| f64::from(hour) / 24.0).map(|day| (day, course(day))).collect();
+    let (all, some) =
+        (base_window(&plain(&weighings, 35.0)).unwrap(), seen(&plain(&weighings, 35.0)).unwrap());
+    assert_eq!(some.weighings, 500);
+    assert!((all.p50.unwrap() / some.p50.unwrap() - 1.0).abs() < 0.12, "{all:?} {some:?}");
+}
+
+#[test]
 fn two_hundred_weighings_are_as_good_as_ten() {
     let course = |day: f64| 1000.0 * (1.0 - 0.66 * day / (45.0 + day));
     let at = |count: u32| {

@@ -27,7 +27,7 @@ impl Calibration {
     pub(super) fn of(class: Class, progress: f64) -> Self {
         match class {
             Class::Sausage => Self { later: 0.30 * progress * progress, width: 0.85, straight: 0.0 },
-            Class::WholeMuscle => Self { later: -0.10, width: 0.60, straight: 0.35 * progress },
+            Class::WholeMuscle => Self { later: -0.13 * progress, width: 0.60, straight: 0.35 * progress },
         }
     }
 

@@ -10,6 +10,9 @@ use super::prior::Prior;
 /// A loss that a kitchen scale hardly tells from none, as a part of the green weight. Our choice, no source.
 const NOTHING: f64 = 0.005;
 
+/// More weighings than this say nothing more; of so many, some evenly among them are looked at.
+const MOST: usize = 60;
+
 /// What is known beside a piece's own weighings.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Knowledge {
@@ -30,10 +33,8 @@ pub fn window(piece: &Piece, knowledge: &Knowledge) -> Result<Window, NoWindow> 
     }
     let last_day = base::last_day(&losses);
     let felt = if losses.is_empty() { None } else { FeltDays::of(&knowledge.air, last_day) };
-    let as_felt: Vec<Loss> = match &felt {
-        Some(felt) => losses.iter().map(|loss| Loss { day: felt.at(loss.day), ..*loss }).collect(),
-        None => losses.clone(),
-    };
+    let felt_day = |day: f64| felt.as_ref().map_or(day, |felt| felt.at(day));
+    let as_felt: Vec<Loss> = evenly(&losses).map(|loss| Loss { day: felt_day(loss.day), ..*loss }).collect();
     let prior = Prior::expecting(piece.class, piece.diameter, &knowledge.expectation);
     let outlook = base::outlook(piece, &as_felt, &prior);
     let progress = (base::last_loss(&losses) / piece.target.as_one()).clamp(0.0, 1.0);
@@ -56,4 +57,10 @@ pub fn window(piece: &Piece, knowledge: &Knowledge) -> Result<Window, NoWindow> 
         batches: knowledge.expectation.batches,
         by_air: felt.is_some(),
     })
+}
+
+/// At most [`MOST`] of them, the first and the last among them.
+fn evenly(losses: &[Loss]) -> impl Iterator<Item = &Loss> {
+    let kept = losses.len().min(MOST);
+    (0..kept).filter_map(move |number| losses.get(number * (losses.len() - 1) / (kept - 1).max(1)))
 }
