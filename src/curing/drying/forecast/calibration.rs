@@ -8,6 +8,8 @@
 use super::grid::Loss;
 use super::prior::Class;
 
+/// Up to this part of the target the window is what is expected of any such piece, which needs all of its width.
+const HARDLY_BEGUN: f64 = 0.05;
 /// The last pace is read over at least so many days.
 const PACE_DAYS: f64 = 2.0;
 
@@ -25,6 +27,9 @@ pub(super) struct Calibration {
 impl Calibration {
     /// For a class and the part of its target loss that is lost.
     pub(super) fn of(class: Class, progress: f64) -> Self {
+        if progress < HARDLY_BEGUN {
+            return Self { later: 0.0, width: 1.0, straight: 0.0 };
+        }
         match class {
             Class::Sausage => Self { later: 0.30 * progress * progress, width: 0.85, straight: 0.0 },
             Class::WholeMuscle => Self { later: -0.13 * progress, width: 0.60, straight: 0.35 * progress },
