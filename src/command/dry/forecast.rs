@@ -134,6 +134,9 @@ impl DryForecast {
         let key = if slowest.is_some() { "dry.forecast.batch" } else { "dry.forecast.none_left" };
         let mut reply = Reply::new("dry forecast", say(key, &holes));
         reply.batch = Some(state.id);
+        if let Some((_, window)) = slowest {
+            reply.figures.extend(figures_of(&window).map(Figure::folded));
+        }
         for (hung, found) in &found {
             let number = format!("piece {}", hung.hung.number);
             let figures = found.iter().flat_map(figures_of);
