@@ -5,8 +5,8 @@
 //! it is to warn only above it, because real sausages have passed it and come out well. Nothing is read between two
 //! columns and nothing beyond the table.
 //!
-//! - [`room`]: the humidity a batch hung in, corrected, and what it means for its pieces.
-//! - [`series`]: the weighings of a piece as steps of at least most of a day.
+//! - `room`: the humidity a batch hung in, corrected, and what it means for its pieces.
+//! - `series`: the weighings of a piece as steps of at least most of a day.
 //! - `fast`, `stall`, `weight`: what the steps say; `ends_at`: where a piece ends in a room; `own`: its own humidity.
 
 mod ends_at;

@@ -1,9 +1,9 @@
 //! When a fermenting batch will be at the pH its maker aims at: a window of hours from a few readings.
 //!
-//! The pH stays, bends and then falls: a broken stick with a soft bend, on hours that count by their warmth ([`warmth`]).
+//! The pH stays, bends and then falls: a broken stick with a soft bend, on hours that count by their warmth (`warmth`).
 //! Every stick of a grid is weighed by what is expected of a starter and by how well it goes through the readings
-//! ([`grid`]); what remains is read from each of them ([`window`]). A batch that does not go on as it fell before gets no
-//! window but the word for it ([`pace`]).
+//! (`grid`); what remains is read from each of them (`window`). A batch that does not go on as it fell before gets no
+//! window but the word for it (`pace`).
 //!
 //! A forecast, and nothing else: no rule, limit or reminder looks at it. Rules see readings and the clock.
 
