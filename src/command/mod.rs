@@ -188,7 +188,10 @@ async fn kept_before(answer: Answer, services: &Services, asking: &Asking) -> Re
     let (Answer::Reply(computed), Some(request)) = (&answer, &asking.request) else { return Ok(answer) };
     let events = services.store.events_of_request(request).await?;
     let ids: Vec<i64> = events.iter().map(|event| event.id.0).collect();
-    let headline = say("log.kept_before", &[("ids", &log::ids_shown(&ids))]);
+    let headline = match ids.as_slice() {
+        [] => say("log.kept_before_no_entry", &[]),
+        ids => say("log.kept_before", &[("ids", &log::ids_shown(ids))]),
+    };
     let mut reply = Reply::new(computed.command, headline);
     for event in &events {
         let name = lookup::name_of(services, event.subject).await?;

@@ -2,13 +2,14 @@
 //! notice.
 
 use super::body::Body;
-use super::buttons::Press;
+use super::buttons::{Press, Saying};
 use super::escape::escaped;
 use super::front::Front;
 use super::limits;
 use super::threads::{ThreadWanted, batch_presses, card};
 use super::trouble::{Meaning, Trouble};
-use crate::record::{ChatId, Letter, MemberId, Place, PlaceKind};
+use crate::desk::Said;
+use crate::record::{ChatId, Letter, MemberId, Place, PlaceKind, ReminderKind};
 use crate::remind::courier::{Courier, Delivery, Parcel};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
@@ -141,7 +142,8 @@ impl Front {
         let user = self.chat_of(parcel.member);
         let who = user.map(|user| format!("<@{user}>")).unwrap_or_default();
         let text = say("platform.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);
-        let presses: Vec<(String, Press)> = parcel.batch.map(batch_presses).unwrap_or_default();
+        let mut presses: Vec<(String, Press)> = parcel.batch.map(batch_presses).unwrap_or_default();
+        presses.extend(snooze_press(parcel));
         let id = self.store().next_card_id();
         if !presses.is_empty() {
             let card = card(id, parcel.member, &presses, self.clock.now());
@@ -200,6 +202,15 @@ impl Front {
     fn chat_of(&self, member: MemberId) -> Option<ChatId> {
         self.store().memberships_of(member).into_iter().find_map(|member| member.chat)
     }
+}
+
+/// Being reminded once more, of the one thing a message is about. The warning about degree-hours is not put off.
+fn snooze_press(parcel: &Parcel) -> Option<(String, Press)> {
+    let [part] = parcel.parts.as_slice() else { return None };
+    let (id, _) = part.reminder.filter(|(_, kind)| *kind != ReminderKind::DegreeHoursNearlySpent)?;
+    let said = Said::Line(format!("remind snooze id:{id} for:1 h"));
+    let saying = Saying { said, at: None, confirmed: false, batch: None };
+    Some((say("platform.button.snooze", &[]), Press::Say(saying)))
 }
 
 fn store_failed(error: &StoreError) -> Trouble {

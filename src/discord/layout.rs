@@ -239,7 +239,10 @@ pub(super) fn action_buttons(card: CardId, presses: &[(String, Press)]) -> Vec<B
 
 fn goes_on(press: &Press) -> bool {
     match press {
-        Press::Say(saying) => !matches!(&saying.said, Said::Line(line) if line.starts_with("log undo")),
+        Press::Say(saying) => {
+            let turns_back = |line: &str| line.starts_with("log undo") || line.starts_with("remind snooze");
+            !matches!(&saying.said, Said::Line(line) if turns_back(line))
+        }
         Press::Form(_) => false,
     }
 }

@@ -1,5 +1,6 @@
 //! Reminders: what is planned, and what has been sent.
 
+use super::batch::BatchStage;
 use super::ids::{BatchId, MemberId, ReminderId};
 use chrono::{DateTime, NaiveDateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -50,6 +51,17 @@ impl ReminderKind {
             Self::TargetReached => "target_reached",
             Self::DegreeHoursNearlySpent => "degree_hours_nearly_spent",
             Self::Own => "own",
+        }
+    }
+
+    /// The stage of a batch that asks for it; `None` for a member's own.
+    pub const fn stage(self) -> Option<BatchStage> {
+        match self {
+            Self::PhCheck | Self::DegreeHoursNearlySpent => Some(BatchStage::Fermenting),
+            Self::TurnCureBag | Self::CureDone => Some(BatchStage::Curing),
+            Self::RestDone => Some(BatchStage::Resting),
+            Self::Weigh | Self::TargetReached => Some(BatchStage::Drying),
+            Self::Own => None,
         }
     }
 
@@ -119,6 +131,12 @@ pub struct Reminder {
     /// What it waits for though it is due: the end of a night, or the pause after a try that failed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub not_before: Option<DateTime<Utc>>,
+    /// Until when the member put it off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub snoozed: Option<DateTime<Utc>>,
+    /// When it was last sent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sent: Option<DateTime<Utc>>,
     /// Why the last try failed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub failure: Option<String>,
@@ -140,12 +158,20 @@ impl Reminder {
             state: ReminderState::Scheduled,
             tries: 0,
             not_before: None,
+            snoozed: None,
+            sent: None,
             failure: None,
         }
     }
 
+    /// When it is wanted: its time, or the later one that the member put it off to.
+    pub fn wanted_at(&self) -> DateTime<Utc> {
+        self.snoozed.map_or(self.due, |snoozed| snoozed.max(self.due))
+    }
+
     /// When it goes out at the earliest.
     pub fn goes_at(&self) -> DateTime<Utc> {
-        self.not_before.map_or(self.due, |not_before| not_before.max(self.due))
+        let wanted = self.wanted_at();
+        self.not_before.map_or(wanted, |not_before| not_before.max(wanted))
     }
 }

@@ -249,7 +249,7 @@ impl<'a, C: Courier> Round<'a, C> {
     /// A reminder that arrived is done, or goes on to its next time.
     fn done(&self, reminder: &Reminder, zone: Tz) -> Settlement {
         match repeat::next(reminder, self.now, zone) {
-            Some(due) => Settlement::Again { due, failure: None },
+            Some(due) => Settlement::Again { due, sent: Some(self.now), failure: None },
             None => Settlement::Sent { at: self.now },
         }
     }
@@ -259,7 +259,9 @@ impl<'a, C: Courier> Round<'a, C> {
         let how = self.failed(reminder.tries, for_good, reason.to_owned());
         let next = repeat::next(reminder, self.now, zone).filter(|_| !for_good);
         match (how, next) {
-            (Settlement::GaveUp { failure }, Some(due)) => Settlement::Again { due, failure: Some(failure) },
+            (Settlement::GaveUp { failure }, Some(due)) => {
+                Settlement::Again { due, sent: None, failure: Some(failure) }
+            }
             (how, _) => how,
         }
     }
@@ -314,11 +316,11 @@ fn pause_after(tries: u32) -> TimeDelta {
     (FIRST_PAUSE * (1 << doublings)).min(LONGEST_PAUSE)
 }
 
-/// What a reminder says when it goes out at a moment: one that is late says so.
+/// What a reminder says when it goes out at a moment: one that is late says so, one that was put off is not late.
 fn labelled(reminder: &Reminder, moment: DateTime<Utc>, zone: Tz) -> String {
-    if moment - reminder.due <= LATE {
+    if moment - reminder.wanted_at() <= LATE {
         return reminder.text.clone();
     }
-    let time = wall::clock(reminder.due, zone);
+    let time = wall::clock(reminder.wanted_at(), zone);
     say("remind.late", &[("time", &time), ("text", &reminder.text)])
 }

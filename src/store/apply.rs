@@ -107,6 +107,9 @@ async fn apply_reminders(
     for id in &change.reminders_cancelled {
         reminders::cancel(connection, *id).await?;
     }
+    for snooze in &change.reminders_snoozed {
+        reminders::snooze(connection, snooze).await?;
+    }
     for plan in &change.reminder_plans {
         plans::keep(connection, numbers, plan).await?;
     }

@@ -33,6 +33,15 @@ pub struct ReminderPlan {
     pub air: Vec<(ChamberId, Option<EventId>)>,
 }
 
+/// A reminder that a member puts off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Snooze {
+    /// Which.
+    pub id: ReminderId,
+    /// Until when.
+    pub until: DateTime<Utc>,
+}
+
 /// What becomes of a finished batch that its owner shows to the group.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShareWrite {
@@ -73,6 +82,8 @@ pub struct Change {
     pub reminders: Vec<Reminder>,
     /// Reminders a member takes back.
     pub reminders_cancelled: Vec<ReminderId>,
+    /// Reminders a member puts off.
+    pub reminders_snoozed: Vec<Snooze>,
     /// Messages to send.
     pub outgoing: Vec<Outgoing>,
     /// What became of reminders and messages that were claimed.

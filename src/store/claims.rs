@@ -42,6 +42,8 @@ pub enum Settlement {
     Again {
         /// When it is due then.
         due: DateTime<Utc>,
+        /// When it arrived this time, if it did.
+        sent: Option<DateTime<Utc>>,
         /// Why it did not arrive this time, if it did not.
         failure: Option<String>,
     },
@@ -214,11 +216,12 @@ pub(super) async fn settle(connection: &mut Connection, settled: &Settled) -> Re
 const fn of_reminder(how: &Settlement) -> &'static str {
     match how {
         Settlement::Sent { .. } => {
-            settle!("reminders", "state = 'sent', sent_ms = $3, not_before_ms = null, failure = null")
+            settle!("reminders", "state = 'sent', sent_ms = $3, not_before_ms = null, snoozed_ms = null, failure = null")
         }
         Settlement::Again { .. } => settle!(
             "reminders",
-            "state = 'scheduled', due_ms = $3, failure = $4, not_before_ms = null, tries = 0"
+            "state = 'scheduled', due_ms = $3, failure = $4, sent_ms = coalesce($5, sent_ms), not_before_ms = null,
+                 snoozed_ms = null, tries = 0"
         ),
         Settlement::Retry { .. } => {
             settle!("reminders", "state = 'scheduled', not_before_ms = $3, failure = $4")
@@ -250,8 +253,8 @@ fn values(id: i64, settled: &Settled) -> Vec<Value> {
     let mut values = vec![Value::from(id), settled.by.0.into()];
     match &settled.how {
         Settlement::Sent { at } => values.push(ms(*at).into()),
-        Settlement::Again { due, failure } => {
-            values.extend([ms(*due).into(), failure.as_deref().into()]);
+        Settlement::Again { due, sent, failure } => {
+            values.extend([ms(*due).into(), failure.as_deref().into(), sent.map(ms).into()]);
         }
         Settlement::Retry { not_before, failure } => {
             values.extend([ms(*not_before).into(), failure.as_str().into()]);

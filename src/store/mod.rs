@@ -37,7 +37,7 @@ mod throwaway;
 mod writer;
 
 pub use batches::BatchSummary;
-pub use change::{BatchWrite, Change, ReminderPlan, ShareWrite};
+pub use change::{BatchWrite, Change, ReminderPlan, ShareWrite, Snooze};
 pub use claims::{Claimant, Claimed, Settled, Settlement};
 pub use error::StoreError;
 pub use export::Everything;

@@ -23,7 +23,8 @@ enum Step<'a> {
 }
 
 /// Unsent rows move, missing ones are added, those no longer planned are withdrawn. What was sent or given up comes
-/// again only for a time well after that. What is being sent or was cancelled by the member stays as it is.
+/// again only for a time well after that. What is being sent or was cancelled by the member stays as it is, and so does
+/// what was sent and the member put off, as long as it is planned.
 fn steps<'a>(kept: &[ReminderRow], plan: &'a ReminderPlan) -> Vec<Step<'a>> {
     let mut steps = Vec::new();
     for planned in &plan.planned {
@@ -34,7 +35,7 @@ fn steps<'a>(kept: &[ReminderRow], plan: &'a ReminderPlan) -> Vec<Step<'a>> {
             None => steps.push(Step::Add(planned)),
             Some(row) if matches!(&*row.state, "claimed" | "cancelled") => {}
             Some(row) if was_said(row, planned) => {
-                if row.state == "scheduled" {
+                if row.state == "scheduled" && row.snoozed_ms.is_none() {
                     steps.push(Step::Withdraw(row.id));
                 }
             }
@@ -117,7 +118,7 @@ async fn take(
             connection
                 .run(
                     "update reminders set member_id = $2, due_ms = $3, text = $4, state = 'scheduled', tries = 0,
-                         not_before_ms = null, failure = null
+                         not_before_ms = snoozed_ms, failure = null
                      where id = $1",
                     [
                         id.into(),
@@ -129,7 +130,9 @@ async fn take(
                 .await?;
         }
         Step::Withdraw(id) => {
-            connection.run("update reminders set state = 'withdrawn' where id = $1", [id.into()]).await?;
+            connection
+                .run("update reminders set state = 'withdrawn', snoozed_ms = null where id = $1", [id.into()])
+                .await?;
         }
     }
     Ok(())

@@ -1,6 +1,7 @@
 //! Reminders: the plans of batches, members' own, and which are due.
 
 use super::Store;
+use super::change::Snooze;
 use super::convert::{count, each, instant, ms, word};
 use super::engine::{Connection, Value};
 use super::error::StoreError;
@@ -40,7 +41,7 @@ fn state(word: &str) -> Option<ReminderState> {
 macro_rules! columns {
     () => {
         "id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, anchor_ms, state, tries,
-             not_before_ms, failure, sent_ms"
+             not_before_ms, snoozed_ms, failure, sent_ms"
     };
 }
 pub(super) use columns;
@@ -59,6 +60,7 @@ pub(super) struct ReminderRow {
     pub(super) state: String,
     tries: i64,
     not_before_ms: Option<i64>,
+    pub(super) snoozed_ms: Option<i64>,
     failure: Option<String>,
     pub(super) sent_ms: Option<i64>,
 }
@@ -81,6 +83,8 @@ impl TryFrom<ReminderRow> for Reminder {
             state: word("reminder's state", &row.state, state)?,
             tries: count("reminder's tries", row.tries)?,
             not_before: row.not_before_ms.map(instant).transpose()?,
+            snoozed: row.snoozed_ms.map(instant).transpose()?,
+            sent: row.sent_ms.map(instant).transpose()?,
             failure: row.failure,
         })
     }
@@ -104,10 +108,27 @@ impl Store {
     /// What a member is still to be reminded of, soonest first.
     pub async fn reminders_of(&self, member: MemberId) -> Result<Vec<Reminder>, StoreError> {
         self.reminders(
-            reminders!("where member_id = $1 and state in ('scheduled', 'claimed') order by due_ms, id"),
+            reminders!(
+                "where member_id = $1 and state in ('scheduled', 'claimed')
+                 order by case when snoozed_ms > due_ms then snoozed_ms else due_ms end, id"
+            ),
             [member.0.into()],
         )
         .await
+    }
+
+    /// The reminder that was sent to a member last, where one that repeats counts too.
+    pub async fn reminder_sent_last(&self, member: MemberId) -> Result<Option<Reminder>, StoreError> {
+        let row: Option<ReminderRow> = self
+            .readers
+            .one(
+                reminders!(
+                    "where member_id = $1 and sent_ms is not null order by sent_ms desc, id desc limit 1"
+                ),
+                [member.0.into()],
+            )
+            .await?;
+        row.map(Reminder::try_from).transpose()
     }
 
     /// Every reminder a member ever had, soonest first.
@@ -145,8 +166,8 @@ pub(super) async fn keep(connection: &mut Connection, reminder: &Reminder) -> Re
     connection
         .run(
             "insert into reminders (id, member_id, batch_id, kind, occurrence, due_ms, text, every_days, anchor_ms,
-                 state, tries, not_before_ms, failure)
-             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)",
+                 state, tries, not_before_ms, snoozed_ms, sent_ms, failure)
+             values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15)",
             [
                 reminder.id.0.into(),
                 reminder.member.0.into(),
@@ -160,6 +181,8 @@ pub(super) async fn keep(connection: &mut Connection, reminder: &Reminder) -> Re
                 state_word(reminder.state).into(),
                 i64::from(reminder.tries).into(),
                 reminder.not_before.map(ms).into(),
+                reminder.snoozed.map(ms).into(),
+                reminder.sent.map(ms).into(),
                 reminder.failure.as_deref().into(),
             ],
         )
@@ -175,6 +198,24 @@ pub(super) async fn cancel(connection: &mut Connection, id: ReminderId) -> Resul
             "update reminders set state = 'cancelled', claimed_by = null, lease_ms = null
              where id = $1 and state in ('scheduled', 'claimed')",
             [id.0.into()],
+        )
+        .await?;
+    Ok(())
+}
+
+/// Puts one off, or says one that was sent once more. It may be one that is just being sent: whoever holds that claim
+/// cannot settle it any more, so it comes again at the time asked for. What was cancelled or withdrawn stays so.
+///
+/// One that repeats and waits for a later time than the one asked for comes then besides: its times count from the
+/// first one, so the later time stays where it was.
+pub(super) async fn snooze(connection: &mut Connection, snooze: &Snooze) -> Result<(), StoreError> {
+    connection
+        .run(
+            "update reminders set state = 'scheduled', tries = 0, failure = null, claimed_by = null, lease_ms = null,
+                 not_before_ms = $2, snoozed_ms = $2,
+                 due_ms = case when anchor_ms is not null and due_ms > $2 then $2 else due_ms end
+             where id = $1 and state in ('scheduled', 'claimed', 'sent')",
+            [snooze.id.0.into(), ms(snooze.until).into()],
         )
         .await?;
     Ok(())

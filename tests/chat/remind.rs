@@ -18,7 +18,7 @@ use tallyhook::remind::courier::{Courier, Delivery, Parcel};
 use tallyhook::remind::plan::{PlanInput, plan};
 use tallyhook::remind::quiet;
 use tallyhook::remind::worker::{TickReport, tick};
-use tallyhook::store::{Change, ReminderPlan, Store};
+use tallyhook::store::{Change, ReminderPlan, Snooze, Store};
 
 /// A courier that keeps what it was given, or refuses it.
 #[derive(Default)]
@@ -655,4 +655,74 @@ async fn a_members_requests_are_forgotten_with_them() {
             "a request's id still stands in the file"
         );
     }
+}
+
+async fn snooze(store: &Store, id: ReminderId, until: &str) {
+    let reminders_snoozed = vec![Snooze { id, until: utc(until) }];
+    store.commit(Change { reminders_snoozed, ..Change::default() }).await.unwrap();
+}
+
+#[tokio::test]
+async fn one_that_is_put_off_comes_then_and_is_not_called_late() {
+    let (store, letters) = (in_rome(false).await, Letterbox::default());
+    let id = own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
+    snooze(&store, id, "2026-03-02T15:00:00Z").await;
+    assert_eq!(letters.tick(&store, "2026-03-02T14:59:00Z").await, TickReport::default());
+    letters.tick(&store, "2026-03-02T15:00:10Z").await;
+    snooze(&store, id, "2026-03-02T17:00:00Z").await;
+    letters.tick(&store, "2026-03-02T17:00:10Z").await;
+    assert_eq!(letters.texts(), ["rinse", "rinse"]);
+    let nonces: BTreeSet<_> = letters.arrived.lock().unwrap().iter().map(|it| it.nonce.clone()).collect();
+    assert_eq!(nonces.len(), 2, "two messages, not one that is tried again");
+    assert_eq!(state_of(&store, id).await, ReminderState::Sent);
+}
+
+#[tokio::test]
+async fn one_that_repeats_keeps_its_other_times_when_it_is_put_off() {
+    let (store, letters) = (in_rome(false).await, Letterbox::default());
+    let id = store.next_reminder_id();
+    // Every day at nine in Rome.
+    let daily = Reminder {
+        every_days: Some(1),
+        anchor: Some(utc("2026-03-02T09:00:00Z").naive_utc()),
+        ..Reminder::own(id, ANNA, utc("2026-03-02T08:00:00Z"), "turn".to_owned())
+    };
+    store.commit(Change { reminders: vec![daily], ..Change::default() }).await.unwrap();
+    letters.tick(&store, "2026-03-02T08:00:00Z").await;
+    snooze(&store, id, "2026-03-02T10:00:00Z").await;
+    letters.tick(&store, "2026-03-02T10:00:00Z").await;
+    assert_eq!(store.reminder(id).await.unwrap().unwrap().due, utc("2026-03-03T08:00:00Z"));
+    // Put off past its next time, it comes once for both.
+    snooze(&store, id, "2026-03-04T07:30:00Z").await;
+    letters.tick(&store, "2026-03-03T08:00:00Z").await;
+    letters.tick(&store, "2026-03-04T07:30:00Z").await;
+    assert_eq!(letters.texts(), ["turn", "turn", "turn"]);
+    assert_eq!(store.reminder(id).await.unwrap().unwrap().goes_at(), utc("2026-03-04T08:00:00Z"));
+}
+
+#[tokio::test]
+async fn a_batchs_that_is_put_off_outlives_a_new_plan_and_goes_when_it_is_no_longer_planned() {
+    let (store, letters) = (in_rome(false).await, Letterbox::default());
+    let weigh = of_batch(ReminderKind::Weigh, 7, "2026-03-02T08:00:00Z", "weigh");
+    keep_plan(&store, ANNA, vec![weigh.clone()]).await;
+    let id = store.reminders_of(ANNA).await.unwrap()[0].id;
+    // Before it was sent, and its time moved by an hour.
+    snooze(&store, id, "2026-03-02T11:00:00Z").await;
+    keep_plan(&store, ANNA, vec![of_batch(ReminderKind::Weigh, 7, "2026-03-02T09:00:00Z", "weigh")]).await;
+    letters.tick(&store, "2026-03-02T10:59:00Z").await;
+    assert_eq!(letters.texts(), [""; 0]);
+    letters.tick(&store, "2026-03-02T11:00:00Z").await;
+    // After it was sent: a plan that still has it leaves it, one that has not takes it back.
+    snooze(&store, id, "2026-03-02T13:00:00Z").await;
+    keep_plan(&store, ANNA, vec![weigh.clone()]).await;
+    assert_eq!(state_of(&store, id).await, ReminderState::Scheduled);
+    letters.tick(&store, "2026-03-02T13:00:00Z").await;
+    assert_eq!(letters.texts(), ["weigh", "weigh"]);
+    snooze(&store, id, "2026-03-02T15:00:00Z").await;
+    keep_plan(&store, ANNA, vec![]).await;
+    letters.tick(&store, "2026-03-02T15:00:00Z").await;
+    assert_eq!(letters.texts().len(), 2);
+    // What was withdrawn is not put off.
+    snooze(&store, id, "2026-03-02T17:00:00Z").await;
+    assert_eq!(state_of(&store, id).await, ReminderState::Withdrawn);
 }

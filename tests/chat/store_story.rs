@@ -313,7 +313,10 @@ async fn step_10_what_was_sent_or_cancelled_never_comes_back(store: &Store) {
     let by = store.next_claimant();
     assert_eq!(store.claim_reminders(by, minute(2000), 10, None).await.unwrap().len(), 1);
     own.due = minute(2000 + 7 * 24 * 60);
-    assert_eq!(settle(store, by, own.id, Settlement::Again { due: own.due, failure: None }).await, 0);
+    assert_eq!(
+        settle(store, by, own.id, Settlement::Again { due: own.due, sent: None, failure: None }).await,
+        0
+    );
     assert_eq!(store.reminder(own.id).await, Ok(Some(own)));
 }
 

@@ -9,7 +9,7 @@ use tallyhook::record::{Reminder, ReminderState};
 use crate::assistant::{Cellar, pause};
 use crate::support::conformance::assert_conforming;
 use crate::support::stand_in::message::Message;
-use crate::support::stand_in::{Action, Fault, Id, Recorded, Reply, SOON, permissions};
+use crate::support::stand_in::{Action, Fault, Id, Recorded, Reply, SOON, Seen, permissions};
 
 pub(crate) const TEXT: &str = "turn the bag";
 
@@ -100,6 +100,28 @@ async fn a_reminder_goes_to_the_thread_and_pings_whom_it_is_for() {
         assert!((1..=25).contains(&nonce.chars().count()), "{nonce}");
         assert_eq!(post.body["enforce_nonce"], true);
     }
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn a_press_puts_a_reminder_off_once() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.remind(TEXT, "in 1 h", Some("B1")).await;
+    cellar.wait(hour());
+    let reminder = Seen::of(&cellar.reminder_in(thread, TEXT).await);
+    let not_his = cellar.press(cellar.ben, &reminder, "Again in 1 h").answer(SOON).await;
+    assert!(not_his.ephemeral && not_his.content.contains("belong"), "{not_his:?}");
+    for says in ["in 1 h", "done before"] {
+        let pressed = cellar.press(cellar.anna, &reminder, "Again in 1 h").answer(SOON).await;
+        assert!(pressed.ephemeral && pressed.text().contains(says), "{pressed:?}");
+    }
+    assert_eq!(cellar.posts(thread, TEXT).len(), 1);
+    cellar.wait(hour());
+    cellar.until_posts(thread, TEXT, 2).await;
+    assert_eq!(nonces(&cellar.posts(thread, TEXT)).len(), 2, "a second message, not the first one again");
+    let kept = cellar.reminders().await;
+    assert_eq!(kept[0].state, ReminderState::Sent, "{kept:#?}");
     assert_conforming(&cellar.stand_in.records());
 }
 

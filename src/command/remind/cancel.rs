@@ -1,5 +1,6 @@
 //! `/remind cancel`: a reminder is no longer wanted.
 
+use super::of_member;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
@@ -46,18 +47,12 @@ impl RemindCancel {
 
     /// The reminder, if it is the member's and still waits.
     async fn waiting(&self, services: &Services, asking: &Asking) -> Result<Reminder, CommandError> {
-        let id = self.id.to_string();
-        let refuse = |code, sentence| CommandError::User(UserError::new(code, sentence, "remind list"));
-        let no_such = || refuse(Code::NoSuchThing, say("remind_command.cancel.no_such", &[("id", &id)]));
-        let reminder = services.store.reminder(self.id).await?.ok_or_else(no_such)?;
-        if reminder.member != asking.member.id {
-            let sentence = say("remind_command.cancel.not_yours", &[("id", &id)]);
-            return Err(refuse(Code::NotYours, sentence));
-        }
+        let reminder = of_member(self.id, services, asking).await?;
         match reminder.state {
             ReminderState::Scheduled | ReminderState::Claimed => Ok(reminder),
             ReminderState::Sent | ReminderState::GaveUp | ReminderState::Withdrawn => {
-                Err(refuse(Code::NoSuchThing, say("remind_command.cancel.over", &[("id", &id)])))
+                let sentence = say("remind_command.cancel.over", &[("id", &self.id.to_string())]);
+                Err(UserError::new(Code::NoSuchThing, sentence, "remind list").into())
             }
         }
     }

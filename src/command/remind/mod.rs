@@ -3,16 +3,17 @@
 pub mod cancel;
 pub mod list;
 pub mod set;
+pub mod snooze;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};
-use super::error::UserError;
+use super::error::{Code, CommandError, UserError};
 use super::spec::Spec;
-use crate::record::Reminder;
-use crate::reply::Due;
+use crate::record::{Reminder, ReminderId};
+use crate::reply::{Due, say};
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&set::SPEC, &list::SPEC, &cancel::SPEC];
+pub const SPECS: &[&Spec] = &[&set::SPEC, &list::SPEC, &snooze::SPEC, &cancel::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -21,6 +22,8 @@ pub enum RemindRequest {
     Set(set::RemindSet),
     /// `/remind list`
     List(list::RemindList),
+    /// `/remind snooze`
+    Snooze(snooze::RemindSnooze),
     /// `/remind cancel`
     Cancel(cancel::RemindCancel),
 }
@@ -29,6 +32,7 @@ pub enum RemindRequest {
 pub fn read(verb: &str, args: Args<'_>) -> Result<RemindRequest, UserError> {
     match verb {
         "set" => set::RemindSet::read(args).map(RemindRequest::Set),
+        "snooze" => snooze::RemindSnooze::read(args).map(RemindRequest::Snooze),
         "cancel" => cancel::RemindCancel::read(args).map(RemindRequest::Cancel),
         _ => Ok(RemindRequest::List(list::RemindList)),
     }
@@ -40,9 +44,22 @@ impl RemindRequest {
         match self {
             Self::Set(request) => request.perform(services, asking).await,
             Self::List(request) => request.perform(services, asking).await,
+            Self::Snooze(request) => request.perform(services, asking).await,
             Self::Cancel(request) => request.perform(services, asking).await,
         }
     }
+}
+
+/// The reminder of a number, if it is the member's; whether it still waits is for the command to say.
+async fn of_member(id: ReminderId, services: &Services, asking: &Asking) -> Result<Reminder, CommandError> {
+    let shown = id.to_string();
+    let refuse = |code, key| UserError::new(code, say(key, &[("id", &shown)]), "remind list");
+    let found = services.store.reminder(id).await?;
+    let reminder = found.ok_or_else(|| refuse(Code::NoSuchThing, "remind_command.cancel.no_such"))?;
+    if reminder.member != asking.member.id {
+        return Err(refuse(Code::NotYours, "remind_command.cancel.not_yours").into());
+    }
+    Ok(reminder)
 }
 
 /// A reminder as a reply lists it.
@@ -51,7 +68,7 @@ pub(in crate::command) fn due(reminder: &Reminder) -> Due {
         id: Some(reminder.id.0),
         kind: reminder.kind.word(),
         of: reminder.batch.map(|batch| batch.to_string()),
-        at: reminder.due,
+        at: reminder.wanted_at(),
         text: reminder.text.clone(),
     }
 }

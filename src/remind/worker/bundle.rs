@@ -59,7 +59,7 @@ impl Bundle {
     pub(super) fn parcel(&self, text_of: impl Fn(&Reminder) -> String) -> Parcel {
         let part = |reminder: &Reminder| Part {
             reminder: Some((reminder.id, reminder.kind)),
-            due: reminder.due,
+            due: reminder.wanted_at(),
             text: text_of(reminder),
             unlabelled: reminder.text.clone(),
         };
@@ -73,11 +73,12 @@ impl Bundle {
         }
     }
 
-    /// Made from everything the message settles and when it was due. A reminder keeps its number when it comes again,
+    /// Made from everything the message settles and when it was wanted. A reminder keeps its number when it comes again,
     /// and at the next try others may have joined it: were the nonce the same then, a platform would take the new
     /// message for the old one, and what is new in it would be lost.
     fn nonce(&self) -> String {
-        let numbers = self.all().flat_map(|reminder| [reminder.id.0, reminder.due.timestamp_millis()]);
+        let numbers =
+            self.all().flat_map(|reminder| [reminder.id.0, reminder.wanted_at().timestamp_millis()]);
         format!("r{:016x}", fingerprint(numbers.flat_map(i64::to_le_bytes)))
     }
 }
