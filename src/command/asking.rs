@@ -87,6 +87,8 @@ pub enum Answer {
     Reply(Box<Reply>),
     /// A question; nothing was kept.
     Question(Question),
+    /// Nothing is new, so there is nothing to say.
+    Nothing,
 }
 
 /// What a command works out: what to keep, and what to say once it is kept.
@@ -107,6 +109,11 @@ impl Done {
     /// An answer, and what to keep before it leaves.
     pub fn keeping(change: Change, reply: Reply) -> Self {
         Self { change, answer: Answer::Reply(Box::new(reply)) }
+    }
+
+    /// Nothing to keep and nothing to say.
+    pub fn nothing() -> Self {
+        Self { change: Change::default(), answer: Answer::Nothing }
     }
 
     /// A question.

@@ -48,6 +48,7 @@ pub use error::{Code, CommandError, UserError};
 
 use crate::reply::{Reply, say};
 use crate::store::StoreError;
+use chrono::{DateTime, Utc};
 use line::Line;
 
 /// How often a change that met another one of the same batch is computed again. Of those that meet one is always kept,
@@ -99,6 +100,16 @@ pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
 /// Reads a command whose options a form gave.
 pub fn read_options(line: &Line, asking: &Asking) -> Result<Request, UserError> {
     read_line(line, asking)
+}
+
+/// Reads what a message says after it was edited; `of` is the id it was handed in under.
+pub fn read_edited(of: &str, written: DateTime<Utc>, text: &str, asking: &Asking) -> Request {
+    Request::Log(log::LogRequest::Edit(log::edit::LogEdit::read(of, written, text, asking)))
+}
+
+/// What becomes of the entries of deleted messages; `of` are the ids they were handed in under.
+pub fn read_deleted(of: &[String]) -> Request {
+    Request::Log(log::LogRequest::Deleted(log::deleted::LogDeleted::of(of)))
 }
 
 /// Whether a line that nobody addressed to the assistant is meant for it.

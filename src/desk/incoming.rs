@@ -66,6 +66,20 @@ pub enum Said {
         /// Names and values.
         options: Vec<(String, String)>,
     },
+    /// What a message says after its writer edited it; the entries that were kept of it are put right by it.
+    Edited {
+        /// The id the message was handed in under.
+        of: String,
+        /// When the message was written: what it says without a time is of then.
+        written: DateTime<Utc>,
+        /// Its words by now.
+        text: String,
+    },
+    /// Messages that were deleted; what becomes of the entries that were kept of them is asked. A yes keeps them.
+    Deleted {
+        /// The ids the messages were handed in under.
+        of: Vec<String>,
+    },
 }
 
 /// Whether something was said to the assistant.
@@ -97,7 +111,8 @@ impl Incoming {
     /// The line as typed, or as it could have been.
     pub fn typed(&self) -> String {
         match &self.said {
-            Said::Line(text) => text.trim().to_owned(),
+            Said::Line(text) | Said::Edited { text, .. } => text.trim().to_owned(),
+            Said::Deleted { .. } => String::new(),
             Said::Options { root, verb, options } => line::of_options(root, verb, options)
                 .map_or_else(|_| format!("{root} {verb}").trim().to_owned(), |line| line.typed()),
         }

@@ -43,7 +43,7 @@ impl Desk {
     /// Answers a line.
     pub async fn answer(&self, incoming: &Incoming) -> Answered {
         match self.carry_out(incoming).await {
-            Ok(None) => Answered::NotForUs,
+            Ok(None | Some(Answer::Nothing)) => Answered::NotForUs,
             Ok(Some(Answer::Reply(reply))) => Answered::Reply(reply),
             Ok(Some(Answer::Question(question))) => {
                 Answered::Question(Question { line: incoming.typed(), ..question })
@@ -152,6 +152,10 @@ fn read(incoming: &Incoming, asking: &Asking) -> Result<Request, UserError> {
         Said::Options { root, verb, options } => {
             command::read_options(&line::of_options(root, verb, options)?, asking)
         }
+        Said::Edited { of, written, text } => {
+            Ok(command::read_edited(of, to_milliseconds(*written), text, asking))
+        }
+        Said::Deleted { of } => Ok(command::read_deleted(of)),
     }
 }
 

@@ -28,6 +28,9 @@ pub(super) struct Saying {
     pub(super) confirmed: bool,
     /// The batch it is about where it names none.
     pub(super) batch: Option<BatchId>,
+    /// The id it is kept under, where it is not the press's own: that of the message that said it.
+    #[serde(default)]
+    pub(super) request: Option<String>,
 }
 
 /// A form.

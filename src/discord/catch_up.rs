@@ -2,7 +2,8 @@
 //! left.
 
 use super::front::Front;
-use super::inbound::{first_id_at, id, written};
+use super::inbound::{Edited, Written, first_id_at, id, written};
+use super::post::nonce;
 use super::trouble::Trouble;
 use crate::record::{ChatId, Place, PlaceKind};
 use crate::store::Change;
@@ -67,6 +68,15 @@ impl Front {
         }
     }
 
+    /// A message that was answered before and was edited since is dealt with as an edit; else it is read as it is now.
+    async fn catch_up_on(&self, written: Written, message: &Message) {
+        let answered = self.store().has_letter(&nonce(written.id)).await.unwrap_or_default();
+        match message.edited_timestamp {
+            Some(at) if answered => self.on_edited(Edited { written, at: *at }).await,
+            _ => self.on_written(written).await,
+        }
+    }
+
     /// `false`: another round has begun.
     async fn catch_up_with(&self, place: &Place, round: u64) -> Result<bool, Trouble> {
         let group = match place.kind {
@@ -90,7 +100,7 @@ impl Front {
                     return Ok(false);
                 }
                 if let Some(written) = written(message, self.me, group) {
-                    self.on_written(written).await;
+                    self.catch_up_on(written, message).await;
                 }
             }
             if !full {

@@ -1,15 +1,18 @@
 //! Events of the gateway, each handed to what deals with it.
 
+use super::edited::Deleted;
 use super::front::Front;
-use super::inbound::{id, written};
+use super::inbound::{edited, id, written};
 use crate::record::ChatId;
 use serenity::async_trait;
 use serenity::client::{Context, EventHandler};
 use serenity::model::application::Interaction;
 use serenity::model::channel::GuildChannel;
 use serenity::model::channel::{Message, PartialGuildChannel};
+use serenity::model::event::MessageUpdateEvent;
 use serenity::model::gateway::Ready;
 use serenity::model::guild::{Guild, UnavailableGuild};
+use serenity::model::id::{ChannelId, GuildId, MessageId};
 use std::sync::Arc;
 
 /// Takes the events of the library.
@@ -51,6 +54,38 @@ impl EventHandler for Handler {
         if let Some(written) = written(&message, self.front.me, None::<ChatId>) {
             self.front.on_written(written).await;
         }
+    }
+
+    async fn message_update(
+        &self,
+        _: Context,
+        _: Option<Message>,
+        _: Option<Message>,
+        event: MessageUpdateEvent,
+    ) {
+        if let Some(edited) = edited(&event, self.front.me) {
+            self.front.on_edited(edited).await;
+        }
+    }
+
+    async fn message_delete(
+        &self,
+        _: Context,
+        channel: ChannelId,
+        message: MessageId,
+        group: Option<GuildId>,
+    ) {
+        self.front.on_deleted(&Deleted::of(channel, &[message], group)).await;
+    }
+
+    async fn message_delete_bulk(
+        &self,
+        _: Context,
+        channel: ChannelId,
+        messages: Vec<MessageId>,
+        group: Option<GuildId>,
+    ) {
+        self.front.on_deleted(&Deleted::of(channel, &messages, group)).await;
     }
 
     async fn interaction_create(&self, _: Context, interaction: Interaction) {

@@ -4,6 +4,7 @@ use crate::desk::ChatSender;
 use crate::record::ChatId;
 use chrono::{DateTime, Utc};
 use serenity::model::channel::{Message, MessageType};
+use serenity::model::event::MessageUpdateEvent;
 use serenity::model::guild::Member;
 use serenity::model::id::GuildId;
 use serenity::model::permissions::Permissions;
@@ -69,6 +70,49 @@ pub(super) fn written(message: &Message, me: ChatId, group: Option<ChatId>) -> O
         at: *message.timestamp,
         has_files: !message.attachments.is_empty(),
     })
+}
+
+/// A message that its writer edited.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Edited {
+    /// The message as it is by now.
+    pub(super) written: Written,
+    /// When it was last edited.
+    pub(super) at: DateTime<Utc>,
+}
+
+impl Edited {
+    /// The number the edit would have, had it one of its own: its moment, and what tells the message from others.
+    pub(super) fn id(&self) -> ChatId {
+        const BELOW_THE_TIME: i64 = (1 << 22) - 1;
+        ChatId((first_id_at(self.at).0 & !BELOW_THE_TIME) | (self.written.id.0 & BELOW_THE_TIME))
+    }
+}
+
+/// An edit, if a person made it. The platform also tells of a message whose link it resolved, with no moment of an edit
+/// in it; only a writer can edit the words.
+pub(super) fn edited(event: &MessageUpdateEvent, me: ChatId) -> Option<Edited> {
+    let at = *event.edited_timestamp?;
+    let author = event.author.as_ref()?;
+    let by_a_person = !author.bot && event.webhook_id.flatten().is_none();
+    let ordinary = matches!(event.kind, None | Some(MessageType::Regular | MessageType::InlineReply));
+    if !by_a_person || !ordinary {
+        return None;
+    }
+    let mentions = event.mentions.iter().flatten();
+    let written = Written {
+        id: id(event.id.get()),
+        place: id(event.channel_id.get()),
+        user: id(author.id.get()),
+        name: name_of(author),
+        group: event.guild_id.map(|group| id(group.get())),
+        text: without_mention(event.content.as_deref()?, me),
+        to_us: mentions.into_iter().any(|user| id(user.id.get()) == me),
+        answers: None,
+        at: *event.timestamp?,
+        has_files: event.attachments.as_ref().is_some_and(|files| !files.is_empty()),
+    };
+    Some(Edited { written, at })
 }
 
 /// Who used a command or a button.

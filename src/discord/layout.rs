@@ -143,7 +143,7 @@ fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
 
 fn saying(line: &str, batch: Option<BatchId>) -> Press {
     let said = Said::Line(line.to_owned());
-    Press::Say(Saying { said, at: None, confirmed: false, batch })
+    Press::Say(Saying { said, at: None, confirmed: false, batch, request: None })
 }
 
 fn change_field(stored: &Stored) -> Field {
@@ -166,23 +166,44 @@ fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
     let mut lines = vec![escaped(&question.text)];
     let mut presses = Vec::new();
     for (choice, answer) in question.choices.iter().zip(&question.answers).take(MOST_TAPS) {
-        let saying =
-            Saying { said: Said::Line(answer.clone()), at: Some(incoming.at), confirmed: false, batch: None };
+        let saying = if answer == "yes" { confirmed(incoming) } else { chosen(answer, incoming) };
         presses.push((choice.clone(), Press::Say(saying)));
     }
     if question.example == "yes" {
-        let saying = Saying {
-            said: incoming.said.clone(),
-            at: Some(incoming.at),
-            confirmed: true,
-            batch: incoming.place,
-        };
+        let saying = confirmed(incoming);
         presses.push((say("platform.button.yes", &[]), Press::Say(saying)));
     } else if presses.is_empty() {
         lines.push(say("layout.answer", &[("example", &escaped(&question.example))]));
     }
     presses.extend(again(ground));
     finished(&spoken(&lines.join("\n"), std::iter::empty()), &presses, ground)
+}
+
+/// The same again with a yes. What a message says is kept under the message's own id: then an edit finds it.
+fn confirmed(incoming: &Incoming) -> Saying {
+    Saying {
+        said: incoming.said.clone(),
+        at: Some(incoming.at),
+        confirmed: true,
+        batch: incoming.place,
+        request: of_message(incoming),
+    }
+}
+
+/// What was chosen, kept as [`confirmed`] is.
+fn chosen(answer: &str, incoming: &Incoming) -> Saying {
+    Saying {
+        said: Said::Line(answer.to_owned()),
+        at: Some(incoming.at),
+        confirmed: false,
+        batch: None,
+        request: of_message(incoming).filter(|_| matches!(incoming.said, Said::Line(_))),
+    }
+}
+
+/// The id of a message's words, by whatever way they came.
+fn of_message(incoming: &Incoming) -> Option<String> {
+    incoming.id.clone().filter(|id| id.starts_with(['m', 'u']))
 }
 
 fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
@@ -195,7 +216,12 @@ fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
 }
 
 /// Wet hands type a line once: it comes back in a form, to be mended.
+///
+/// What was edited is edited again; typed into a form it would be a second reading.
 fn again(ground: Ground<'_>) -> Option<(String, Press)> {
+    if matches!(ground.incoming.said, Said::Edited { .. } | Said::Deleted { .. }) {
+        return None;
+    }
     let typed = ground.incoming.typed();
     if typed.is_empty() || limits::width(&typed) > limits::FIELD {
         return None;

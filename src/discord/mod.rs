@@ -3,6 +3,7 @@
 //! - [`settings`] and [`start`]: what the operator sets, and the running of it.
 //! - `register`: slash commands, from the one table of commands.
 //! - `inbound`, `slash`, `message`, `press`, `suggest`: what members do becomes a line at the desk.
+//! - `edited`: what becomes of readings whose message is edited or deleted.
 //! - `layout`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
 //!   limits.
 //! - `courier`, `arrived`, `threads`, `catch_up`: what leaves outside an answer, and what was written while nobody listened.
@@ -15,6 +16,7 @@ mod buttons;
 mod catch_up;
 pub mod check;
 mod courier;
+mod edited;
 mod escape;
 mod front;
 mod handler;

@@ -89,7 +89,7 @@ impl Front {
 
     pub(super) fn said_by_press(&self, saying: Saying, sender: Sender, press: String) -> Incoming {
         Incoming {
-            id: Some(press),
+            id: Some(saying.request.unwrap_or(press)),
             sender,
             said: saying.said,
             at: saying.at.unwrap_or_else(|| self.clock.now()),
@@ -193,6 +193,7 @@ fn is_private(said: &Said) -> bool {
             let root = words.next().unwrap_or_default();
             table::find(root, words.next().unwrap_or_default())
         }
+        Said::Edited { .. } | Said::Deleted { .. } => None,
     };
     spec.is_some_and(|spec| spec.private)
 }

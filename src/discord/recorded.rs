@@ -193,6 +193,7 @@ async fn a_press_says_what_its_card_keeps() {
         at: None,
         confirmed: false,
         batch: Some(BatchId(1)),
+        request: None,
     };
     let other = Press::Say(Saying { said: Said::Line("help".to_owned()), ..saying.clone() });
     let front = with_buttons(&[("Help", other), ("Where it stands", Press::Say(saying.clone()))]).await;

@@ -167,6 +167,7 @@ pub(super) fn batch_presses(batch: BatchId) -> Vec<(String, Press)> {
         at: None,
         confirmed: false,
         batch: Some(batch),
+        request: None,
     };
     vec![
         (say("platform.button.log", &[]), Press::Form(form)),

@@ -43,10 +43,10 @@ pub struct LogChange {
 }
 
 /// What the entry becomes.
-struct Corrected {
-    subject: Subject,
-    at: DateTime<Utc>,
-    to: Happening,
+pub(super) struct Corrected {
+    pub(super) subject: Subject,
+    pub(super) at: DateTime<Utc>,
+    pub(super) to: Happening,
 }
 
 /// A correction, or a question first.
@@ -233,7 +233,7 @@ impl LogChange {
 }
 
 /// Whether an entry is of the sort that is said in a reading's words.
-const fn is_reading(what: &Happening) -> bool {
+pub(super) const fn is_reading(what: &Happening) -> bool {
     !matches!(
         what,
         Happening::Started { .. }
@@ -256,7 +256,11 @@ fn without(entry: &Event, beside: &[Event]) -> Option<BatchState> {
 }
 
 /// A bare weight or pH corrects the value, not the piece it was of.
-fn corrected_subject(item: &Item, entry: &Event, setting: &Setting) -> Result<Subject, CommandError> {
+pub(super) fn corrected_subject(
+    item: &Item,
+    entry: &Event,
+    setting: &Setting,
+) -> Result<Subject, CommandError> {
     match item.whose {
         Whose::Batch => Ok(entry.subject),
         whose => setting.subject(whose),
@@ -264,7 +268,13 @@ fn corrected_subject(item: &Item, entry: &Event, setting: &Setting) -> Result<Su
 }
 
 /// "Entry 12 of B1 #2 is now 650 g; it was 640 g", with the new subject or time where that is what changed.
-fn shown_change(entry: &Event, was_of: &str, corrected: &Corrected, of: &str, asking: &Asking) -> String {
+pub(super) fn shown_change(
+    entry: &Event,
+    was_of: &str,
+    corrected: &Corrected,
+    of: &str,
+    asking: &Asking,
+) -> String {
     let mut to = describe(&corrected.to, asking);
     if corrected.subject != entry.subject {
         to = say("log.change.of", &[("to", &to), ("of", of)]);

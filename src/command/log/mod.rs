@@ -1,6 +1,8 @@
 //! `/log`: readings, and putting them right.
 
 pub mod change;
+pub mod deleted;
+pub mod edit;
 pub mod history;
 pub mod reading;
 pub mod undo;
@@ -11,6 +13,7 @@ use super::Args;
 use super::asking::{Asking, Outcome, Services};
 use super::error::UserError;
 use super::spec::Spec;
+use crate::reply::say;
 
 /// Every command under this root.
 pub const SPECS: &[&Spec] = &[&reading::SPEC, &undo::SPEC, &change::SPEC, &history::SPEC];
@@ -26,6 +29,10 @@ pub enum LogRequest {
     Change(change::LogChange),
     /// `/log history`
     History(history::LogHistory),
+    /// A message that was edited.
+    Edit(edit::LogEdit),
+    /// Messages that were deleted.
+    Deleted(deleted::LogDeleted),
 }
 
 /// Reads the options of a verb.
@@ -46,6 +53,8 @@ impl LogRequest {
             Self::Undo(request) => request.perform(services, asking).await,
             Self::Change(request) => request.perform(services, asking).await,
             Self::History(request) => request.perform(services, asking).await,
+            Self::Edit(request) => request.perform(services, asking).await,
+            Self::Deleted(request) => request.perform(services, asking).await,
         }
     }
 }
@@ -59,6 +68,12 @@ pub(in crate::command) fn ids_shown(ids: &[i64]) -> String {
         [first, .., last] => Some(format!("{first}-{last}")),
     });
     shown.collect::<Vec<_>>().join(",")
+}
+
+/// "entry 12", "entries 12-14".
+fn entries_shown(ids: &[i64]) -> String {
+    let key = if ids.len() == 1 { "log.entry" } else { "log.entries" };
+    say(key, &[("ids", &ids_shown(ids))])
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 pub(super) mod clock;
 mod deviation;
 mod doubts;
-mod echo;
+pub(super) mod echo;
 pub(super) mod instruments;
 pub(super) mod setting;
 mod weights;
@@ -86,6 +86,11 @@ impl LogReading {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         Ok(Self { batch: args.text("batch").map(str::to_owned), text: in_one_line(args.needed("text")?) })
+    }
+
+    /// The batch that was named beside the text, and the text.
+    pub(super) fn said(&self) -> (Option<&str>, &str) {
+        (self.batch.as_deref(), &self.text)
     }
 
     /// Carries it out.

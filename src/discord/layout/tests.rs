@@ -230,3 +230,36 @@ fn the_buttons_to_other_pages_are_never_pushed_out() {
     assert!(pages.len() > 2 && pages.last().unwrap().contains("line 199 of many"));
     assert!(!Reader::new(&laid).working().is_empty());
 }
+
+#[test]
+fn what_a_message_raised_is_kept_under_the_message_whichever_button_answers() {
+    let question = |choices: &[&str], answers: &[&str], example: &str| Question {
+        code: "asked",
+        text: "Which?".to_owned(),
+        example: example.to_owned(),
+        choices: choices.iter().map(|choice| (*choice).to_owned()).collect(),
+        answers: answers.iter().map(|answer| (*answer).to_owned()).collect(),
+        line: String::new(),
+    };
+    let message = Incoming { id: Some("m7".to_owned()), ..said("812 g") };
+    let sayings = |question: Question, incoming: &Incoming| -> Vec<Saying> {
+        let laid = lay(&Answered::Question(question), incoming);
+        let of = |(_, press): &(String, Press)| match press {
+            Press::Say(saying) => Some(saying.clone()),
+            Press::Form(_) => None,
+        };
+        presses(&laid).iter().filter_map(of).collect()
+    };
+    let chosen = sayings(question(&["B3"], &["log reading batch:B3 text:812 g"], ""), &message);
+    assert_eq!(chosen[0].request.as_deref(), Some("m7"));
+    let yes = sayings(question(&[], &[], "yes"), &message);
+    assert_eq!((yes[0].request.as_deref(), yes[0].confirmed), (Some("m7"), true));
+    // Of what was deleted, keeping is a yes and taking back a line of its own.
+    let deleted =
+        Incoming { id: Some("d7".to_owned()), said: Said::Deleted { of: vec!["m7".to_owned()] }, ..said("") };
+    let both =
+        sayings(question(&["Keep", "Take back"], &["yes", "log undo id:4"], "log undo id:4"), &deleted);
+    assert_eq!((both[0].said.clone(), both[0].confirmed), (deleted.said, true));
+    assert_eq!((both[1].said.clone(), both[1].confirmed), (Said::Line("log undo id:4".to_owned()), false));
+    assert_eq!(both[1].request, None);
+}

@@ -6,6 +6,7 @@ use super::StandIn;
 use super::clock::Id;
 use super::messages::{compose, post};
 use super::multipart::{File, guess};
+use super::sessions::GUILD_MESSAGES;
 
 /// Whether a message replies to another, and whether that pings its author.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,6 +66,20 @@ impl StandIn {
             changed.pings = pings;
             *state.world.message_mut(message).unwrap() = changed;
             state.emit_message("MESSAGE_UPDATE", message);
+        });
+    }
+
+    /// Messages of one channel deleted at once, as moderators' applications do: one event for all of them.
+    pub fn delete_at_once(&self, channel: Id, messages: &[Id]) {
+        self.inner.with(|state| {
+            let place = state.world.channels.get_mut(&channel).expect("no such channel");
+            let guild = place.guild.expect("a direct conversation has no moderators");
+            for message in messages {
+                place.messages.remove(message).expect("no such message there");
+            }
+            let ids: Vec<Value> = messages.iter().map(|id| id.json()).collect();
+            let data = json!({ "ids": ids, "channel_id": channel.json(), "guild_id": guild.json() });
+            state.emit("MESSAGE_DELETE_BULK", GUILD_MESSAGES, data);
         });
     }
 

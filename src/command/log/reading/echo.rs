@@ -46,7 +46,7 @@ pub(super) fn items(items: &[Item], setting: &Setting, asking: &Asking) -> Strin
 const LONGEST_LEFTOVER: usize = 400;
 
 /// All that was not read, each run of words in its own quotation marks but for the outermost.
-pub(super) fn leftover(runs: &[String]) -> String {
+pub(in crate::command::log) fn leftover(runs: &[String]) -> String {
     let all = runs.join("\", \"");
     let visible = |letter: char| if letter.is_control() { ' ' } else { letter };
     let mut text: String = all.chars().take(LONGEST_LEFTOVER).map(visible).collect();

@@ -68,7 +68,7 @@ pub(in crate::command::log) async fn setting(
 }
 
 /// The chamber of a place that is mentioned by the way, where the member calls one so.
-async fn place_meant(
+pub(in crate::command::log) async fn place_meant(
     services: &Services,
     asking: &Asking,
     understood: &Understood,

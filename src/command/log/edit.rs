@@ -1,0 +1,321 @@
+//! A message that was kept was edited: its entries are put right as `/log change` does, and the old values stay in the
+//! history.
+
+use super::change::{Corrected, corrected_subject, is_reading, shown_change};
+use super::reading::clock::{self, About};
+use super::reading::setting::{Setting, after_start, kept_with, place_meant};
+use super::reading::whom::{Whom, unreadable};
+use super::reading::{LogReading, doubt, echo, instruments};
+use super::{LogRequest, entries_shown, own};
+use crate::command::Request;
+use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::describe::describe;
+use crate::command::error::{Code, CommandError, UserError};
+use crate::command::intake::{self, Context, Item, Understood, What};
+use crate::command::journal::{self, Journal};
+use crate::command::lookup::{self, FoundChamber};
+use crate::command::status::Look;
+use crate::record::correction::effective;
+use crate::record::{BatchState, Chamber, Event, EventId, Happening};
+use crate::reply::{Question, Quiet, Reply, Stored, say};
+use chrono::{DateTime, Utc};
+
+/// A message that was edited.
+#[derive(Debug, Clone)]
+pub struct LogEdit {
+    /// The id it was handed in under.
+    of: String,
+    /// When it was written.
+    written: DateTime<Utc>,
+    /// What it says by now; `None` where that is no reading.
+    reading: Option<LogReading>,
+}
+
+/// An entry, and what it becomes.
+struct Edited {
+    entry: Event,
+    corrected: Corrected,
+    typed: String,
+}
+
+/// What was kept of the message.
+struct Kept {
+    /// Its readings, as they count by now.
+    readings: Vec<Event>,
+    /// Every entry beside them, corrections among them.
+    beside: Vec<Event>,
+}
+
+/// What the edit comes to.
+enum Read {
+    /// The readings that differ, with what was not understood.
+    Edited(Vec<Edited>, Vec<String>),
+    Ask(Question),
+}
+
+impl LogEdit {
+    /// Reads the words, as if they had been said when the message was written.
+    pub fn read(of: &str, written: DateTime<Utc>, text: &str, asking: &Asking) -> Self {
+        let reading = match crate::command::read(text, &said_at(written, asking)) {
+            Ok(Request::Log(LogRequest::Reading(reading))) => Some(reading),
+            _ => None,
+        };
+        Self { of: of.to_owned(), written, reading }
+    }
+
+    /// Carries it out: every entry, or none.
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        let all = services.store.events_of_request(&self.of).await?;
+        if all.is_empty() {
+            let sentence = say("log.edit.nothing_kept", &[]);
+            return Err(UserError::new(Code::DoesNotFit, sentence, "pH 5.12 at 21 C, 812 g").into());
+        }
+        // What somebody else logged of a message is theirs: its writer's edit does not touch it.
+        if all.iter().any(|event| event.author != Some(asking.member.id)) {
+            return Ok(Done::nothing());
+        }
+        let kept = kept(services, asking, &all).await?;
+        if is_overtaken(&kept, asking) {
+            return Ok(no_news(asking));
+        }
+        match self.edited(services, asking, &kept).await? {
+            Read::Ask(question) => Ok(Done::question(question)),
+            Read::Edited(edited, _) if edited.is_empty() => Ok(no_news(asking)),
+            Read::Edited(edited, leftover) => keep(services, asking, edited, &leftover).await,
+        }
+    }
+
+    /// What of the entries the words alter.
+    async fn edited(&self, services: &Services, asking: &Asking, kept: &Kept) -> Result<Read, CommandError> {
+        let Some((named, text)) = self.reading.as_ref().map(LogReading::said) else {
+            return Err(no_reading(kept).into());
+        };
+        let then = said_at(self.written, asking);
+        let (text, meter) = instruments::take_meter(services, asking, text).await?;
+        same_batch(services, asking, kept, named, &text).await?;
+        let without = kept.batch_without();
+        let whom = Whom::of(without.clone().map(Box::new));
+        let read = intake::read(&text, &Context { now: self.written, ..whom.context(&then) });
+        let read = read.map_err(|error| unreadable(&error))?;
+        let mut understood =
+            read.filter(|read| !read.items.is_empty()).ok_or_else(|| CommandError::from(no_reading(kept)))?;
+        let at = understood.at.as_ref().map_or(self.written, |when| when.at);
+        instruments::lean(services, asking, &mut understood, meter, at).await?;
+        if let Some(state) = &without {
+            after_start(state, at)?;
+        }
+        let chamber = chamber(services, asking, kept, &understood).await?;
+        let mut setting = kept_with(services, &whom, chamber, &understood.items, at).await?;
+        kept.remember_extremes(&mut setting);
+        let edited = paired(kept, &understood.items, &setting, at)?;
+        if edited.is_empty() {
+            return Ok(Read::Edited(edited, Vec::new()));
+        }
+        Ok(match doubt(&understood, &whom, &setting, &then)? {
+            Some(question) => Read::Ask(question),
+            None => Read::Edited(edited, understood.leftover),
+        })
+    }
+}
+
+/// The same member with the same yes, asked as if it were the moment a message was written.
+fn said_at(written: DateTime<Utc>, asking: &Asking) -> Asking {
+    Asking { now: written, ..asking.clone() }
+}
+
+/// A press is answered; an edit that changes nothing is not commented on.
+fn no_news(asking: &Asking) -> Done {
+    if asking.confirmed {
+        return Done::reply(Reply::new("log change", say("log.edit.already", &[])));
+    }
+    Done::nothing()
+}
+
+/// What was kept of a message, as it counts. Whatever is no reading, or does not count any more, is not put right by an
+/// edit. That pieces which were hung are cased follows from them and stays.
+async fn kept(services: &Services, asking: &Asking, all: &[Event]) -> Result<Kept, CommandError> {
+    let hangs = all.iter().any(|event| matches!(event.what, Happening::PiecesHung { .. }));
+    let (mut readings, mut beside) = (Vec::new(), Vec::<Event>::new());
+    for event in all {
+        let event = own::entry(services, asking, event.id).await?;
+        if hangs && matches!(event.what, Happening::StageReached { .. }) {
+            continue;
+        }
+        if !is_reading(&event.what) {
+            let (id, was) = (event.id.to_string(), describe(&event.what, asking));
+            let sentence = say("log.change.other_sort", &[("id", &id), ("was", &was)]);
+            return Err(UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{id}")).into());
+        }
+        if beside.iter().all(|known| known.id != event.id) {
+            beside.extend(own::beside(services, &event).await?);
+        }
+        readings.push(event);
+    }
+    let counting = effective(&beside);
+    let undone = own::undone_by(&beside);
+    for reading in &mut readings {
+        if let Some(by) = undone.get(&reading.id) {
+            let holes = [("id", &*reading.id.to_string()), ("by", &by.to_string())];
+            let sentence = say("log.change.undone", &holes);
+            return Err(UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{by}")).into());
+        }
+        if let Some(counts) = counting.iter().find(|event| event.id == reading.id) {
+            *reading = counts.clone();
+        }
+    }
+    Ok(Kept { readings, beside })
+}
+
+/// Whether the entries were put right at the moment of the edit or later: it arrives twice, or too late.
+fn is_overtaken(kept: &Kept, asking: &Asking) -> bool {
+    kept.beside.iter().any(|event| {
+        matches!(event.what, Happening::Changed { of, .. } if kept.is_of(of))
+            && event.recorded_at >= asking.now
+    })
+}
+
+impl Kept {
+    fn is_of(&self, id: EventId) -> bool {
+        self.readings.iter().any(|reading| reading.id == id)
+    }
+
+    /// "entries 4-5"
+    fn shown(&self) -> String {
+        entries_shown(&self.ids())
+    }
+
+    fn ids(&self) -> Vec<i64> {
+        self.readings.iter().map(|reading| reading.id.0).collect()
+    }
+
+    /// The batch as it was without the readings, at their time; `None` for the air of a chamber.
+    fn batch_without(&self) -> Option<BatchState> {
+        let first = self.readings.iter().find(|reading| reading.subject.batch().is_some())?;
+        let mut others = effective(&self.beside);
+        others.retain(|event| !self.is_of(event.id) && event.subject.batch() == first.subject.batch());
+        BatchState::rebuild_as_of(&others, first.at)
+    }
+
+    /// Since when a min/max thermometer remembers was worked out when it was read; the reading itself is no earlier one.
+    fn remember_extremes(&self, setting: &mut Setting) {
+        for reading in &self.readings {
+            if let Happening::RoomExtremes { since, .. } = reading.what {
+                setting.unsaid.extremes_since = since;
+            }
+        }
+    }
+
+    fn error(&self, sentence: String) -> UserError {
+        UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{}", super::ids_shown(&self.ids())))
+    }
+}
+
+fn no_reading(kept: &Kept) -> UserError {
+    kept.error(say("log.edit.no_reading", &[("kept", &kept.shown())]))
+}
+
+/// Refuses words that name another batch than the one the entries are of.
+async fn same_batch(
+    services: &Services,
+    asking: &Asking,
+    kept: &Kept,
+    named: Option<&str>,
+    text: &str,
+) -> Result<(), CommandError> {
+    let Some(own) = kept.readings.iter().find_map(|reading| reading.subject.batch()) else { return Ok(()) };
+    let Some(name) = named.map(str::to_owned).or_else(|| intake::named(text).batch) else { return Ok(()) };
+    let now = lookup::named_batch(services, asking, &name).await?.id;
+    if now == own {
+        return Ok(());
+    }
+    let holes = [("kept", &*kept.shown()), ("was", &own.to_string()), ("now", &now.to_string())];
+    Err(kept.error(say("log.edit.other_batch", &holes)).into())
+}
+
+/// The chamber that is named, else the entries' own.
+async fn chamber(
+    services: &Services,
+    asking: &Asking,
+    kept: &Kept,
+    understood: &Understood,
+) -> Result<Chamber, CommandError> {
+    if let Some(name) = understood.chamber.as_deref() {
+        return match lookup::which_chamber(services, asking, Some(name), "chamber {chamber}").await? {
+            FoundChamber::Chamber(chamber) => Ok(chamber),
+            // The message itself says which: it is edited once more.
+            FoundChamber::Ask(question) => {
+                let example = question.answers.first().unwrap_or(&question.example).clone();
+                Err(UserError::new(Code::DoesNotFit, question.text, example).into())
+            }
+        };
+    }
+    if let Some(place) = place_meant(services, asking, understood).await? {
+        return Ok(place);
+    }
+    let own = match kept.readings.iter().find_map(|reading| reading.subject.chamber()) {
+        Some(chamber) => services.store.chamber(chamber).await?,
+        None => None,
+    };
+    match own {
+        Some(chamber) => Ok(chamber),
+        None => lookup::chamber(services, asking, None).await,
+    }
+}
+
+/// Each entry with the reading of its sort, in order; only those that differ.
+fn paired(
+    kept: &Kept,
+    items: &[Item],
+    setting: &Setting,
+    at: DateTime<Utc>,
+) -> Result<Vec<Edited>, CommandError> {
+    let other = || kept.error(say("log.edit.other_readings", &[("kept", &kept.shown())]));
+    let mut left: Vec<(&Item, Happening)> =
+        items.iter().map(|item| (item, item.happening(setting.unsaid))).collect();
+    let mut edited = Vec::new();
+    for entry in &kept.readings {
+        let sort = std::mem::discriminant(&entry.what);
+        let place = left.iter().position(|(_, to)| std::mem::discriminant(to) == sort).ok_or_else(other)?;
+        let (item, to) = left.remove(place);
+        let subject = match item.what {
+            What::Weighed { .. } | What::Ph { .. } => corrected_subject(item, entry, setting)?,
+            _ => setting.subject(item.whose)?,
+        };
+        if (subject, at, &to) != (entry.subject, entry.at, &entry.what) {
+            let corrected = Corrected { subject, at, to };
+            edited.push(Edited { entry: entry.clone(), corrected, typed: item.typed.clone() });
+        }
+    }
+    if left.is_empty() { Ok(edited) } else { Err(other().into()) }
+}
+
+async fn keep(services: &Services, asking: &Asking, edited: Vec<Edited>, leftover: &[String]) -> Outcome {
+    let mut journal = Journal::new(services, asking);
+    let mut reply = Reply::new("log change", String::new());
+    reply.quiet = Quiet::Folded;
+    let (mut said, mut entries, mut whats) = (Vec::new(), Vec::new(), Vec::new());
+    for Edited { entry, corrected, typed } in edited {
+        let to = Box::new(corrected.to.clone());
+        let event = journal.event(corrected.subject, corrected.at, Happening::Changed { of: entry.id, to });
+        let event = Event { typed, ..event };
+        let was_of = own::subject(services, &entry).await?;
+        let of = own::subject(services, &event).await?;
+        said.push(shown_change(&entry, &was_of, &corrected, &of, asking));
+        reply.stored.push(Stored { of, ..journal::stored(&event, "") });
+        journal.append(event.clone()).await?;
+        whats.extend([entry.what.clone(), corrected.to]);
+        entries.extend([entry, event]);
+    }
+    reply.headline = said.join(" ");
+    if !leftover.is_empty() {
+        reply.lines.push(say("log.reading.ignored", &[("leftover", &echo::leftover(leftover))]));
+    }
+    let ids: Vec<i64> = reply.stored.iter().map(|stored| stored.id).collect();
+    reply.undo = Some(say("log.change.next", &[("id", &super::ids_shown(&ids))]));
+    let states = clock::states_after(services, asking, &journal, &entries).await?;
+    let change = journal.finish().await?;
+    let look = Look { services, asking, pending: &change.events };
+    clock::judge(&mut reply, look, &states, About::of(&whats)).await?;
+    reply.due = journal::dues(&change);
+    Ok(Done::keeping(change, reply))
+}
