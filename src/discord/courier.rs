@@ -209,7 +209,7 @@ fn snooze_press(parcel: &Parcel) -> Option<(String, Press)> {
     let [part] = parcel.parts.as_slice() else { return None };
     let (id, _) = part.reminder.filter(|(_, kind)| *kind != ReminderKind::DegreeHoursNearlySpent)?;
     let said = Said::Line(format!("remind snooze id:{id} for:1 h"));
-    let saying = Saying { said, at: None, confirmed: false, batch: None };
+    let saying = Saying { said, at: None, confirmed: false, batch: None, request: None };
     Some((say("platform.button.snooze", &[]), Press::Say(saying)))
 }
 
