@@ -10,7 +10,9 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::Look;
 use crate::command::status::finish::{self, Known, dates, lost};
 use crate::command::time;
-use crate::curing::drying::forecast::{Class, Knowledge, NoWindow, Piece, Weighed, Window, window};
+use crate::curing::drying::forecast::{
+    Class, Expectation, Knowledge, NoWindow, Piece, Weighed, Window, window,
+};
 use crate::quantity::{Fraction, Mass, format, parse};
 use crate::record::state::Piece as Hung;
 use crate::record::{BatchState, ChamberId};
@@ -94,8 +96,8 @@ impl DryForecast {
         let named = match &self.what {
             What::Said(piece) => {
                 // In no chamber of the record: what the member's others let expect.
-                let knowledge = finish::expected(look, piece.class, ChamberId(0)).await?;
-                return Ok(Done::reply(of_piece(piece, &knowledge, self.hung, asking)?));
+                let expectation = finish::expectation(look, piece.class, ChamberId(0)).await?;
+                return Ok(Done::reply(of_piece(piece, expectation, self.hung, asking)?));
             }
             What::Batch(named) => named,
         };
@@ -200,11 +202,11 @@ async fn not_hung(
     hung: DateTime<Utc>,
 ) -> Result<Reply, CommandError> {
     let class = Class::of(state.plan.kind);
-    let knowledge = finish::expected(look, class, state.chamber()).await?;
+    let expectation = finish::expectation(look, class, state.chamber()).await?;
     // Before any weighing the green weight makes no difference.
     let green = Mass::grams(1000.0);
     let piece = Piece { class, diameter: state.plan.thickness, green, weighings: Vec::new(), target };
-    let found = window(&piece, &knowledge)
+    let found = window(&piece, &Knowledge { expectation, air: Vec::new() })
         .map_err(|error| UserError::new(Code::DoesNotFit, say(key_of(error), &[]), SPEC.examples[1]))?;
     let holes = [
         ("batch", &*state.id.to_string()),
@@ -222,11 +224,11 @@ async fn not_hung(
 
 fn of_piece(
     piece: &Piece,
-    knowledge: &Knowledge,
+    expectation: Expectation,
     hung: Option<DateTime<Utc>>,
     asking: &Asking,
 ) -> Result<Reply, UserError> {
-    let found = window(piece, knowledge)
+    let found = window(piece, &Knowledge { expectation, air: Vec::new() })
         .map_err(|error| UserError::new(Code::DoesNotFit, say(key_of(error), &[]), SPEC.examples[1]))?;
     let when = hung.map_or_else(|| days(&found), |hung| dates(&found, hung, asking));
     let holes = [("loss", &*format::percent(piece.target)), ("when", &when)];

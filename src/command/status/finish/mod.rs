@@ -26,7 +26,7 @@ const TOO_EARLY: Fraction = Fraction::percent(2.0);
 /// A thermometer's reading goes with a hygrometer's of at most so many days later.
 const TEMPERATURE_HOLDS: TimeDelta = TimeDelta::days(4);
 /// A card looks at the pieces that would end last if they went on as they did; the rest end earlier.
-const LATEST: usize = 3;
+const LATEST: usize = 2;
 
 /// The window of a piece, or why it has none.
 pub(in crate::command) type Found<'a> = (&'a Hung, Result<Window, NoWindow>);
@@ -41,7 +41,7 @@ pub(in crate::command) struct Known {
 impl Known {
     /// Of a batch, as the member who asks may know it.
     pub(in crate::command) async fn of(look: Look<'_>, state: &BatchState) -> Result<Self, CommandError> {
-        let expectation = expectation(look, state).await?;
+        let expectation = expectation(look, Class::of(state.plan.kind), state.chamber()).await?;
         let hung_at = state.hanging().map(|hung| hung.hung_at).min();
         let Some(from) = hung_at else { return Ok(Self { expectation, air: Vec::new() }) };
         let climates = climates(look, state, from - TEMPERATURE_HOLDS, look.asking.now).await?;
@@ -61,23 +61,14 @@ impl Known {
     }
 }
 
-/// What the owner's finished batches, and those that the group shows, let expect of a batch.
-async fn expectation(look: Look<'_>, state: &BatchState) -> Result<Expectation, CommandError> {
-    let dryings = experience::finished_dryings(look.services, look.asking).await?;
-    let maker = Maker { member: 0, chamber: state.chamber() };
-    Ok(Expectation::of(Class::of(state.plan.kind), maker, &FinishedBatch::all(&dryings)))
-}
-
-/// What a piece of that class would be expected to do in a member's usual chamber.
-pub(in crate::command) async fn expected(
+/// What the member's finished batches, and those that the group shows, let expect of a piece of a class in a chamber.
+pub(in crate::command) async fn expectation(
     look: Look<'_>,
     class: Class,
     chamber: ChamberId,
-) -> Result<Knowledge, CommandError> {
+) -> Result<Expectation, CommandError> {
     let dryings = experience::finished_dryings(look.services, look.asking).await?;
-    let maker = Maker { member: 0, chamber };
-    let expectation = Expectation::of(class, maker, &FinishedBatch::all(&dryings));
-    Ok(Knowledge { expectation, air: Vec::new() })
+    Ok(Expectation::of(class, Maker { member: 0, chamber }, &FinishedBatch::all(&dryings)))
 }
 
 /// Each reading of the humidity with the temperature that held then. As shown, not corrected: only changes count.

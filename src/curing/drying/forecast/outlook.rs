@@ -8,8 +8,8 @@ const LIGHT: f64 = 1e-5;
 /// distribution.
 const SPREAD: f64 = 0.28;
 const PARTS: [f64; 6] = [-1.6449, -0.8416, -0.2533, 0.2533, 0.8416, 1.6449];
-/// Enough to part two times that differ in the sixth digit.
-const HALVINGS: usize = 24;
+/// Enough to part two times that differ in the fourth digit: minutes of a month.
+const HALVINGS: usize = 18;
 
 /// What the curves say of the days that remain.
 #[derive(Debug)]
