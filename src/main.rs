@@ -9,6 +9,7 @@ use clap::{Args, Parser, Subcommand};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use tallyhook::clock::{Clock, FIRST_YEAR, LAST_YEAR, SystemClock, is_on_the_calendar};
+use tallyhook::discord::runtime;
 use tallyhook::reply::say;
 use tallyhook::store::Store;
 use tallyhook::terminal::{ask, chat, commands, demo, due};
@@ -106,7 +107,7 @@ fn main() -> ExitCode {
         .with_env_filter(EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn")))
         .with_writer(std::io::stderr)
         .init();
-    let runtime = match tokio::runtime::Builder::new_multi_thread().enable_all().build() {
+    let runtime = match runtime() {
         Ok(runtime) => runtime,
         Err(error) => return report(&error.into()),
     };

@@ -39,4 +39,4 @@ mod threads;
 mod trouble;
 
 pub use settings::{Address, Settings, SettingsError, Token};
-pub use start::{Ended, serve};
+pub use start::{Ended, runtime, serve};

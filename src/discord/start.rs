@@ -20,6 +20,7 @@ use std::future::Future;
 use std::pin::pin;
 use std::sync::Arc;
 use std::time::Duration;
+use tokio::runtime::{Builder, Runtime};
 use tokio::sync::watch;
 
 /// How long a stop waits for what is being answered.
@@ -52,6 +53,15 @@ pub enum ServeError {
     /// The record failed.
     #[error(transparent)]
     Store(#[from] StoreError),
+}
+
+/// The runtime that [`serve`] is to run on, of one thread: the client library starts a task for every event, and only on
+/// one thread do tasks begin in the order in which they were started. What takes long is computed on threads beside it.
+///
+/// # Errors
+/// When the machine gives it nothing to wait with.
+pub fn runtime() -> std::io::Result<Runtime> {
+    Builder::new_current_thread().enable_all().build()
 }
 
 /// Serves members until `stop` is ready, then lets what is being answered be answered and closes the record.

@@ -3,18 +3,17 @@
 use std::future::Future;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::thread::JoinHandle;
 use std::time::Duration;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use tallyhook::clock::FixedClock;
 use tallyhook::discord::settings::Raw;
-use tallyhook::discord::start::{Ended, ServeError, serve};
+use tallyhook::discord::start::{Ended, ServeError, runtime, serve};
 use tallyhook::discord::{Address, Settings};
 use tallyhook::store::Store;
 use tempfile::TempDir;
-use tokio::runtime::{Builder, Runtime};
 use tokio::sync::oneshot;
-use tokio::task::JoinHandle;
 use tracing_subscriber::EnvFilter;
 
 use crate::support::stand_in::clock::Id;
@@ -47,29 +46,41 @@ pub(crate) struct Cellar {
 
 struct Running {
     stop: oneshot::Sender<()>,
-    task: JoinHandle<Result<Ended, ServeError>>,
+    ended: oneshot::Receiver<Result<Ended, ServeError>>,
     process: Process,
 }
 
-/// A runtime of its own: with its end everything in it ends, also what the library started, as with a process.
-struct Process(Option<Runtime>);
-
-impl Process {
-    fn new() -> Self {
-        Self(Some(Builder::new_multi_thread().worker_threads(2).enable_all().build().unwrap()))
-    }
-
-    async fn end(mut self) {
-        let runtime = self.0.take().unwrap();
-        tokio::task::spawn_blocking(move || runtime.shutdown_timeout(SOON)).await.unwrap();
-    }
+/// A thread with the runtime of its own: with its end everything in it ends, also what the library started, as with a
+/// process.
+struct Process {
+    kill: oneshot::Sender<()>,
+    thread: JoinHandle<()>,
 }
 
-impl Drop for Process {
-    fn drop(&mut self) {
-        if let Some(runtime) = self.0.take() {
-            runtime.shutdown_background();
-        }
+impl Process {
+    /// Runs what `work` makes until it is through or killed.
+    fn run<F: Future>(work: impl FnOnce() -> F + Send + 'static) -> (Self, oneshot::Receiver<F::Output>)
+    where
+        F::Output: Send + 'static,
+    {
+        let (kill, killed) = oneshot::channel::<()>();
+        let (through, ended) = oneshot::channel();
+        let thread = std::thread::spawn(move || {
+            let runtime = runtime().unwrap();
+            runtime.block_on(async {
+                tokio::select! {
+                    output = work() => drop(through.send(output)),
+                    _ = killed => {}
+                }
+            });
+            runtime.shutdown_timeout(SOON);
+        });
+        (Self { kill, thread }, ended)
+    }
+
+    async fn end(self) {
+        drop(self.kill);
+        tokio::task::spawn_blocking(move || self.thread.join()).await.unwrap().unwrap();
     }
 }
 
@@ -130,25 +141,24 @@ impl Cellar {
         settings.reminders_every = Duration::from_millis(100);
         let (stop, stopped) = oneshot::channel();
         let (file, clock) = (self.file(), Arc::clone(&self.clock));
-        let process = Process::new();
         let before = self.stand_in.identifies().len();
-        let mut task = process.0.as_ref().unwrap().spawn(async move {
+        let (process, mut ended) = Process::run(async move || {
             let store = Store::open(file).await.unwrap();
             serve(&settings, store, clock, async move { drop(stopped.await) }).await
         });
         tokio::select! {
             () = self.stand_in.gateway_until(|gateway| gateway.identifies.len() > before && gateway.ready()) => {}
-            ended = &mut task => panic!("it ended before it was connected: {ended:?}"),
+            ended = &mut ended => panic!("it ended before it was connected: {ended:?}"),
             () = tokio::time::sleep(4 * SOON) => panic!("not connected: {:#?}", self.stand_in.records().iter().map(|record| format!("{} {} {}", record.method, record.path, record.status)).collect::<Vec<_>>()),
         }
-        self.running = Some(Running { stop, task, process });
+        self.running = Some(Running { stop, ended, process });
     }
 
     /// Stops it as an operator does.
     pub(crate) async fn stop(&mut self) {
         let running = self.running.take().unwrap();
         running.stop.send(()).unwrap();
-        let ended = tokio::time::timeout(Duration::from_secs(10), running.task).await;
+        let ended = tokio::time::timeout(Duration::from_secs(10), running.ended).await;
         assert_eq!(ended.unwrap().unwrap().unwrap(), Ended::Stopped);
         running.process.end().await;
     }

@@ -184,6 +184,31 @@ async fn an_edit_that_arrives_twice_counts_once_and_a_late_one_not_at_all() {
     assert_eq!(words(&entries)[3..], ["weight", "changed", "changed"]);
 }
 
+/// What is replayed after a broken connection comes at once, and nobody weighs backwards.
+#[tokio::test]
+async fn what_comes_at_once_is_kept_in_its_order() {
+    let story = Hanging::new().await;
+    let weights: Vec<Mass> = (0..16).map(|number| Mass::grams(800.0 - f64::from(number))).collect();
+    let mut last = None;
+    story.cellar.stand_in.offline(true, |_| {
+        for weight in &weights {
+            last = Some(story.post(&format!("#1 {} g", weight.as_grams())));
+        }
+    });
+    story.answer(last.unwrap(), 1).await;
+    pause(500).await;
+    let mut entries = story.entries().await;
+    entries.sort_by_key(|event| event.id);
+    let kept: Vec<Mass> = entries
+        .iter()
+        .filter_map(|event| match event.what {
+            Happening::Weighed { gross } => Some(gross),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(kept, weights);
+}
+
 #[tokio::test]
 async fn what_cannot_be_put_right_by_an_edit_gets_a_sentence_and_stores_nothing() {
     let story = Hanging::new().await;
