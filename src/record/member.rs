@@ -2,6 +2,7 @@
 
 use super::ids::{ChamberId, ChatId, GroupId, MemberId, MeterId};
 use crate::quantity::{Mass, MassUnit, TemperatureScale};
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 /// What a member may do in a group.
@@ -32,6 +33,25 @@ pub struct MemberSettings {
     pub scale_step: Mass,
     /// Reminders may go out at night too.
     pub reminders_at_night: bool,
+    /// The last time in which reminders were to be held back; it may be over.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reminders_paused: Option<Pause>,
+}
+
+/// A time in which reminders are held back, all but those that a fermentation cannot wait for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pause {
+    /// From when.
+    pub since: DateTime<Utc>,
+    /// Until when; `None` until the member says so.
+    pub until: Option<DateTime<Utc>>,
+}
+
+impl Pause {
+    /// Whether it lasts at a moment. When it ends it no longer does.
+    pub fn lasts_at(self, moment: DateTime<Utc>) -> bool {
+        self.since <= moment && self.until.is_none_or(|until| moment < until)
+    }
 }
 
 impl Default for MemberSettings {
@@ -44,6 +64,7 @@ impl Default for MemberSettings {
             temperature: TemperatureScale::Celsius,
             scale_step: Mass::grams(0.1),
             reminders_at_night: false,
+            reminders_paused: None,
         }
     }
 }

@@ -65,6 +65,11 @@ impl ReminderKind {
         }
     }
 
+    /// Whether the clock of a fermentation decides by it, so that no pause holds it back.
+    pub const fn cannot_wait(self) -> bool {
+        matches!(self, Self::PhCheck | Self::DegreeHoursNearlySpent)
+    }
+
     /// Reads the word.
     pub fn parse(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|kind| kind.word() == word)

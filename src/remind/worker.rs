@@ -6,20 +6,20 @@
 
 mod bundle;
 mod outbox;
+mod wishes;
 
 use super::courier::{Courier, Delivery, Parcel, within};
-use super::{quiet, repeat};
+use super::repeat;
 use crate::clock::Clock;
 use crate::record::{BatchId, MemberId, OutgoingId, Reminder, ReminderId, ReminderKind};
-use crate::reply::say;
 use crate::store::{Change, Claimant, Claimed, Settled, Settlement, Store, StoreError};
-use crate::wall;
 use bundle::{Bundle, bundles};
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 use std::future::Future;
 use std::pin::pin;
 use std::time::Duration;
+use wishes::Wishes;
 
 /// How often the loop ticks as a rule: a reminder is at most this late while it runs.
 pub const EVERY: Duration = Duration::from_secs(30);
@@ -35,8 +35,6 @@ const FIRST_PAUSE: TimeDelta = TimeDelta::seconds(30);
 const LONGEST_PAUSE: TimeDelta = TimeDelta::hours(1);
 /// The shortest and the longest wait that a platform may ask for.
 const ASKED: (TimeDelta, TimeDelta) = (TimeDelta::seconds(1), TimeDelta::days(1));
-/// More than this after its time, a reminder says so.
-const LATE: TimeDelta = TimeDelta::hours(1);
 
 /// A thing that was said and arrived.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,7 +56,7 @@ pub struct Sent {
 pub struct TickReport {
     /// What arrived, in order.
     pub sent: Vec<Sent>,
-    /// How many wait for the end of the quiet hours.
+    /// How many wait for the end of the quiet hours or of a pause.
     pub held: usize,
     /// How many could not be delivered and will be tried again.
     pub failed: usize,
@@ -145,13 +143,6 @@ struct Round<'a, C> {
     report: TickReport,
 }
 
-/// What is known of how a member wants to be reminded.
-#[derive(Clone, Copy)]
-struct Hours {
-    zone: Tz,
-    at_night: bool,
-}
-
 /// How a delivery ended, as far as it decides what becomes of the claims.
 enum Ended {
     Arrived,
@@ -169,7 +160,9 @@ impl<'a, C: Courier> Round<'a, C> {
     async fn go(&mut self) -> Result<bool, StoreError> {
         let claimed = self.store.claim_reminders(self.by, self.now, CLAIM, self.only).await?;
         let more_reminders = claimed.len() == CLAIM as usize;
-        for bundle in bundles(claimed) {
+        let came_in_pause =
+            |reminder: &Reminder| Wishes::of(self.store, reminder.member).held_it(reminder, self.now);
+        for bundle in bundles(claimed, came_in_pause) {
             self.send(&bundle).await?;
         }
         let more_messages = self.empty_outbox().await?;
@@ -177,16 +170,16 @@ impl<'a, C: Courier> Round<'a, C> {
     }
 
     async fn send(&mut self, bundle: &Bundle) -> Result<(), StoreError> {
-        let hours = self.hours(bundle.member());
-        if self.is_night(hours) && !bundle.is_meant_for_the_night(hours.zone) {
+        let wishes = Wishes::of(self.store, bundle.member());
+        if let Some(not_before) = wishes.wait(bundle, self.now) {
             self.report.held += bundle.speaking().count();
-            let not_before = Some(quiet::later(self.now, hours.zone));
+            let not_before = Some(not_before);
             return self.settle_each(bundle, |_, _| Settlement::Wait { not_before }).await;
         }
-        let parcel = bundle.parcel(|reminder| labelled(reminder, self.now, hours.zone));
+        let parcel = bundle.parcel(self.now, wishes.zone);
         match self.deliver(&parcel).await {
             Ended::Arrived => {
-                self.settle_each(bundle, |round, reminder| round.done(reminder, hours.zone)).await?;
+                self.settle_each(bundle, |round, reminder| round.done(reminder, wishes.zone)).await?;
                 self.report_sent(parcel);
                 Ok(())
             }
@@ -196,7 +189,7 @@ impl<'a, C: Courier> Round<'a, C> {
             }
             Ended::Failed { reason, for_good } => {
                 self.settle_each(bundle, |round, reminder| {
-                    round.reminder_failed(reminder, for_good, &reason, hours.zone)
+                    round.reminder_failed(reminder, for_good, &reason, wishes.zone)
                 })
                 .await
             }
@@ -224,26 +217,6 @@ impl<'a, C: Courier> Round<'a, C> {
             Delivery::Later { after: None, reason } => Ended::Failed { reason, for_good: false },
             Delivery::Never { reason } => Ended::Failed { reason, for_good: true },
         }
-    }
-
-    /// A member's zone, else their group's, else UTC; the first group that they are in speaks.
-    fn hours(&self, member: MemberId) -> Hours {
-        let memberships = self.store.memberships_of(member);
-        let own = memberships.iter().find_map(|member| member.settings.timezone.clone());
-        let group = || {
-            let groups = memberships.iter().filter_map(|member| self.store.group(member.group));
-            groups.into_iter().find_map(|group| group.settings.timezone)
-        };
-        let named = own.or_else(group);
-        Hours {
-            zone: named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC),
-            at_night: memberships.iter().any(|member| member.settings.reminders_at_night),
-        }
-    }
-
-    /// Whether nothing may go out now that the member did not set into the night themselves.
-    fn is_night(&self, hours: Hours) -> bool {
-        !hours.at_night && quiet::is_quiet(self.now, hours.zone)
     }
 
     /// A reminder that arrived is done, or goes on to its next time.
@@ -314,13 +287,4 @@ impl<'a, C: Courier> Round<'a, C> {
 fn pause_after(tries: u32) -> TimeDelta {
     let doublings = tries.saturating_sub(1).min(16);
     (FIRST_PAUSE * (1 << doublings)).min(LONGEST_PAUSE)
-}
-
-/// What a reminder says when it goes out at a moment: one that is late says so, one that was put off is not late.
-fn labelled(reminder: &Reminder, moment: DateTime<Utc>, zone: Tz) -> String {
-    if moment - reminder.wanted_at() <= LATE {
-        return reminder.text.clone();
-    }
-    let time = wall::clock(reminder.wanted_at(), zone);
-    say("remind.late", &[("time", &time), ("text", &reminder.text)])
 }

@@ -11,8 +11,9 @@ use tallyhook::desk::{Answered, Desk, Incoming};
 use tallyhook::quantity::{Mass, Temperature};
 use tallyhook::record::climate::{Climate, RoomReading};
 use tallyhook::record::{
-    BatchId, BatchStage, BatchState, Event, EventId, Happening, MemberId, Outgoing, OutgoingState, PieceHung,
-    PieceNumber, PlannedReminder, Reminder, ReminderId, ReminderKind, ReminderState, Role, Subject,
+    BatchId, BatchStage, BatchState, Event, EventId, Happening, MemberId, Outgoing, OutgoingState, Pause,
+    PieceHung, PieceNumber, PlannedReminder, Reminder, ReminderId, ReminderKind, ReminderState, Role,
+    Subject,
 };
 use tallyhook::remind::courier::{Courier, Delivery, Parcel};
 use tallyhook::remind::plan::{PlanInput, plan};
@@ -725,4 +726,75 @@ async fn a_batchs_that_is_put_off_outlives_a_new_plan_and_goes_when_it_is_no_lon
     // What was withdrawn is not put off.
     snooze(&store, id, "2026-03-02T17:00:00Z").await;
     assert_eq!(state_of(&store, id).await, ReminderState::Withdrawn);
+}
+
+/// Anna's reminders are held back from nine to nine of the day after the next.
+async fn paused(store: &Store, since: &str, until: Option<&str>) {
+    let mut anna = store.memberships_of(ANNA).remove(0);
+    anna.settings.reminders_paused = Some(Pause { since: utc(since), until: until.map(utc) });
+    store.commit(Change { members: vec![anna], ..Change::default() }).await.unwrap();
+}
+
+#[tokio::test]
+async fn a_pause_holds_back_what_can_wait_and_ends_in_one_message() {
+    let (store, letters) = (in_rome(false).await, Letterbox::default());
+    let planned = vec![
+        of_batch(ReminderKind::Weigh, 0, "2026-03-03T08:00:00Z", "weigh, day 3"),
+        of_batch(ReminderKind::Weigh, 1, "2026-03-10T08:00:00Z", "weigh, day 10"),
+        of_batch(ReminderKind::PhCheck, 0, "2026-03-03T09:00:00Z", "measure the pH"),
+        of_batch(ReminderKind::DegreeHoursNearlySpent, 0, "2026-03-03T09:00:00Z", "nearly spent"),
+    ];
+    keep_plan(&store, ANNA, planned).await;
+    let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "turn the bag").await;
+    let once = own(&store, "2026-03-04T12:00:00Z", None, "order casings").await;
+    paused(&store, "2026-03-02T09:00:00Z", Some("2026-03-12T09:00:00Z")).await;
+    let mut held = 0;
+    for day in 2..12 {
+        for hour in 8..21 {
+            held += letters.tick(&store, &format!("2026-03-{day:02}T{hour:02}:00:00Z")).await.held;
+        }
+    }
+    assert!(held > 0);
+    assert_eq!(letters.texts(), ["measure the pH", "nearly spent"], "a fermentation does not wait");
+    let report = letters.tick(&store, "2026-03-12T09:00:00Z").await;
+    assert_eq!(report.sent.len(), 3, "{report:?}");
+    let after = "Paused, was due Mon 2 Mar, 13:00. turn the bag\nPaused, was due Wed 4 Mar, 13:00. order casings\n\
+                 Paused, was due Tue 10 Mar, 09:00. weigh, day 10";
+    assert_eq!(letters.texts()[2..], [after], "of what comes again and again only the last");
+    assert_eq!(state_of(&store, once).await, ReminderState::Sent);
+    let next = store.reminder(daily).await.unwrap().unwrap();
+    assert_eq!(next.due, utc("2026-03-12T12:00:00Z"), "at its own time, and ten days are not made up for");
+    assert_eq!(letters.tick(&store, "2026-03-12T09:10:00Z").await, TickReport::default());
+}
+
+#[tokio::test]
+async fn a_pause_ends_early_and_not_in_the_night() {
+    let (store, letters) = (in_rome(false).await, Letterbox::default());
+    own(&store, "2026-03-02T12:00:00Z", None, "rinse").await;
+    paused(&store, "2026-03-02T09:00:00Z", None).await;
+    assert_eq!(letters.tick(&store, "2026-03-02T12:00:00Z").await.held, 1);
+    paused(&store, "2026-03-02T09:00:00Z", Some("2026-03-02T21:30:00Z")).await;
+    assert_eq!(letters.tick(&store, "2026-03-02T21:31:00Z").await.held, 1, "it is night in Rome");
+    assert_eq!(letters.texts(), [""; 0]);
+    letters.tick(&store, "2026-03-03T06:00:00Z").await;
+    assert_eq!(letters.texts(), ["Paused, was due Mon 2 Mar, 13:00. rinse"]);
+}
+
+#[tokio::test]
+async fn what_fell_due_before_or_after_a_pause_comes_by_itself() {
+    let (store, letters) = (in_rome(false).await, Letterbox::default());
+    own(&store, "2026-03-02T08:59:00Z", None, "before").await;
+    own(&store, "2026-03-02T10:00:00Z", None, "in it").await;
+    own(&store, "2026-03-02T11:00:00Z", None, "in it too").await;
+    own(&store, "2026-03-02T12:00:00Z", None, "when it was over").await;
+    paused(&store, "2026-03-02T09:00:00Z", Some("2026-03-02T12:00:00Z")).await;
+    letters.tick(&store, "2026-03-02T12:00:00Z").await;
+    let texts = letters.texts();
+    assert_eq!(texts.len(), 3, "{texts:?}");
+    assert_eq!(texts[0], "Late, was due Mon 2 Mar, 09:59. before");
+    assert_eq!(
+        texts[1],
+        "Paused, was due Mon 2 Mar, 11:00. in it\nPaused, was due Mon 2 Mar, 12:00. in it too"
+    );
+    assert_eq!(texts[2], "when it was over");
 }

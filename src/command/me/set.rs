@@ -106,6 +106,7 @@ impl MeSet {
             temperature: self.temperature.unwrap_or(before.temperature),
             scale_step: self.scale_step.unwrap_or(before.scale_step),
             reminders_at_night: self.reminders_at_night.unwrap_or(before.reminders_at_night),
+            reminders_paused: before.reminders_paused,
         }
     }
 }

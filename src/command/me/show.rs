@@ -3,6 +3,7 @@
 use super::values;
 use crate::command::asking::{Asking, Done};
 use crate::command::describe;
+use crate::command::remind;
 use crate::command::spec::Spec;
 use crate::record::Role;
 use crate::reply::{Reply, say};
@@ -32,6 +33,7 @@ impl MeShow {
         let holes = [("name", &*asking.member.name), ("group", &asking.group.name)];
         let mut reply = Reply::new("me show", say(key, &holes));
         reply.lines = lines(asking);
+        reply.lines.extend(remind::list::paused(asking));
         let next = if asking.country().is_none() { "me.show.next_country" } else { "me.show.next" };
         reply.next = Some(say(next, &[]));
         Done::reply(reply)

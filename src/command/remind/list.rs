@@ -6,6 +6,7 @@ use crate::command::spec::Spec;
 use crate::command::time;
 use crate::record::Reminder;
 use crate::reply::{Reply, say};
+use chrono::{DateTime, Utc};
 
 /// `/remind list`
 pub static SPEC: Spec = Spec {
@@ -35,6 +36,7 @@ impl RemindList {
             count => say("remind_command.list.several", &[("count", &count.to_string())]),
         };
         let mut reply = Reply::new("remind list", headline);
+        reply.lines.extend(paused(asking));
         for reminder in waiting.iter().take(MOST) {
             reply.lines.push(line(reminder, asking));
             reply.due.push(due(reminder));
@@ -51,9 +53,29 @@ impl RemindList {
     }
 }
 
+/// Whether they are held back, where they are. Said wherever reminders are spoken of.
+pub(in crate::command) fn paused(asking: &Asking) -> Option<String> {
+    let pause = asking.member.settings.reminders_paused.filter(|pause| pause.lasts_at(asking.now))?;
+    let shown = |moment| time::shown(moment, asking.now, asking.zone());
+    let since = shown(pause.since);
+    Some(match pause.until {
+        Some(until) => say("remind_command.list.paused", &[("since", &since), ("until", &shown(until))]),
+        None => say("remind_command.list.paused_open", &[("since", &since)]),
+    })
+}
+
+/// When it goes out at the earliest, by what is known now.
+fn goes_at(reminder: &Reminder, asking: &Asking) -> DateTime<Utc> {
+    let pause = asking.member.settings.reminders_paused.filter(|pause| pause.lasts_at(asking.now));
+    match pause.filter(|_| !reminder.kind.cannot_wait()) {
+        Some(pause) => pause.until.map_or(reminder.wanted_at(), |until| until.max(reminder.wanted_at())),
+        None => reminder.goes_at(),
+    }
+}
+
 fn line(reminder: &Reminder, asking: &Asking) -> String {
     let id = reminder.id.to_string();
-    let when = time::shown(reminder.goes_at(), asking.now, asking.zone());
+    let when = time::shown(goes_at(reminder, asking), asking.now, asking.zone());
     let holes = [("id", &*id), ("when", &when), ("text", &reminder.text)];
     let mut line = say("remind_command.list.line", &holes);
     line.push_str(&match reminder.every_days {

@@ -2,6 +2,8 @@
 
 pub mod cancel;
 pub mod list;
+pub mod pause;
+pub mod resume;
 pub mod set;
 pub mod snooze;
 
@@ -13,7 +15,8 @@ use crate::record::{Reminder, ReminderId};
 use crate::reply::{Due, say};
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&set::SPEC, &list::SPEC, &snooze::SPEC, &cancel::SPEC];
+pub const SPECS: &[&Spec] =
+    &[&set::SPEC, &list::SPEC, &snooze::SPEC, &pause::SPEC, &resume::SPEC, &cancel::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -24,6 +27,10 @@ pub enum RemindRequest {
     List(list::RemindList),
     /// `/remind snooze`
     Snooze(snooze::RemindSnooze),
+    /// `/remind pause`
+    Pause(pause::RemindPause),
+    /// `/remind resume`
+    Resume(resume::RemindResume),
     /// `/remind cancel`
     Cancel(cancel::RemindCancel),
 }
@@ -33,6 +40,8 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<RemindRequest, UserError> {
     match verb {
         "set" => set::RemindSet::read(args).map(RemindRequest::Set),
         "snooze" => snooze::RemindSnooze::read(args).map(RemindRequest::Snooze),
+        "pause" => pause::RemindPause::read(args).map(RemindRequest::Pause),
+        "resume" => Ok(RemindRequest::Resume(resume::RemindResume)),
         "cancel" => cancel::RemindCancel::read(args).map(RemindRequest::Cancel),
         _ => Ok(RemindRequest::List(list::RemindList)),
     }
@@ -45,6 +54,8 @@ impl RemindRequest {
             Self::Set(request) => request.perform(services, asking).await,
             Self::List(request) => request.perform(services, asking).await,
             Self::Snooze(request) => request.perform(services, asking).await,
+            Self::Pause(request) => Ok(request.perform(asking)),
+            Self::Resume(request) => request.perform(asking),
             Self::Cancel(request) => request.perform(services, asking).await,
         }
     }

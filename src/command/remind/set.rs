@@ -1,6 +1,6 @@
 //! `/remind set`: a reminder of the member's own.
 
-use super::due;
+use super::{due, list};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
@@ -83,6 +83,7 @@ impl RemindSet {
             reply.lines.push(say("remind_command.set.batch", &holes));
         }
         reply.lines.extend(self.every_days.map(again));
+        reply.lines.extend(list::paused(asking));
         reply.next = Some(say("remind_command.set.next", &[("id", &reminder.id.to_string())]));
         reply.due.push(due(&reminder));
         Ok(Done::keeping(Change { reminders: vec![reminder], ..Change::default() }, reply))

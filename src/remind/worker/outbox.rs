@@ -1,9 +1,9 @@
 //! Messages of the outbox: everything that is sent without being a reminder or the answer to a line.
 
+use super::wishes::Wishes;
 use super::{CLAIM, Ended, Round};
 use crate::record::{Outgoing, OutgoingId};
 use crate::remind::courier::{Courier, Parcel, Part};
-use crate::remind::quiet;
 use crate::store::{Claimed, Settlement, StoreError};
 
 impl<C: Courier> Round<'_, C> {
@@ -27,11 +27,11 @@ impl<C: Courier> Round<'_, C> {
 
     async fn send_message(&mut self, message: Outgoing) -> Result<(), StoreError> {
         let what = Claimed::Message(message.id);
-        let hours = self.hours(message.member);
         // An answer goes out at once, also at night: somebody is awake.
-        if message.letter.is_none() && self.is_night(hours) {
+        let wishes = Wishes::of(self.store, message.member);
+        if let Some(morning) = wishes.night(self.now).filter(|_| message.letter.is_none()) {
             self.report.held += 1;
-            let not_before = Some(quiet::later(self.now, hours.zone));
+            let not_before = Some(morning);
             return self.settle(vec![(what, Settlement::Wait { not_before })]).await;
         }
         let parcel = Parcel {
