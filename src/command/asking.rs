@@ -3,7 +3,7 @@
 use super::error::CommandError;
 use super::experience::Experience;
 use crate::curing::Country;
-use crate::record::{BatchId, Group, Member};
+use crate::record::{BatchId, Group, Member, QuietHours};
 use crate::reply::{Question, Reply};
 use crate::store::{Change, Store};
 use chrono::{DateTime, NaiveDate, Utc};
@@ -66,6 +66,11 @@ impl Asking {
     pub fn zone(&self) -> Tz {
         let named = self.member.settings.timezone.as_deref().or(self.group.settings.timezone.as_deref());
         named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC)
+    }
+
+    /// The hours in which the member is left alone; `None`: reminders may come at night too.
+    pub fn quiet(&self) -> Option<QuietHours> {
+        (!self.member.settings.reminders_at_night).then_some(self.group.settings.quiet_hours)
     }
 
     /// The member's country, else the group's.

@@ -171,8 +171,8 @@ impl<'a> Journal<'a> {
         let state = &open.state;
         let (climate, air) = self.climate(state).await?;
         let zone = self.asking.zone();
-        let at_night = self.asking.member.settings.reminders_at_night;
-        let planned = plan::plan(&PlanInput { state, climate: &climate, zone, at_night });
+        let quiet = self.asking.quiet();
+        let planned = plan::plan(&PlanInput { state, climate: &climate, zone, quiet });
         let (batch, member) = (state.id, state.plan.owner);
         Ok(ReminderPlan { batch, member, planned, computed_from: open.version, air })
     }

@@ -70,10 +70,10 @@ pub async fn check(settings: &Settings) -> Result<Found, ServeError> {
 
 fn content_intent(application: &Value, settings: &Settings, found: &mut Found) {
     let granted = application["flags"].as_u64().unwrap_or_default() & CONTENT_INTENT != 0;
-    match (settings.listen.is_empty(), granted) {
-        (true, _) => found.lines.push(say("platform.check.no_listening", &[])),
-        (false, true) => found.lines.push(say("platform.check.listening", &[])),
-        (false, false) => found.lack(say("platform.check.content_intent", &[])),
+    match (settings.listen.anywhere(), granted) {
+        (false, _) => found.lines.push(say("platform.check.no_listening", &[])),
+        (true, true) => found.lines.push(say("platform.check.listening", &[])),
+        (true, false) => found.lack(say("platform.check.content_intent", &[])),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::api::Api;
 use super::recent::{Cursors, Recent};
+use super::settings::Listen;
 use crate::clock::Clock;
 use crate::desk::Desk;
 use crate::record::{BatchId, ChatId};
@@ -24,8 +25,8 @@ pub(super) struct Front {
     pub(super) clock: Arc<dyn Clock>,
     /// The assistant's own account.
     pub(super) me: ChatId,
-    /// Channels in which it reads what nobody addressed to it.
-    pub(super) listen: Vec<ChatId>,
+    /// Where it reads what nobody addressed to it.
+    listen: Listen,
     recent: Mutex<Recent>,
     cursors: Mutex<Cursors>,
     group_names: Mutex<HashMap<ChatId, String>>,
@@ -41,7 +42,7 @@ impl fmt::Debug for Front {
 
 impl Front {
     /// A front over a desk.
-    pub(super) fn new(desk: Desk, api: Api, clock: Arc<dyn Clock>, me: ChatId, listen: Vec<ChatId>) -> Self {
+    pub(super) fn new(desk: Desk, api: Api, clock: Arc<dyn Clock>, me: ChatId, listen: Listen) -> Self {
         Self {
             desk,
             api,
@@ -63,7 +64,20 @@ impl Front {
 
     /// Whether the platform gives it what nobody addressed to it.
     pub(super) const fn reads_everything(&self) -> bool {
-        !self.listen.is_empty()
+        self.listen.anywhere()
+    }
+
+    /// Whether it reads what nobody addressed to it in a channel of a group.
+    pub(super) fn listens_in(&self, place: ChatId, group: Option<ChatId>) -> bool {
+        let of_group = || group.and_then(|group| self.store().group_by_chat(group));
+        self.listen.channels.contains(&place)
+            || self.listen.stewards && of_group().is_some_and(|group| group.settings.listen.contains(&place))
+    }
+
+    /// Whether a group's answers to commands are for the eyes of who asked.
+    pub(super) fn answers_privately(&self, group: Option<ChatId>) -> bool {
+        let group = group.and_then(|group| self.store().group_by_chat(group));
+        group.is_some_and(|group| group.settings.private_answers)
     }
 
     /// Waits until there is room to work. `None` while the front is closing.

@@ -75,7 +75,7 @@ impl Front {
             Some(Attention::Addressed)
         } else if in_thread {
             Some(Attention::InThread)
-        } else if self.listen.contains(&written.place) {
+        } else if self.listens_in(written.place, written.group) {
             Some(Attention::Overheard)
         } else {
             None

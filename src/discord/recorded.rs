@@ -7,7 +7,7 @@ use super::buttons::{Field, Form, Press, Saying};
 use super::front::Front;
 use super::inbound::{Written, id, sender, written};
 use super::press::{lines_of, press_of};
-use super::settings::{Raw, Settings};
+use super::settings::{Listen, Raw, Settings};
 use super::slash::taken_apart;
 use crate::clock::SystemClock;
 use crate::desk::{Attention, ChatSender, Desk, Incoming, Said, Sender};
@@ -95,7 +95,7 @@ async fn front() -> Front {
     };
     let api = Api::new(&Settings::read(&raw).unwrap()).unwrap();
     let desk = Desk::new(Store::open_temporary().await.unwrap());
-    Front::new(desk, api, Arc::new(SystemClock), US, Vec::new())
+    Front::new(desk, api, Arc::new(SystemClock), US, Listen::default())
 }
 
 /// With the batch of the recorded slash command started, and its thread known.

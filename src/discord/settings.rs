@@ -13,11 +13,27 @@ pub struct Settings {
     pub token: Token,
     /// Where the platform is.
     pub address: Address,
-    /// Channels in which it reads what nobody addressed to it. Reading there needs the platform's privileged content
-    /// intent; where none is named, it is not asked for.
-    pub listen: Vec<ChatId>,
+    /// Where it reads what nobody addressed to it.
+    pub listen: Listen,
     /// How often it looks whether something is due.
     pub reminders_every: Duration,
+}
+
+/// Where it reads what nobody addressed to it. Reading there needs the platform's privileged content intent, which is
+/// asked for only where the operator said that it reads anywhere.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Listen {
+    /// Channels that the operator named.
+    pub channels: Vec<ChatId>,
+    /// Also in those that the groups' stewards name.
+    pub stewards: bool,
+}
+
+impl Listen {
+    /// Whether it reads anywhere.
+    pub const fn anywhere(&self) -> bool {
+        self.stewards || !self.channels.is_empty()
+    }
 }
 
 /// A token: never printed.
@@ -58,7 +74,7 @@ pub struct Raw {
     pub gateway: Option<String>,
     /// The certificate of the HTTP side, PEM.
     pub certificate: Option<String>,
-    /// Numbers of channels, separated by commas.
+    /// Numbers of channels, separated by commas, and the word `stewards` for those that stewards name.
     pub listen: Option<String>,
 }
 
@@ -98,7 +114,7 @@ pub enum SettingsError {
     },
     /// A channel's number cannot be read.
     #[error(
-        "TALLYHOOK_LISTEN has \"{0}\"; write channel numbers separated by commas, e.g. 1234567890,1234567891"
+        "TALLYHOOK_LISTEN has \"{0}\"; write channel numbers separated by commas, or stewards, e.g. 1234567890,stewards"
     )]
     Channel(String),
 }
@@ -196,15 +212,17 @@ fn is_this_machine(url: &reqwest::Url) -> bool {
         || host.parse::<IpAddr>().is_ok_and(|address| address.is_loopback())
 }
 
-fn listen(raw: &Raw) -> Result<Vec<ChatId>, SettingsError> {
-    let text = raw.listen.as_deref().unwrap_or_default();
-    let named = text.split(',').map(str::trim).filter(|name| !name.is_empty());
-    named
-        .map(|name| {
-            let number = name.parse::<i64>().ok().filter(|number| *number > 0);
-            number.map(ChatId).ok_or_else(|| SettingsError::Channel(name.to_owned()))
-        })
-        .collect()
+fn listen(raw: &Raw) -> Result<Listen, SettingsError> {
+    let mut listen = Listen::default();
+    for name in raw.listen.as_deref().unwrap_or_default().split(',').map(str::trim) {
+        match name.parse::<i64>() {
+            Ok(number) if number > 0 => listen.channels.push(ChatId(number)),
+            _ if name.eq_ignore_ascii_case("stewards") => listen.stewards = true,
+            _ if name.is_empty() => {}
+            _ => return Err(SettingsError::Channel(name.to_owned())),
+        }
+    }
+    Ok(listen)
 }
 
 #[cfg(test)]
@@ -271,8 +289,11 @@ mod tests {
         let with = |listen: &str| {
             Settings::read(&Raw { listen: Some(listen.to_owned()), ..raw() }).map(|settings| settings.listen)
         };
-        assert_eq!(with("12, 13,"), Ok(vec![ChatId(12), ChatId(13)]));
+        let both = Listen { channels: vec![ChatId(12), ChatId(13)], stewards: false };
+        assert_eq!(with("12, 13,"), Ok(both));
+        assert_eq!(with("stewards"), Ok(Listen { channels: vec![], stewards: true }));
         assert_eq!(with("general"), Err(SettingsError::Channel("general".to_owned())));
-        assert_eq!(with(""), Ok(Vec::new()));
+        assert_eq!(with(""), Ok(Listen::default()));
+        assert!(!Listen::default().anywhere());
     }
 }

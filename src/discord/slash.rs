@@ -29,7 +29,11 @@ impl Front {
             is_thread: is_thread(channel.kind),
         });
         match self.incoming_of(&command, Sender::Chat(who), place).await {
-            Ok((incoming, private)) => self.answer(ticket, incoming, private, opening).await,
+            Ok((incoming, private)) => {
+                let private =
+                    private || self.answers_privately(command.guild_id.map(|group| id(group.get())));
+                self.answer(ticket, incoming, private, opening).await;
+            }
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
         }
     }

@@ -154,10 +154,10 @@ fn ended_by(ended: serenity::Result<()>) -> Result<Ended, ServeError> {
 }
 
 /// What the gateway is asked for. What members write without a word to the assistant needs the platform's privileged
-/// content intent, and is asked for only where the operator named channels to listen in.
+/// content intent, and is asked for only where the operator lets it listen.
 pub(super) fn intents(settings: &Settings) -> GatewayIntents {
     let least = GatewayIntents::GUILDS | GatewayIntents::GUILD_MESSAGES | GatewayIntents::DIRECT_MESSAGES;
-    if settings.listen.is_empty() { least } else { least | GatewayIntents::MESSAGE_CONTENT }
+    if settings.listen.anywhere() { least | GatewayIntents::MESSAGE_CONTENT } else { least }
 }
 
 async fn housekeeping(front: &Front) -> ! {

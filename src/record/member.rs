@@ -95,6 +95,37 @@ pub struct GroupSettings {
     pub country: Option<String>,
     /// Time zone for members who set none.
     pub timezone: Option<String>,
+    /// Between which hours the members are left alone.
+    pub quiet_hours: QuietHours,
+    /// Channels in which the assistant reads what is written to nobody, where its operator lets it read at all.
+    pub listen: Vec<ChatId>,
+    /// Answers to commands are for the eyes of who asked.
+    pub private_answers: bool,
+}
+
+/// The hours in which nothing goes out that the assistant thought of itself, on the member's clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct QuietHours {
+    /// The hour at which they begin, 0 to 23.
+    pub from: u32,
+    /// The hour at which they end, 0 to 23, as a rule on the day after.
+    pub until: u32,
+}
+
+impl Default for QuietHours {
+    fn default() -> Self {
+        Self { from: 22, until: 7 }
+    }
+}
+
+impl QuietHours {
+    /// How long they last, in hours of a day on which no clock is changed; a whole day where both are the same.
+    pub const fn length(self) -> u32 {
+        match (self.until + 24 - self.from) % 24 {
+            0 => 24,
+            hours => hours,
+        }
+    }
 }
 
 /// A group of members.

@@ -12,7 +12,7 @@ mod drying;
 mod fermenting;
 
 use crate::record::climate::Climate;
-use crate::record::{BatchKind, BatchStage, BatchState, PlannedReminder, ReminderKind};
+use crate::record::{BatchKind, BatchStage, BatchState, PlannedReminder, QuietHours, ReminderKind};
 use crate::reply::say;
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
@@ -29,8 +29,8 @@ pub struct PlanInput<'a> {
     pub climate: &'a Climate,
     /// The zone of whom the reminders go to.
     pub zone: Tz,
-    /// They want reminders at night too.
-    pub at_night: bool,
+    /// The hours in which they want to be left alone; `None`: they want reminders at night too.
+    pub quiet: Option<QuietHours>,
 }
 
 /// Everything that should be waiting from now on, sorted by time.

@@ -12,8 +12,8 @@ use tallyhook::quantity::{Mass, Temperature};
 use tallyhook::record::climate::{Climate, RoomReading};
 use tallyhook::record::{
     BatchId, BatchStage, BatchState, Event, EventId, Happening, MemberId, Outgoing, OutgoingState, Pause,
-    PieceHung, PieceNumber, PlannedReminder, Reminder, ReminderId, ReminderKind, ReminderState, Role,
-    Subject,
+    PieceHung, PieceNumber, PlannedReminder, QuietHours, Reminder, ReminderId, ReminderKind, ReminderState,
+    Role, Subject,
 };
 use tallyhook::remind::courier::{Courier, Delivery, Parcel};
 use tallyhook::remind::plan::{PlanInput, plan};
@@ -470,7 +470,7 @@ impl Kitchen {
     fn plan(&self) -> Vec<PlannedReminder> {
         let state = BatchState::rebuild(&self.events).unwrap();
         let zone = Tz::Europe__Rome;
-        plan(&PlanInput { state: &state, climate: &self.climate, zone, at_night: false })
+        plan(&PlanInput { state: &state, climate: &self.climate, zone, quiet: Some(QuietHours::default()) })
     }
 }
 
@@ -530,7 +530,11 @@ async fn a_batch_lived_through_with_entries_made_late_is_reminded_of_each_thing_
     distinct.dedup();
     assert_eq!(distinct.len(), texts.len(), "{texts:?}");
     assert!(texts.iter().any(|text| text.contains("all pieces together reached the target weight")));
-    assert!(sent.iter().all(|moment| !quiet::is_quiet(*moment, Tz::Europe__Rome)));
+    assert!(sent.iter().all(|moment| !quiet::is_quiet(
+        *moment,
+        Tz::Europe__Rome,
+        Some(QuietHours::default())
+    )));
 }
 
 async fn asked(desk: &Desk, at: &str, text: &str) -> Answered {

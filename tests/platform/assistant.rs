@@ -100,7 +100,7 @@ impl Cellar {
         Self::with(Options { now: Some(morning()), ..Options::default() }, false).await
     }
 
-    /// Where the channel is one it listens in.
+    /// Where the channel is one it listens in, and stewards may name others.
     pub(crate) async fn listening() -> Self {
         Self::with(Options { now: Some(morning()), ..Options::default() }, true).await
     }
@@ -135,7 +135,7 @@ impl Cellar {
             raw.api = Some(format!("https://{}", self.stand_in.tls_address()));
             raw.certificate = Some(self.stand_in.certificate_pem().to_owned());
         }
-        raw.listen = self.listens.then(|| self.log.to_string());
+        raw.listen = self.listens.then(|| format!("{}, stewards", self.log));
         let mut settings = Settings::read(&raw).unwrap();
         assert_ne!(settings.address, Address::Platform, "a test would reach the platform");
         settings.reminders_every = Duration::from_millis(100);

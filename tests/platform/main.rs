@@ -21,6 +21,7 @@ mod edits;
 mod files;
 mod first_contact;
 mod gateway;
+mod group;
 mod http_faults;
 mod limiter;
 mod lost_places;

@@ -1,12 +1,14 @@
-//! `/group settings`: country and time zone for members who set none of their own.
+//! `/group settings`: what holds for the whole group: country and time zone for members who set none of their own, the
+//! quiet hours, and how it behaves in channels.
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
+use crate::command::line;
 use crate::command::me::{plans, values};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::Country;
-use crate::record::{Group, GroupSettings, Role};
+use crate::record::{ChatId, Group, GroupSettings, QuietHours, Role};
 use crate::reply::{Reply, say};
 use crate::store::{Change, ReminderPlan};
 use chrono_tz::Tz;
@@ -16,34 +18,65 @@ pub static SPEC: Spec = Spec {
     root: "group",
     verb: "settings",
     aliases: &[],
-    summary: "country and time zone for members who set none; a steward sets them",
+    summary: "what holds for the whole group; a steward sets it",
     options: &[
-        maybe("country", OptionKind::Text, "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex"),
-        maybe("timezone", OptionKind::Text, "e.g. Europe/Rome"),
+        maybe(
+            "country",
+            OptionKind::Text,
+            "for who set none: US, EU or a member state, GB, CA, AU, NZ, Codex",
+        ),
+        maybe("timezone", OptionKind::Text, "for who set none, e.g. Europe/Rome"),
+        maybe("quiet", OptionKind::Text, "hours without reminders, e.g. 22-7"),
+        maybe("listen", OptionKind::Text, "channels in which it reads what is said to nobody, or none"),
+        maybe("answers", OptionKind::Choice(ANSWERS), "who sees the answers to commands"),
     ],
-    examples: ["group settings", "group settings country:IT timezone:Europe/Rome"],
+    examples: ["group settings", "group settings country:IT timezone:Europe/Rome quiet:22-7 answers:public"],
     private: false,
 };
 
-/// The group's settings, to be looked at or set.
+const ANSWERS: &[&str] = &["public", "private"];
+/// Quiet hours that leave no time to act on a fermentation are none. Our choice.
+const LONGEST_QUIET_HOURS: u32 = 14;
+/// Most channels it reads in. Our choice.
+const MOST_CHANNELS: usize = 10;
+const QUIET_EXAMPLE: &str = "group settings quiet:22-7";
+const LISTEN_EXAMPLE: &str = "group settings listen:none";
+
+/// The group's settings, to be looked at or set; what is not said stays as it is.
 #[derive(Debug, Clone)]
 pub struct GroupSettingsSet {
     country: Option<Country>,
     timezone: Option<Tz>,
+    quiet: Option<QuietHours>,
+    listen: Option<Vec<ChatId>>,
+    private_answers: Option<bool>,
 }
 
 impl GroupSettingsSet {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        let country = values::country(args, "group settings")?;
-        let timezone = values::timezone(args, "group settings")?;
-        Ok(Self { country, timezone })
+        Ok(Self {
+            country: values::country(args, "group settings")?,
+            timezone: values::timezone(args, "group settings")?,
+            quiet: args.text("quiet").map(quiet_hours).transpose()?,
+            listen: args.text("listen").map(channels).transpose()?,
+            private_answers: args.choice("answers", |word| match word {
+                "private" => Some(true),
+                "public" => Some(false),
+                _ => None,
+            })?,
+        })
+    }
+
+    const fn sets_nothing(&self) -> bool {
+        let place = self.country.is_none() && self.timezone.is_none() && self.quiet.is_none();
+        place && self.listen.is_none() && self.private_answers.is_none()
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let group = services.store.group(asking.group.id).unwrap_or_else(|| asking.group.clone());
-        if self.country.is_none() && self.timezone.is_none() {
+        if self.sets_nothing() {
             return Ok(Done::reply(shown(&group, services, asking)));
         }
         if asking.member.role != Role::Steward {
@@ -51,15 +84,9 @@ impl GroupSettingsSet {
             let sentence = say("group.settings.steward_only", &holes);
             return Err(UserError::new(Code::NotYours, sentence, "group settings").into());
         }
-        let country = self.country.as_ref().map(|country| country.code().to_owned());
-        let timezone = self.timezone.map(|zone| zone.name().to_owned());
-        let settings = GroupSettings {
-            country: country.or_else(|| group.settings.country.clone()),
-            timezone: timezone.or_else(|| group.settings.timezone.clone()),
-        };
-        let group = Group { settings, ..group };
+        let group = Group { settings: self.over(&group.settings), ..group };
         let mut change = Change::default();
-        if self.timezone.is_some() {
+        if self.timezone.is_some() || self.quiet.is_some() {
             change.reminder_plans = planned_anew(&group, services, asking).await?;
         }
         let mut reply = shown(&group, services, asking);
@@ -68,6 +95,66 @@ impl GroupSettingsSet {
         change.groups.push(group);
         Ok(Done::keeping(change, reply))
     }
+
+    /// The settings as they are from now on.
+    fn over(&self, before: &GroupSettings) -> GroupSettings {
+        let country = self.country.as_ref().map(|country| country.code().to_owned());
+        let timezone = self.timezone.map(|zone| zone.name().to_owned());
+        GroupSettings {
+            country: country.or_else(|| before.country.clone()),
+            timezone: timezone.or_else(|| before.timezone.clone()),
+            quiet_hours: self.quiet.unwrap_or(before.quiet_hours),
+            listen: self.listen.clone().unwrap_or_else(|| before.listen.clone()),
+            private_answers: self.private_answers.unwrap_or(before.private_answers),
+        }
+    }
+}
+
+/// Two full hours, e.g. `22-7`, `22:00 to 7:00`.
+fn quiet_hours(typed: &str) -> Result<QuietHours, UserError> {
+    let hour = |text: &str| {
+        let text = text.trim();
+        let text = text.strip_suffix(":00").unwrap_or(text);
+        text.parse::<u32>().ok().filter(|hour| *hour < 24)
+    };
+    let (from, until) = typed
+        .split_once(" to ")
+        .or_else(|| typed.split_once(['-', '\u{2013}']))
+        .and_then(|(from, until)| hour(from).zip(hour(until)))
+        .ok_or_else(|| {
+            let sentence = say("group.settings.quiet_unread", &[("typed", &line::shown(typed))]);
+            UserError::new(Code::OutOfRange, sentence, QUIET_EXAMPLE)
+        })?;
+    let quiet = QuietHours { from, until };
+    if quiet.length() <= LONGEST_QUIET_HOURS {
+        return Ok(quiet);
+    }
+    let holes = [("hours", &*quiet.length().to_string()), ("most", &LONGEST_QUIET_HOURS.to_string())];
+    Err(UserError::new(Code::OutOfRange, say("group.settings.quiet_long", &holes), QUIET_EXAMPLE))
+}
+
+/// Channels as the platform writes them into a text, e.g. `<#1234>`, or their numbers; `none` for none.
+fn channels(typed: &str) -> Result<Vec<ChatId>, UserError> {
+    if typed.trim().eq_ignore_ascii_case("none") {
+        return Ok(Vec::new());
+    }
+    let words = typed.split(|letter: char| letter.is_whitespace() || letter == ',');
+    let one = |word: &str| {
+        let inner = word.strip_prefix("<#").and_then(|word| word.strip_suffix('>')).unwrap_or(word);
+        inner.parse::<i64>().ok().filter(|number| *number > 0).map(ChatId).ok_or_else(|| {
+            let sentence = say("group.settings.channel_unread", &[("typed", &line::shown(word))]);
+            UserError::new(Code::OutOfRange, sentence, LISTEN_EXAMPLE)
+        })
+    };
+    let mut channels =
+        words.filter(|word| !word.is_empty()).map(one).collect::<Result<Vec<ChatId>, UserError>>()?;
+    channels.sort();
+    channels.dedup();
+    if channels.len() <= MOST_CHANNELS {
+        return Ok(channels);
+    }
+    let sentence = say("group.settings.many_channels", &[("most", &MOST_CHANNELS.to_string())]);
+    Err(UserError::new(Code::OutOfRange, sentence, LISTEN_EXAMPLE))
 }
 
 /// Another zone moves what is planned for members who set none of their own.
@@ -99,6 +186,17 @@ fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
             say("group.settings.timezone", &[("timezone", zone.name()), ("clock", &clock)])
         }
         None => say("group.settings.no_timezone", &[]),
+    });
+    let quiet = settings.quiet_hours;
+    let hours = [("from", &*quiet.from.to_string()), ("until", &quiet.until.to_string())];
+    reply.lines.push(say("group.settings.quiet", &hours));
+    let private = settings.private_answers;
+    let answers = if private { "group.settings.answers_private" } else { "group.settings.answers_public" };
+    reply.lines.push(say(answers, &[]));
+    reply.lines.push(match settings.listen.len() {
+        0 => say("group.settings.listens_nowhere", &[]),
+        1 => say("group.settings.listens_once", &[]),
+        count => say("group.settings.listens", &[("count", &count.to_string())]),
     });
     reply.lines.push(say("group.settings.stewards", &[("stewards", &stewards(services, asking))]));
     if asking.member.role == Role::Steward {

@@ -27,7 +27,11 @@ pub static SPEC: Spec = Spec {
         maybe("cure", OptionKind::Choice(values::MASS_UNITS), "unit for cure and salt"),
         maybe("temperature", OptionKind::Choice(values::SCALES), "scale for temperatures"),
         maybe("scale", OptionKind::Mass, "smallest step your kitchen scale shows, e.g. 0.1 g"),
-        maybe("reminders-at-night", OptionKind::Choice(NIGHT), "yes lets reminders out between 22 and 7"),
+        maybe(
+            "reminders-at-night",
+            OptionKind::Choice(NIGHT),
+            "yes lets reminders out in the quiet hours too",
+        ),
     ],
     examples: [
         "me set country:IT timezone:Europe/Rome mass:g cure:g temperature:C scale:0.1 g",

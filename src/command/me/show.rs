@@ -63,11 +63,13 @@ pub(super) fn lines(asking: &Asking) -> Vec<String> {
     ];
     let step = describe::mass_as_typed(settings.scale_step);
     let night = if settings.reminders_at_night { "me.show.night_yes" } else { "me.show.night_no" };
+    let hours =
+        [("from", &*group.quiet_hours.from.to_string()), ("until", &group.quiet_hours.until.to_string())];
     vec![
         country,
         timezone,
         say("me.show.units", &units),
         say("me.show.scale", &[("step", &step)]),
-        say(night, &[]),
+        say(night, &hours),
     ]
 }

@@ -66,13 +66,14 @@ impl RemindSnooze {
         let reminder = self.reminder(services, asking).await?;
         still_makes_sense(&reminder, services, asking).await?;
         let wanted = self.until(&reminder, asking)?;
-        let at_night = asking.member.settings.reminders_at_night;
-        let until = if at_night { wanted } else { quiet::later(wanted, asking.zone()) };
+        let until = quiet::later(wanted, asking.zone(), asking.quiet());
         let when = time::shown(until, asking.now, asking.zone());
         let holes = [("when", &*when), ("text", &reminder.text)];
         let mut reply = Reply::new("remind snooze", say("remind_command.snooze.done", &holes));
         if until != wanted {
-            reply.lines.push(say("remind_command.snooze.not_at_night", &[]));
+            let quiet = asking.group.settings.quiet_hours;
+            let holes = [("from", &*quiet.from.to_string()), ("until", &quiet.until.to_string())];
+            reply.lines.push(say("remind_command.snooze.not_at_night", &holes));
         }
         if reminder.every_days.is_some() {
             reply.lines.push(say("remind_command.snooze.others_stay", &[]));

@@ -72,12 +72,7 @@ pub async fn add_news(
 }
 
 fn standing(state: &BatchState, room: &[RoomHumidity], asking: &Asking, now: DateTime<Utc>) -> Vec<Alarm> {
-    let input = PlanInput {
-        state,
-        climate: &Climate::default(),
-        zone: asking.zone(),
-        at_night: asking.member.settings.reminders_at_night,
-    };
+    let input = PlanInput { state, climate: &Climate::default(), zone: asking.zone(), quiet: asking.quiet() };
     alarms(&Scene { state, room, now, weigh_every_days: weigh_every_days(&input) })
 }
 

@@ -72,10 +72,8 @@ fn check_time(
     last: DateTime<Utc>,
     all_spent: Option<DateTime<Utc>>,
 ) -> DateTime<Utc> {
-    if input.at_night {
-        return due;
-    }
-    let (early, late) = (quiet::earlier(due, input.zone), quiet::later(due, input.zone));
+    let early = quiet::earlier(due, input.zone, input.quiet);
+    let late = quiet::later(due, input.zone, input.quiet);
     let too_late = all_spent.is_some_and(|spent| due < spent && spent <= late);
     if too_late && early > last { early } else { late }
 }
@@ -105,7 +103,7 @@ fn ph_check(
 
 /// At night this one comes earlier, never later: in the morning it could be too late.
 fn nearly_all_spent(input: &PlanInput<'_>, moment: DateTime<Utc>) -> PlannedReminder {
-    let due = if input.at_night { moment } else { quiet::earlier(moment, input.zone) };
+    let due = quiet::earlier(moment, input.zone, input.quiet);
     let time = wall::clock(moment, input.zone);
     let key = "remind.degree_hours_nearly_spent";
     input.reminder((ReminderKind::DegreeHoursNearlySpent, 0), due, key, &[("time", &time)])

@@ -4,7 +4,7 @@ mod scenario;
 
 use super::*;
 use crate::quantity::{Fraction, Length, Mass, Ph};
-use crate::record::{Event, Happening, Instrument, PieceFate};
+use crate::record::{Event, Happening, Instrument, PieceFate, QuietHours};
 use crate::remind::quiet;
 use crate::wall;
 use chrono::TimeDelta;
@@ -171,7 +171,13 @@ fn at_night_a_check_waits_when_it_can_and_comes_earlier_when_it_cannot() {
     assert_eq!(due(&planned, ReminderKind::DegreeHoursNearlySpent), shown(&[(0, "12 20:45")]));
     let checks = due(&planned, ReminderKind::PhCheck);
     assert!(checks.contains(&(3, "12 20:45".to_owned())), "{checks:?}");
-    assert_eq!(planned.iter().filter(|reminder| quiet::is_quiet(reminder.due, ROME)).count(), 0);
+    assert_eq!(
+        planned
+            .iter()
+            .filter(|reminder| quiet::is_quiet(reminder.due, ROME, Some(QuietHours::default())))
+            .count(),
+        0
+    );
 }
 
 #[test]
@@ -378,7 +384,7 @@ proptest! {
         prop_assert!(planned.is_sorted_by_key(|reminder| reminder.due));
         for reminder in &planned {
             prop_assert!(reminder.kind != ReminderKind::Own);
-            prop_assert!(at_night || !quiet::is_quiet(reminder.due, zone), "{reminder:?}");
+            prop_assert!(at_night || !quiet::is_quiet(reminder.due, zone, Some(QuietHours::default())), "{reminder:?}");
             let every_hole_is_filled = !reminder.text.contains(['{', '[']);
             prop_assert!(every_hole_is_filled && reminder.text.starts_with("B3 Juniper stick: "));
         }

@@ -1,6 +1,6 @@
 //! Reminders that are due together and become one message.
 
-use crate::record::{BatchId, MemberId, Reminder, ReminderKind};
+use crate::record::{BatchId, MemberId, QuietHours, Reminder, ReminderKind};
 use crate::remind::courier::{Parcel, Part};
 use crate::remind::quiet;
 use crate::reply::say;
@@ -69,8 +69,10 @@ impl Bundle {
     }
 
     /// Whether a member set it into the quiet hours themselves.
-    pub(super) fn is_meant_for_the_night(&self, zone: Tz) -> bool {
-        !self.after_pause && self.first.kind == ReminderKind::Own && quiet::is_quiet(self.first.due, zone)
+    pub(super) fn is_meant_for_the_night(&self, zone: Tz, quiet: Option<QuietHours>) -> bool {
+        !self.after_pause
+            && self.first.kind == ReminderKind::Own
+            && quiet::is_quiet(self.first.due, zone, quiet)
     }
 
     /// The message, going out at a moment.

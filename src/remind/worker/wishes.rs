@@ -1,7 +1,7 @@
 //! When a member wants to be reminded, and what waits until then.
 
 use super::bundle::Bundle;
-use crate::record::{MemberId, Pause, Reminder};
+use crate::record::{GroupSettings, MemberId, Pause, QuietHours, Reminder};
 use crate::remind::quiet;
 use crate::store::Store;
 use chrono::{DateTime, TimeDelta, Utc};
@@ -14,7 +14,7 @@ const LOOK_AGAIN: TimeDelta = TimeDelta::minutes(10);
 #[derive(Clone, Copy)]
 pub(super) struct Wishes {
     pub(super) zone: Tz,
-    at_night: bool,
+    quiet: Option<QuietHours>,
     pause: Option<Pause>,
 }
 
@@ -23,14 +23,16 @@ impl Wishes {
     pub(super) fn of(store: &Store, member: MemberId) -> Self {
         let memberships = store.memberships_of(member);
         let own = memberships.iter().find_map(|member| member.settings.timezone.clone());
-        let group = || {
-            let groups = memberships.iter().filter_map(|member| store.group(member.group));
-            groups.into_iter().find_map(|group| group.settings.timezone)
-        };
-        let named = own.or_else(group);
+        let groups: Vec<GroupSettings> = memberships
+            .iter()
+            .filter_map(|member| store.group(member.group))
+            .map(|group| group.settings)
+            .collect();
+        let named = own.or_else(|| groups.iter().find_map(|group| group.timezone.clone()));
+        let quiet_hours = || groups.first().map(|group| group.quiet_hours).unwrap_or_default();
         Self {
             zone: named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC),
-            at_night: memberships.iter().any(|member| member.settings.reminders_at_night),
+            quiet: (!memberships.iter().any(|member| member.settings.reminders_at_night)).then(quiet_hours),
             pause: memberships.iter().find_map(|member| member.settings.reminders_paused),
         }
     }
@@ -42,13 +44,13 @@ impl Wishes {
             let again = now + LOOK_AGAIN;
             return Some(pause.until.map_or(again, |until| until.min(again)));
         }
-        self.night(now).filter(|_| !bundle.is_meant_for_the_night(self.zone))
+        self.night(now).filter(|_| !bundle.is_meant_for_the_night(self.zone, self.quiet))
     }
 
     /// The end of the night, if it is one in which the member wants to be left alone.
     pub(super) fn night(self, now: DateTime<Utc>) -> Option<DateTime<Utc>> {
-        let is_night = !self.at_night && quiet::is_quiet(now, self.zone);
-        is_night.then(|| quiet::later(now, self.zone))
+        let is_night = quiet::is_quiet(now, self.zone, self.quiet);
+        is_night.then(|| quiet::later(now, self.zone, self.quiet))
     }
 
     /// Whether a pause that is over by now held a reminder back.

@@ -91,8 +91,7 @@ fn standing(state: &BatchState, seen: &Seen, asking: &Asking, now: DateTime<Utc>
         return Vec::new();
     }
     let along = Climate::along(&state.stays, &seen.climates);
-    let at_night = asking.member.settings.reminders_at_night;
-    let planned = plan(&PlanInput { state, climate: &along, zone: asking.zone(), at_night });
+    let planned = plan(&PlanInput { state, climate: &along, zone: asking.zone(), quiet: asking.quiet() });
     let checks = planned.iter().filter(|reminder| reminder.kind == ReminderKind::PhCheck);
     let planned = checks.map(|reminder| reminder.due).min();
     let chamber = state.chamber_at(now).and_then(|chamber| seen.climates.get(&chamber));

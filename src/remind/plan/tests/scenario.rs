@@ -5,7 +5,8 @@ use crate::quantity::{Fraction, Hours, Length, Mass, Ph, Temperature};
 use crate::record::climate::Climate;
 use crate::record::{
     BatchId, BatchKind, BatchPlan, BatchStage, BatchState, Calibration, ChamberId, Event, EventId, GroupId,
-    Happening, Instrument, Meat, MemberId, PieceFate, PieceHung, PieceNumber, PlannedReminder, Subject,
+    Happening, Instrument, Meat, MemberId, PieceFate, PieceHung, PieceNumber, PlannedReminder, QuietHours,
+    Subject,
 };
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
@@ -152,7 +153,8 @@ impl Scenario {
             self.events.iter().cloned().partition(|event| event.subject.batch().is_some());
         batch.push(start);
         let state = BatchState::rebuild(&batch).expect("a batch that was started");
-        plan(&PlanInput { state: &state, climate: &Climate::of(&room), zone, at_night })
+        let quiet = (!at_night).then(QuietHours::default);
+        plan(&PlanInput { state: &state, climate: &Climate::of(&room), zone, quiet })
     }
 }
 

@@ -1,0 +1,59 @@
+//! What a group's steward sets for how the assistant behaves there.
+
+use crate::assistant::{Cellar, pause};
+use crate::support::conformance::assert_conforming;
+use crate::support::stand_in::{Id, Reply, SOON, permissions};
+
+/// What a member writes to nobody in a channel, and how many answers it gets.
+async fn answers_to(cellar: &Cellar, place: Id, text: &str) -> usize {
+    let posted = cellar.stand_in.post(cellar.anna, place, text, Reply::None);
+    pause(400).await;
+    let messages = cellar.stand_in.messages(place).into_iter();
+    messages.filter(|message| message.reply_to == Some(posted)).count()
+}
+
+#[tokio::test]
+async fn it_listens_where_a_steward_says_and_its_operator_lets_it() {
+    for (allowed, expected) in [(true, 1), (false, 0)] {
+        let cellar = if allowed { Cellar::listening().await } else { Cellar::new().await };
+        let shed = cellar.stand_in.channel(cellar.group, "shed");
+        cellar.batch().await;
+        assert_eq!(answers_to(&cellar, shed, "13 C 80%").await, 0);
+        let seen = cellar.ask("group settings", &[("listen", &format!("<#{}>", shed.0))]).await;
+        assert!(seen.text().contains("also in one channel"), "{}", seen.text());
+        assert_eq!(answers_to(&cellar, shed, "13 C 80%").await, expected, "allowed: {allowed}");
+        assert_eq!(answers_to(&cellar, shed, "who has netting left?").await, 0, "between people");
+        cellar.ask("group settings", &[("listen", "none")]).await;
+        assert_eq!(answers_to(&cellar, shed, "14 C 80%").await, 0);
+        assert_conforming(&cellar.stand_in.records());
+    }
+}
+
+#[tokio::test]
+async fn where_a_steward_says_so_answers_are_for_who_asks() {
+    let cellar = Cellar::new().await;
+    let asked = [("green", "1000 g"), ("loss", "35%")];
+    assert!(!cellar.ask("target weight", &asked).await.ephemeral);
+    cellar.ask("group settings", &[("answers", "private")]).await;
+    assert!(cellar.ask("target weight", &asked).await.ephemeral);
+    let elsewhere = cellar.stand_in.guild("Shed (invented)", cellar.anna);
+    cellar.stand_in.member(elsewhere, cellar.ben, permissions::MEMBER);
+    let yard = cellar.stand_in.channel(elsewhere, "yard");
+    assert!(!cellar.ask_in(cellar.anna, yard, "target weight", &asked).await.ephemeral, "another group's");
+    cellar.ask("group settings", &[("answers", "public")]).await;
+    assert!(!cellar.ask("target weight", &asked).await.ephemeral);
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn only_a_steward_sets_them() {
+    let cellar = Cellar::new().await;
+    let shed = cellar.stand_in.channel(cellar.group, "shed");
+    let listen = format!("<#{}>", shed.0);
+    for option in [("listen", listen.as_str()), ("answers", "private"), ("quiet", "0-6")] {
+        let seen = cellar.ask_in(cellar.ben, cellar.log, "group settings", &[option]).await;
+        assert!(seen.content.contains("Only a steward sets this"), "{}", seen.content);
+    }
+    let seen = cellar.stand_in.slash(cellar.ben, cellar.log, "group settings", &[]).answer(SOON).await;
+    assert!(seen.text().contains("only to what is said to me"), "{}", seen.text());
+}
