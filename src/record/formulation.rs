@@ -14,6 +14,21 @@ pub struct Recipe {
     /// Allergens its owner knows of, beside those that the names give away.
     #[serde(default)]
     pub allergens: Vec<String>,
+    /// Its owner wants no name beside it where it is shown to others.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub unnamed: bool,
+    /// The shared recipe it was copied from, also after it was altered.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<CopiedFrom>,
+}
+
+/// The recipe that another was copied from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CopiedFrom {
+    /// What it was called.
+    pub name: String,
+    /// Whose it was; `None` where they wanted no name beside it.
+    pub owner: Option<MemberId>,
 }
 
 /// A recipe under its name.

@@ -23,7 +23,7 @@ pub mod storage;
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
 pub use chat::{Card, Letter, Place, PlaceKind};
 pub use event::{Event, Happening, Subject};
-pub use formulation::{Formulation, Recipe};
+pub use formulation::{CopiedFrom, Formulation, Recipe};
 pub use ids::{
     BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, MeterId, OutgoingId, PieceNumber,
     ReminderId,

@@ -82,6 +82,25 @@ impl Store {
     }
 }
 
+/// Takes a member's number out of the recipes that others copied from theirs: a copy then is of one without a name.
+pub(super) async fn forget_owner(connection: &mut Connection, member: MemberId) -> Result<(), StoreError> {
+    let copies: Vec<FormulationRow> = connection
+        .all(
+            "select owner_id, name, group_id, content, saved_ms, shared_ms from formulations
+             where owner_id <> $1 and content like '%\"after\":%'",
+            [member.0.into()],
+        )
+        .await?;
+    let copies: Vec<Formulation> = each(copies)?;
+    for mut copy in copies {
+        if let Some(from) = copy.recipe.after.as_mut().filter(|from| from.owner == Some(member)) {
+            from.owner = None;
+            keep(connection, &copy).await?;
+        }
+    }
+    Ok(())
+}
+
 /// Keeps a recipe, in the place of its owner's of the same name.
 pub(super) async fn keep(connection: &mut Connection, kept: &Formulation) -> Result<(), StoreError> {
     connection

@@ -125,6 +125,7 @@ pub(super) async fn erase(connection: &mut Connection, member: MemberId) -> Resu
         )
         .await?;
     connection.run("update events set request = null where author_id = $1", [member.0.into()]).await?;
+    super::formulations::forget_owner(connection, member).await?;
     connection.run("delete from members where id = $1", [member.0.into()]).await?;
     Ok(())
 }

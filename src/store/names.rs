@@ -18,7 +18,7 @@ pub enum Found<T> {
 
 impl<T> Found<T> {
     /// Chooses among everything whose folded name begins with the folded text.
-    pub(super) fn among(candidates: Vec<T>, text: &str, name: impl Fn(&T) -> &str) -> Self {
+    pub fn among(candidates: Vec<T>, text: &str, name: impl Fn(&T) -> &str) -> Self {
         let folded = fold(text);
         let (exact, longer): (Vec<T>, Vec<T>) =
             candidates.into_iter().partition(|candidate| fold(name(candidate)) == folded);

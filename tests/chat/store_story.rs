@@ -9,9 +9,9 @@ use std::path::PathBuf;
 use tallyhook::quantity::Temperature;
 use tallyhook::record::climate::Climate;
 use tallyhook::record::{
-    BatchId, BatchStage, BatchState, Chamber, ChamberId, EventId, Formulation, Happening, MemberId, Outgoing,
-    OutgoingState, PieceNumber, PlannedReminder, Recipe, Reminder, ReminderId, ReminderKind, ReminderState,
-    Role, Subject,
+    BatchId, BatchStage, BatchState, Chamber, ChamberId, CopiedFrom, EventId, Formulation, Happening,
+    MemberId, Outgoing, OutgoingState, PieceNumber, PlannedReminder, Recipe, Reminder, ReminderId,
+    ReminderKind, ReminderState, Role, Subject,
 };
 use tallyhook::store::{
     BatchWrite, Change, Claimant, Claimed, Found, ReminderPlan, Settled, Settlement, ShareWrite, Store,
@@ -379,6 +379,8 @@ async fn step_12_then_recipes_are_kept_shared_and_replaced(store: &Store) {
             items: vec!["2.5% salt".to_owned(), "3 g/kg fennel of the hill".to_owned()],
             product: "sausage".to_owned(),
             allergens: vec!["celery".to_owned()],
+            unnamed: false,
+            after: Some(CopiedFrom { name: "Hill stick".to_owned(), owner: Some(BEN) }),
         },
         saved_at: minute(50_003),
         shared_at: None,
@@ -438,6 +440,8 @@ async fn step_15_erasing_leaves_nothing_but_entries_without_author(store: &Store
     let seen = store.event(EventId(13)).await.unwrap().unwrap();
     assert_eq!((seen.author, seen.what), (None, mould()));
     assert_eq!(store.batch(STICK).await.unwrap(), before, "Anna's batch is what it was");
+    let copy = store.formulations_of(ANNA).await.unwrap().remove(0);
+    assert_eq!(copy.recipe.after, Some(CopiedFrom { name: "Hill stick".to_owned(), owner: None }));
     erase(ANNA).await.unwrap();
     let left = store.everything_of(ANNA).await.unwrap();
     assert_eq!(left.memberships, vec![]);

@@ -15,7 +15,7 @@ use crate::reply::say;
 use crate::store::Found;
 
 /// The meat a recipe is shown for when none is named.
-pub(super) const USUAL_MEAT: Mass = Mass::grams(1000.0);
+pub(in crate::command) const USUAL_MEAT: Mass = Mass::grams(1000.0);
 
 /// The recipe of a name: the member's own, else one that is shared with the group.
 pub(super) async fn named(
@@ -46,12 +46,34 @@ pub(super) fn own_only(kept: &Formulation, asking: &Asking) -> Result<(), Comman
 }
 
 /// Its name, with whose it is where it is another's.
-pub(super) fn by(kept: &Formulation, services: &Services, asking: &Asking) -> String {
+pub(in crate::command) fn by(kept: &Formulation, services: &Services, asking: &Asking) -> String {
     if kept.owner == asking.member.id {
         return kept.name.clone();
     }
-    let holes = [("name", &*kept.name), ("member", &member_name(kept.owner, services, asking))];
-    say("formulation.kept.by", &holes)
+    let owner = Some(kept.owner).filter(|_| !kept.recipe.unnamed);
+    credited(&kept.name, owner, services, asking)
+}
+
+/// A recipe's name with whose it is, where its owner wants that said.
+fn credited(name: &str, owner: Option<MemberId>, services: &Services, asking: &Asking) -> String {
+    match owner {
+        Some(owner) => {
+            let holes = [("name", name), ("member", &*member_name(owner, services, asking))];
+            say("formulation.kept.by", &holes)
+        }
+        None => say("formulation.kept.by_a_member", &[("name", name)]),
+    }
+}
+
+/// The recipe it was copied from, in a sentence of its own.
+pub(in crate::command) fn after(kept: &Formulation, services: &Services, asking: &Asking) -> Option<String> {
+    let from = kept.recipe.after.as_ref()?;
+    let of = if from.owner == Some(asking.member.id) {
+        from.name.clone()
+    } else {
+        credited(&from.name, from.owner, services, asking)
+    };
+    Some(say("formulation.kept.after", &[("name", &of)]))
 }
 
 fn member_name(member: MemberId, services: &Services, asking: &Asking) -> String {
@@ -60,7 +82,7 @@ fn member_name(member: MemberId, services: &Services, asking: &Asking) -> String
 }
 
 /// How many ingredients it has, in words.
-pub(super) fn ingredients(kept: &Formulation) -> String {
+pub(in crate::command) fn ingredients(kept: &Formulation) -> String {
     match kept.recipe.items.len() {
         1 => say("formulation.kept.one_ingredient", &[]),
         count => say("formulation.kept.ingredients", &[("count", &count.to_string())]),
@@ -68,7 +90,7 @@ pub(super) fn ingredients(kept: &Formulation) -> String {
 }
 
 /// Reads a kept recipe for a weight of meat. What was saved could be read then; a reader that became stricter says so.
-pub(super) fn scaled(kept: &Formulation, meat: Mass) -> Result<FormulationScale, UserError> {
+pub(in crate::command) fn scaled(kept: &Formulation, meat: Mass) -> Result<FormulationScale, UserError> {
     let items = kept.recipe.items.iter().map(|text| {
         Item::parse(text).map_err(|_| {
             let holes = [("name", &*kept.name), ("item", &shown(text))];

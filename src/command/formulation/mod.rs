@@ -5,7 +5,7 @@ pub mod blend;
 pub mod casing;
 pub mod culture;
 mod item;
-mod kept;
+pub(in crate::command) mod kept;
 pub mod list;
 pub mod plan;
 pub mod save;

@@ -1,7 +1,7 @@
 //! `/formulation save`: keeps a recipe under a name.
 
 use super::item::{self, ITEM, Item, PRODUCT};
-use super::kept::{USUAL_MEAT, ingredients, scaled};
+use super::kept::{USUAL_MEAT, after, ingredients, scaled};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
@@ -34,9 +34,9 @@ pub static SPEC: Spec = Spec {
 };
 
 /// The longest name of a recipe.
-const LONGEST_NAME: usize = 40;
+pub(in crate::command) const LONGEST_NAME: usize = 40;
 /// Most recipes of one member.
-const MOST_RECIPES: usize = 200;
+pub(in crate::command) const MOST_RECIPES: usize = 200;
 
 /// A recipe to be kept.
 #[derive(Debug, Clone)]
@@ -59,6 +59,8 @@ impl FormulationSave {
             items: items.into_iter().map(|(typed, _)| typed.to_owned()).collect(),
             product: item::product(args)?.to_owned(),
             allergens: allergens(args)?,
+            unnamed: false,
+            after: None,
         };
         Ok(Self { name, recipe })
     }
@@ -78,7 +80,11 @@ impl FormulationSave {
             owner: asking.member.id,
             name: self.name.clone(),
             group: asking.group.id,
-            recipe: self.recipe.clone(),
+            // What was copied and is altered stays after what it was copied from.
+            recipe: Recipe {
+                after: before.and_then(|before| before.recipe.after.clone()),
+                ..self.recipe.clone()
+            },
             saved_at: asking.now,
             shared_at: None,
         };
@@ -89,6 +95,7 @@ impl FormulationSave {
         ];
         let headline = Reply::new("formulation save", say("formulation.save.done", &holes));
         let mut reply = scaled(&kept, USUAL_MEAT)?.fill(headline, asking);
+        reply.lines.extend(after(&kept, services, asking));
         if before.is_some_and(|before| before.shared_at.is_some()) {
             reply.lines.push(say("formulation.save.taken_back", &[]));
         }

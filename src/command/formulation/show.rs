@@ -44,6 +44,8 @@ impl FormulationShow {
             ("meat", &format::mass(self.meat, asking.member.settings.mass)),
         ];
         let headline = Reply::new("formulation show", say("formulation.show.headline", &holes));
-        Ok(Done::reply(kept::scaled(&recipe, self.meat)?.fill(headline, asking)))
+        let mut reply = kept::scaled(&recipe, self.meat)?.fill(headline, asking);
+        reply.lines.extend(kept::after(&recipe, services, asking));
+        Ok(Done::reply(reply))
     }
 }

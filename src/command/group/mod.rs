@@ -1,6 +1,7 @@
 //! `/group`: what members chose to show, and the group's settings.
 
 pub mod board;
+pub mod formulations;
 pub mod settings;
 pub mod stats;
 
@@ -10,7 +11,7 @@ use super::error::UserError;
 use super::spec::Spec;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&board::SPEC, &stats::SPEC, &settings::SPEC];
+pub const SPECS: &[&Spec] = &[&board::SPEC, &stats::SPEC, &formulations::SPEC, &settings::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -19,6 +20,8 @@ pub enum GroupRequest {
     Board(board::GroupBoard),
     /// `/group stats`
     Stats(stats::GroupStats),
+    /// `/group formulations`
+    Formulations(formulations::GroupFormulations),
     /// `/group settings`
     Settings(settings::GroupSettingsSet),
 }
@@ -27,6 +30,7 @@ pub enum GroupRequest {
 pub fn read(verb: &str, args: Args<'_>) -> Result<GroupRequest, UserError> {
     match verb {
         "settings" => settings::GroupSettingsSet::read(args).map(GroupRequest::Settings),
+        "formulations" => formulations::GroupFormulations::read(args).map(GroupRequest::Formulations),
         "stats" => stats::GroupStats::read(args).map(GroupRequest::Stats),
         _ => board::GroupBoard::read(args).map(GroupRequest::Board),
     }
@@ -38,6 +42,7 @@ impl GroupRequest {
         match self {
             Self::Board(request) => request.perform(services, asking).await,
             Self::Stats(request) => request.perform(services, asking).await,
+            Self::Formulations(request) => request.perform(services, asking).await,
             Self::Settings(request) => request.perform(services, asking).await,
         }
     }
