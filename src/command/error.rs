@@ -44,13 +44,15 @@ pub enum Code {
     DoesNotFit,
     /// A refusal for safety's sake.
     Refused,
+    /// More at once than one member or one group may say.
+    TooMuch,
     /// The database could not keep it.
     NotSaved,
 }
 
 impl Code {
     /// Every code.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::LabelNeeded,
         Self::NotACure,
         Self::NitrateNotNitrite,
@@ -69,6 +71,7 @@ impl Code {
         Self::TimeUnclear,
         Self::DoesNotFit,
         Self::Refused,
+        Self::TooMuch,
         Self::NotSaved,
     ];
 
@@ -93,6 +96,7 @@ impl Code {
             Self::TimeUnclear => "time_unclear",
             Self::DoesNotFit => "does_not_fit",
             Self::Refused => "refused",
+            Self::TooMuch => "too_much",
             Self::NotSaved => "not_saved",
         }
     }

@@ -4,11 +4,13 @@
 mod access;
 mod answer;
 mod incoming;
+mod pace;
 pub mod suggestions;
 
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
+use pace::{Allowed, Pace};
 
 use crate::clock::to_milliseconds;
 use crate::command;
@@ -17,6 +19,7 @@ use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, S
 use crate::record::{Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
+use std::sync::PoisonError;
 use std::sync::atomic::{AtomicU64, Ordering};
 use tokio::sync::Mutex;
 
@@ -27,12 +30,18 @@ pub struct Desk {
     failures: AtomicU64,
     /// Held while a new member is written down, so that two first lines of one name make one member.
     door: Mutex<()>,
+    pace: std::sync::Mutex<Pace>,
 }
 
 impl Desk {
     /// A desk over a store.
-    pub const fn new(store: Store) -> Self {
-        Self { services: Services::new(store), failures: AtomicU64::new(1), door: Mutex::const_new(()) }
+    pub fn new(store: Store) -> Self {
+        Self {
+            services: Services::new(store),
+            failures: AtomicU64::new(1),
+            door: Mutex::const_new(()),
+            pace: std::sync::Mutex::default(),
+        }
     }
 
     /// The store behind it.
@@ -77,6 +86,11 @@ impl Desk {
         if !self.is_for_us(incoming).await? {
             return Ok(None);
         }
+        match self.allowed(incoming) {
+            Allowed::Yes => {}
+            Allowed::TooMuch { wait_s } => return Err(too_much(incoming, wait_s).into()),
+            Allowed::Silence => return Ok(None),
+        }
         let (group, member, is_new) = self.enter(&incoming.sender).await?;
         let asking = asked(incoming, group, member);
         let request = read(incoming, &asking).map_err(CommandError::User)?;
@@ -114,6 +128,12 @@ impl Desk {
             }
             Meant::Perhaps | Meant::No => false,
         })
+    }
+
+    fn allowed(&self, incoming: &Incoming) -> Allowed {
+        let Sender::Chat(sender) = &incoming.sender else { return Allowed::Yes };
+        let mut pace = self.pace.lock().unwrap_or_else(PoisonError::into_inner);
+        pace.take(sender.user, sender.group.as_ref().map(|(group, _)| *group), incoming.at)
     }
 
     /// Who writes, and whether this is their first line.
@@ -157,6 +177,12 @@ fn read(incoming: &Incoming, asking: &Asking) -> Result<Request, UserError> {
         }
         Said::Deleted { of } => Ok(command::read_deleted(of)),
     }
+}
+
+fn too_much(incoming: &Incoming, wait_s: i64) -> UserError {
+    let sentence = say("desk.too_much", &[("seconds", &wait_s.to_string())]);
+    let again = Some(incoming.typed()).filter(|typed| !typed.is_empty());
+    UserError::new(Code::TooMuch, sentence, again.unwrap_or_else(|| "help".to_owned()))
 }
 
 /// In a batch's thread, what is neither a reading nor a command is not ours to comment on.

@@ -136,6 +136,10 @@ impl Front {
         };
         let answered = self.desk.answer(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
+        // Where a message may stay without an answer, a command or a press may not.
+        if matches!(answered, Answered::NotForUs) {
+            return Ready::private(Body::words(&say("platform.nothing_done", &[])));
+        }
         // Errors and questions are between the assistant and the member.
         let private = private || !matches!(answered, Answered::Reply(_));
         let Some(member) = self.store().member_by_chat(sender.user) else {

@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod bad_values;
+mod caps;
 mod charts;
 mod demo;
 mod dialogues;

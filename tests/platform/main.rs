@@ -26,6 +26,7 @@ mod http_faults;
 mod limiter;
 mod lost_places;
 mod members;
+mod pace;
 mod program;
 mod readings;
 mod refusals;

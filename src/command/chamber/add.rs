@@ -23,6 +23,8 @@ pub static SPEC: Spec = Spec {
 
 /// The longest name of a chamber.
 const LONGEST_NAME: usize = 40;
+/// Most chambers of one member. Our choice.
+const MOST_CHAMBERS: usize = 50;
 
 /// A chamber to be named.
 #[derive(Debug, Clone)]
@@ -46,6 +48,10 @@ impl ChamberAdd {
         let known = services.store.chambers_of(asking.member.id).await?;
         if let Some(same) = known.iter().find(|chamber| fold(&chamber.name) == fold(&self.name)) {
             let sentence = say("chamber.add.known", &[("name", &same.name)]);
+            return Err(UserError::new(Code::DoesNotFit, sentence, "chamber list").into());
+        }
+        if known.len() >= MOST_CHAMBERS {
+            let sentence = say("chamber.add.too_many", &[("most", &MOST_CHAMBERS.to_string())]);
             return Err(UserError::new(Code::DoesNotFit, sentence, "chamber list").into());
         }
         let chamber = Chamber {

@@ -7,7 +7,7 @@ use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::time;
-use crate::record::{BatchState, Reminder};
+use crate::record::{BatchState, Reminder, ReminderKind};
 use crate::reply::{Reply, say};
 use crate::store::Change;
 use crate::wall;
@@ -34,6 +34,8 @@ pub static SPEC: Spec = Spec {
 
 /// The longest text of a reminder.
 const LONGEST_TEXT: usize = 200;
+/// Most reminders of one member's own that wait. Our choice.
+const MOST_REMINDERS: usize = 200;
 
 /// A reminder to be kept.
 #[derive(Debug, Clone)]
@@ -68,6 +70,11 @@ impl RemindSet {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let batch = self.batch_of(services, asking).await?;
+        let own = services.store.reminders_of(asking.member.id).await?;
+        if own.iter().filter(|reminder| reminder.kind == ReminderKind::Own).count() >= MOST_REMINDERS {
+            let sentence = say("remind_command.set.too_many", &[("most", &MOST_REMINDERS.to_string())]);
+            return Err(UserError::new(Code::DoesNotFit, sentence, "remind list").into());
+        }
         let id = services.store.next_reminder_id();
         let reminder = Reminder {
             batch: batch.as_ref().map(|state| state.id),
