@@ -22,6 +22,7 @@ mod files;
 mod first_contact;
 mod gateway;
 mod group;
+mod hostile;
 mod http_faults;
 mod limiter;
 mod lost_places;

@@ -19,7 +19,8 @@ async fn a_flood_is_refused_in_a_sentence_and_keeps_nobody_else_waiting() {
     }
     // A command is always answered.
     let seen = cellar.ask("me show", &[]).await;
-    let theirs = cellar.ask_in(cellar.ben, cellar.log, "target weight", &[("green", "1 kg"), ("loss", "35%")]);
+    let theirs =
+        cellar.ask_in(cellar.ben, cellar.log, "target weight", &[("green", "1 kg"), ("loss", "35%")]);
     assert!(theirs.await.content.contains("650 g"), "another member is served");
     cellar.stand_in.message_in(thread, 2 * SOON, |message| message.content.contains("at once")).await;
     crate::assistant::pause(1500).await;
