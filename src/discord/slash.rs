@@ -1,12 +1,15 @@
 //! Slash commands and the message menu: what was used becomes a line at the desk.
 
 use super::api::Ticket;
+use super::buttons::{Id, Press};
+use super::form::Form;
 use super::front::Front;
 use super::inbound::{id, sender, written};
-use super::threads::Opening;
+use super::threads::{Opening, card};
 use crate::desk::{Attention, Incoming, Said, Sender, table};
 use crate::record::{BatchId, ChatId};
 use crate::reply::say;
+use crate::store::Change;
 use serenity::model::application::{
     CommandDataOption, CommandDataOptionValue, CommandInteraction, CommandType,
 };
@@ -28,10 +31,38 @@ impl Front {
             place,
             is_thread: is_thread(channel.kind),
         });
+        if let Some(named) = asked_log_form(&command) {
+            let sender = Sender::Chat(who.clone());
+            if self.open_log_form(&ticket, &sender, named, (place, command.id.get())).await {
+                return;
+            }
+        }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
             Ok((incoming, private)) => self.answer(ticket, incoming, private, opening).await,
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
         }
+    }
+
+    /// Opens the form for a reading, where it is known who asks and it can be kept what the form stands for.
+    async fn open_log_form(
+        &self,
+        ticket: &Ticket,
+        sender: &Sender,
+        named: Option<String>,
+        (place, unique): (ChatId, u64),
+    ) -> bool {
+        let batch = self.batch_of_place(place).await.unwrap_or_default();
+        let Some((owner, form)) = self.desk.log_form(sender, named, batch).await else { return false };
+        let id = self.store().next_card_id();
+        let form = Form::of(&form, batch);
+        let presses = [(form.title.clone(), Press::Form(form.clone()))];
+        let card = card(id, owner, &presses, self.clock.now());
+        if let Err(error) = self.store().commit(Change { cards: vec![card], ..Change::default() }).await {
+            tracing::error!(%error, "a form could not be kept");
+            return false;
+        }
+        self.open_form(ticket, &form, &format!("{}.{unique}", Id::Form(id, 0))).await;
+        true
     }
 
     /// The line a command says, and whether its answer is private; or why there is none.
@@ -85,6 +116,15 @@ impl Front {
             attention: Attention::Addressed,
         })
     }
+}
+
+/// The batch of "/log reading" with nothing to keep in it, which asks for the form; `None` for anything else.
+fn asked_log_form(command: &CommandInteraction) -> Option<Option<String>> {
+    let (verb, options) = taken_apart(&command.data.options);
+    let is_it = command.data.kind == CommandType::ChatInput
+        && (&*command.data.name, &*verb) == ("log", "reading")
+        && options.iter().all(|(name, _)| name == "batch");
+    is_it.then(|| options.into_iter().next().map(|(_, batch)| batch))
 }
 
 /// The verb and the options with their values as text.
