@@ -120,12 +120,18 @@ impl Front {
         }
     }
 
+    /// What was kept under an id already, said.
+    async fn kept_already(&self, request: &str) -> Result<Option<String>, StoreError> {
+        let kept = self.store().events_of_request(request).await?;
+        let ids: Vec<String> = kept.iter().map(|event| event.id.to_string()).collect();
+        let sentence = || say("platform.left.kept_already", &[("ids", &ids.join(","))]);
+        Ok((!ids.is_empty()).then(sentence))
+    }
+
     /// What was kept already, said; else its buttons stand for nothing any more.
     async fn left(&self, card: &Card, leaving: &Leaving) -> Result<Option<String>, StoreError> {
-        let kept = self.store().events_of_request(&leaving.request).await?;
-        if !kept.is_empty() {
-            let ids: Vec<String> = kept.iter().map(|event| event.id.to_string()).collect();
-            return Ok(Some(say("platform.left.kept_already", &[("ids", &ids.join(","))])));
+        if let Some(sentence) = self.kept_already(&leaving.request).await? {
+            return Ok(Some(sentence));
         }
         let presses: Vec<(String, Press)> = serde_json::from_str(&card.buttons).unwrap_or_default();
         let over: Vec<(String, Press)> =
@@ -181,6 +187,11 @@ impl Front {
         let said = asked.said(&form);
         if said.is_empty() {
             return self.say_privately(&ticket, &say("platform.form.unchanged", &[])).await;
+        }
+        if let Some((request, _)) = &asked.instead_of
+            && let Ok(Some(sentence)) = self.kept_already(request).await
+        {
+            return self.say_privately(&ticket, &sentence).await;
         }
         self.answer_form(ticket, &said, &asked, pressed.sender, &form.data.custom_id).await;
     }

@@ -31,11 +31,10 @@ impl Front {
             place,
             is_thread: is_thread(channel.kind),
         });
-        if let Some(named) = asked_log_form(&command) {
-            let sender = Sender::Chat(who.clone());
-            if self.open_log_form(&ticket, &sender, named, (place, command.id.get())).await {
-                return;
-            }
+        if asks_for_log_form(&command)
+            && self.open_log_form(&ticket, &command, &Sender::Chat(who.clone()), place).await
+        {
+            return;
         }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
             Ok((incoming, private)) => self.answer(ticket, incoming, private, opening).await,
@@ -47,10 +46,11 @@ impl Front {
     async fn open_log_form(
         &self,
         ticket: &Ticket,
+        command: &CommandInteraction,
         sender: &Sender,
-        named: Option<String>,
-        (place, unique): (ChatId, u64),
+        place: ChatId,
     ) -> bool {
+        let named = taken_apart(&command.data.options).1.into_iter().next().map(|(_, batch)| batch);
         let batch = self.batch_of_place(place).await.unwrap_or_default();
         let Some((owner, form)) = self.desk.log_form(sender, named, batch).await else { return false };
         let id = self.store().next_card_id();
@@ -61,7 +61,7 @@ impl Front {
             tracing::error!(%error, "a form could not be kept");
             return false;
         }
-        self.open_form(ticket, &form, &format!("{}.{unique}", Id::Form(id, 0))).await;
+        self.open_form(ticket, &form, &format!("{}.{}", Id::Form(id, 0), command.id)).await;
         true
     }
 
@@ -118,13 +118,12 @@ impl Front {
     }
 }
 
-/// The batch of "/log reading" with nothing to keep in it, which asks for the form; `None` for anything else.
-fn asked_log_form(command: &CommandInteraction) -> Option<Option<String>> {
+/// Whether it is "/log reading" with nothing to keep in it, which asks for the form.
+fn asks_for_log_form(command: &CommandInteraction) -> bool {
     let (verb, options) = taken_apart(&command.data.options);
-    let is_it = command.data.kind == CommandType::ChatInput
+    command.data.kind == CommandType::ChatInput
         && (&*command.data.name, &*verb) == ("log", "reading")
-        && options.iter().all(|(name, _)| name == "batch");
-    is_it.then(|| options.into_iter().next().map(|(_, batch)| batch))
+        && options.iter().all(|(name, _)| name == "batch")
 }
 
 /// The verb and the options with their values as text.

@@ -136,13 +136,11 @@ impl LogReading {
             Resolved::Ask(question) => return Ok(Done::question(question)),
         };
         setting.check(&understood, asking)?;
-        match doubt(&understood, &whom, &setting, asking)? {
-            Some(question) => Ok(Done::question(question)),
-            None => {
-                let remark = self.remark.as_deref();
-                keep(services, asking, setting, Said { understood: &understood, remark }, is_named).await
-            }
+        if let Some(question) = doubt(&understood, &whom, &setting, asking)? {
+            return Ok(Done::question(question));
         }
+        let said = Said { understood: &understood, remark: self.remark.as_deref() };
+        keep(services, asking, setting, said, is_named).await
     }
 
     /// Reads the line against the batch as it was at the line's own time.
