@@ -139,6 +139,7 @@ pub(super) fn button(label: &str, id: Id, leads: bool) -> Button {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::discord::form::Says;
 
     #[test]
     fn ids_come_back_as_they_went() {
@@ -153,6 +154,18 @@ mod tests {
         }
         // A form's id is made unique by the opening it came from.
         assert_eq!(Id::read("f7.1.1234567"), Some(Id::Form(CardId(7), 1)));
+    }
+
+    /// What a card of an earlier version says, letter for letter.
+    #[test]
+    fn the_buttons_of_an_earlier_version_still_stand_for_what_they_did() {
+        let kept = r#"[["Change",{"form":{"title":"What should it have said?","fields":[{"label":"B1 #1 (4)",
+            "filled":"812 g","hint":"","before":"log change id:4 text:"}],"batch":1}}],
+            ["Undo",{"say":{"said":{"line":"log undo id:4"},"at":null,"confirmed":false,"batch":1}}]]"#;
+        let presses: Vec<(String, Press)> = serde_json::from_str(kept).unwrap();
+        let Press::Form(form) = &presses[0].1 else { panic!("no form: {presses:?}") };
+        assert_eq!((&form.says, form.fields[0].filled.as_str()), (&Says::Lines, "812 g"));
+        assert!(matches!(&presses[1].1, Press::Say(saying) if saying.request.is_none()), "{presses:?}");
     }
 
     #[test]

@@ -295,6 +295,39 @@ async fn a_stage_is_one_tap_with_an_undo_and_only_the_owners() {
 }
 
 #[tokio::test]
+async fn a_muscle_in_the_cure_goes_on_to_rest_and_a_soured_sausage_to_dry_by_a_tap() {
+    let story = Hanging::new().await;
+    let muscle = [("name", "Coppa"), ("kind", "whole-muscle"), ("meat", "1 kg pork"), ("thickness", "70 mm")];
+    story.cellar.ask("batch start", &muscle).await;
+    let dose =
+        [("batch", "B2"), ("method", "dry"), ("cure", "2.4 g"), ("nitrite", "6.25%"), ("salt", "28 g")];
+    story.cellar.ask("batch cure", &dose).await;
+    story.cellar.wait(TimeDelta::days(12));
+    let card = story.cellar.ask("batch show", &[("batch", "B2")]).await;
+    assert_eq!(labels(&card)[..2], ["Start resting", "Log a reading"], "{}", card.text());
+    let resting = story.press(&card, "Start resting").await;
+    assert!(resting.content.contains("is now resting"), "{}", resting.content);
+    story.cellar.ask("batch stage", &[("batch", "B1"), ("to", "fermenting")]).await;
+    story.keep("20 C 85%").await;
+    let souring = story.card().await;
+    assert_eq!(labels(&souring)[0], "Log a reading", "it is left by its pH: {}", souring.text());
+    story.cellar.wait(TimeDelta::hours(20));
+    story.keep("pH 4.95 at 21 C calibrated 2 h ago slope 98%").await;
+    let soured = story.card().await;
+    assert_eq!(labels(&soured)[..2], ["Start drying", "Log a reading"], "{}", soured.text());
+    let drying = story.press(&soured, "Start drying").await;
+    assert!(drying.content.contains("is now drying") && labels(&drying).contains(&"Undo"), "{drying:?}");
+    // Over meanwhile: a press on an older card says so, and nothing is kept.
+    let asked = story.cellar.ask("batch discard", &[("batch", "B2"), ("reason", "smells sour")]).await;
+    story.press(&asked, "Yes").await;
+    let late = story.press(&resting, "Undo").await;
+    assert!(late.content.starts_with("Undone"), "a stage is put right also afterwards: {}", late.content);
+    let late = story.press(&card, "Start resting").await;
+    assert!(late.ephemeral && late.content.contains("nothing more can be written"), "{}", late.content);
+    assert_eq!(words(&entries(story).await), ["stage", "ph", "stage"]);
+}
+
+#[tokio::test]
 async fn forms_and_buttons_outlive_a_restart() {
     let mut story = Hanging::new().await;
     let finished = story.finished().await;
