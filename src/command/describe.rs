@@ -46,6 +46,7 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::Stored { storage } => {
             say("describe.stored", &[("how", &say(&format!("batch.store.how.{}", storage.kind.word()), &[]))])
         }
+        Happening::Appraised { appraisal } => super::appraisal::described(appraisal, asking),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
         Happening::PieceLeft { fate, reason } => {
             say("describe.left", &[("fate", fate.word()), ("reason", &dash(reason))])

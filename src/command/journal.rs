@@ -2,6 +2,7 @@
 
 use super::asking::{Asking, Services};
 use super::error::CommandError;
+use super::log::change::is_reading;
 use super::status::Look;
 use super::status::fermentation;
 use crate::record::climate::Climate;
@@ -214,7 +215,18 @@ pub fn stored(event: &Event, name: &str) -> Stored {
         value,
         unit,
         typed: event.typed.clone(),
+        words: String::new(),
     }
+}
+
+/// The words an entry was read from, where it is a reading and can be said anew in such words.
+pub fn words(event: &Event) -> String {
+    if is_reading(&event.what) { event.typed.clone() } else { String::new() }
+}
+
+/// As [`stored`], of an entry that can be said anew in these words.
+pub fn stored_as(event: &Event, name: &str, words: String) -> Stored {
+    Stored { words, ..stored(event, name) }
 }
 
 /// A subject in a few letters: `B3`, `B3 #2`, `chamber home`, `meter kitchen`.

@@ -48,6 +48,13 @@ impl Line {
         std::iter::once(self.spec.name()).chain(typed).collect::<Vec<_>>().join(" ")
     }
 
+    /// The line again with `{batch}` for its batch: what a question which one is meant makes its answers of.
+    pub fn for_batch(&self) -> String {
+        let mut line = self.clone();
+        line.values.insert("batch", "{batch}".to_owned());
+        line.typed()
+    }
+
     /// The line again without one option: a corrected example.
     pub fn without(&self, name: &str) -> String {
         let mut rest = self.clone();
@@ -91,7 +98,8 @@ pub fn of_options(root: &str, verb: &str, options: &[(String, String)]) -> Resul
     let mut line = Line { spec, values: BTreeMap::new() };
     for (name, value) in options {
         let option = spec.option(name).ok_or_else(|| unknown_option(spec, name))?;
-        check(value, option.kind == OptionKind::Rest)?;
+        let is_reading = (spec.root, spec.verb) == ("log", "reading");
+        check(value, option.kind == OptionKind::Rest || is_reading)?;
         line.values.insert(option.name, value.trim().to_owned());
     }
     Ok(line)

@@ -4,6 +4,7 @@
 //! it is carried out. A command computes a [`Change`](crate::store::Change) and a reply; [`perform`] keeps the
 //! change and only then lets the answer leave.
 
+pub mod appraisal;
 pub mod args;
 pub mod asking;
 pub mod charting;
@@ -12,6 +13,7 @@ pub mod emergency;
 pub mod error;
 pub mod experience;
 pub mod figures;
+pub mod forms;
 pub mod intake;
 pub mod journal;
 pub mod line;
@@ -207,7 +209,9 @@ async fn kept_before(answer: Answer, services: &Services, asking: &Asking) -> Re
     for event in &events {
         let name = lookup::name_of(services, event.subject).await?;
         reply.batch = reply.batch.or(event.subject.batch());
-        reply.stored.push(journal::stored(event, &name));
+        let words =
+            if reply.command == log::reading::COMMAND { journal::words(event) } else { String::new() };
+        reply.stored.push(journal::stored_as(event, &name, words));
     }
     Ok(Answer::Reply(Box::new(reply)))
 }

@@ -1,5 +1,6 @@
 //! A batch's record in a few lines: what its owner shows to the group when they share it. No notes, no places.
 
+use super::appraisal;
 use super::asking::{Asking, Services};
 use super::error::CommandError;
 use super::status::{self, Look, fermentation};
@@ -35,6 +36,7 @@ pub async fn record_lines(
         lines.push(say("summary.ph", &[("ph", &format::ph(last.ph))]));
     }
     lines.extend(dried(state, asking));
+    lines.extend(appraisal::lines(state));
     lines.push(say("summary.days", &[("days", &days(state).to_string())]));
     Ok(lines)
 }

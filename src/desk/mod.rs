@@ -7,6 +7,7 @@ mod incoming;
 mod pace;
 pub mod suggestions;
 
+pub use crate::command::forms::log as log_form;
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
@@ -16,7 +17,8 @@ use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::line;
 use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, Services, UserError};
-use crate::record::{Group, Member};
+use crate::record::{BatchId, Group, Member, MemberId};
+use crate::reply::form::Form;
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
 use std::sync::PoisonError;
@@ -76,6 +78,25 @@ impl Desk {
         typed: &str,
     ) -> Vec<suggestions::Suggestion> {
         suggestions::of(self.store(), sender, (root, verb), option, typed).await
+    }
+
+    /// The form for a reading, filled in with the batch that was named, else that of a place, else with the open one the member wrote into last;
+    /// and whose form it is. `None` for somebody who never spoke to the assistant: who they are is not known yet.
+    pub async fn log_form(
+        &self,
+        sender: &Sender,
+        named: Option<String>,
+        place: Option<BatchId>,
+    ) -> Option<(MemberId, Form)> {
+        let (_, member) = access::known_at_all(self.store(), sender)?;
+        if named.is_some() {
+            return Some((member.id, log_form(named)));
+        }
+        let own = self.store().batches_of(member.id).await.unwrap_or_default();
+        let own: Vec<_> = own.into_iter().filter(|batch| batch.is_open).collect();
+        let here = own.iter().find(|batch| Some(batch.id) == place);
+        let last = here.or_else(|| own.iter().max_by_key(|batch| (batch.last_at, batch.id)));
+        Some((member.id, log_form(last.map(|batch| batch.id.to_string()))))
     }
 
     /// `None`: it was said between people.

@@ -1,6 +1,7 @@
 //! What a button stands for. The number of its card comes back with the press; what it does was written down.
 
 use super::body::Button;
+use super::form::Form;
 use super::limits;
 use crate::desk::Said;
 use crate::record::{BatchId, CardId};
@@ -13,8 +14,41 @@ use serde::{Deserialize, Serialize};
 pub(super) enum Press {
     /// Says a line for the member.
     Say(Saying),
-    /// Opens a form; each field that was altered completes a line.
+    /// Opens a form.
     Form(Form),
+    /// Leaves things as they are, and takes the buttons away.
+    Leave(Leaving),
+    /// Did something once; it was left.
+    Left(Left),
+}
+
+/// What is left as it is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Leaving {
+    /// What it was about.
+    pub(super) what: Left,
+    /// The id under which the other buttons would have kept something.
+    pub(super) request: String,
+}
+
+/// What was left as it was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum Left {
+    /// A reading is not kept.
+    Discarded,
+    /// A record is not shown.
+    Private,
+}
+
+impl Left {
+    /// What is said of it.
+    pub(super) const fn key(self) -> &'static str {
+        match self {
+            Self::Discarded => "platform.left.discarded",
+            Self::Private => "platform.left.private",
+        }
+    }
 }
 
 /// A line to be said for the member.
@@ -31,30 +65,6 @@ pub(super) struct Saying {
     /// The id it is kept under, where it is not the press's own: that of the message that said it.
     #[serde(default)]
     pub(super) request: Option<String>,
-}
-
-/// A form.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) struct Form {
-    /// Its title.
-    pub(super) title: String,
-    /// Its fields, at most five.
-    pub(super) fields: Vec<Field>,
-    /// The batch it is about where a line names none.
-    pub(super) batch: Option<BatchId>,
-}
-
-/// A field of a form.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) struct Field {
-    /// What is to be typed.
-    pub(super) label: String,
-    /// What stands there already; an untouched field says nothing.
-    pub(super) filled: String,
-    /// An example, shown while the field is empty.
-    pub(super) hint: String,
-    /// What comes before it in the line.
-    pub(super) before: String,
 }
 
 /// Further pages of an answer, and how it was worked out.
@@ -129,6 +139,7 @@ pub(super) fn button(label: &str, id: Id, leads: bool) -> Button {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::discord::form::Says;
 
     #[test]
     fn ids_come_back_as_they_went() {
@@ -143,6 +154,18 @@ mod tests {
         }
         // A form's id is made unique by the opening it came from.
         assert_eq!(Id::read("f7.1.1234567"), Some(Id::Form(CardId(7), 1)));
+    }
+
+    /// What a card of an earlier version says, letter for letter.
+    #[test]
+    fn the_buttons_of_an_earlier_version_still_stand_for_what_they_did() {
+        let kept = r#"[["Change",{"form":{"title":"What should it have said?","fields":[{"label":"B1 #1 (4)",
+            "filled":"812 g","hint":"","before":"log change id:4 text:"}],"batch":1}}],
+            ["Undo",{"say":{"said":{"line":"log undo id:4"},"at":null,"confirmed":false,"batch":1}}]]"#;
+        let presses: Vec<(String, Press)> = serde_json::from_str(kept).unwrap();
+        let Press::Form(form) = &presses[0].1 else { panic!("no form: {presses:?}") };
+        assert_eq!((&form.says, form.fields[0].filled.as_str()), (&Says::Lines, "812 g"));
+        assert!(matches!(&presses[1].1, Press::Say(saying) if saying.request.is_none()), "{presses:?}");
     }
 
     #[test]

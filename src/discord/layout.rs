@@ -2,14 +2,16 @@
 //! tap does as buttons.
 
 use super::body::{Body, Button, Frame, Picture};
-use super::buttons::{Field, Form, Id, Pages, Press, Saying, button};
+use super::buttons::{Id, Pages, Press, Saying, button};
 use super::escape::escaped;
+use super::form::{Field, Form, Says};
 use super::limits;
 use super::pages::{PAGE, cut, paged};
+use super::question::{again, of_question};
 use crate::desk::{Answered, DeskError, Incoming, Said};
 use crate::record::{BatchId, Card, CardId, MemberId};
 use crate::reply::lines::{Line, lines};
-use crate::reply::{Level, Question, Reply, Stored, plain, say};
+use crate::reply::{Level, Reply, Stored, plain, say};
 use chrono::{DateTime, Utc};
 
 /// Commands whose entries can be taken back by a tap.
@@ -27,11 +29,11 @@ const UNDOABLE: [&str; 9] = [
 
 /// Buttons that act: what five rows hold without "Back", "More" and the working.
 const MOST_ACTIONS: usize = limits::ROWS * limits::ROW - 3;
-/// Taps: what then remains beside "Undo" and "Change".
-const MOST_TAPS: usize = MOST_ACTIONS - 2;
+/// Taps: what then remains beside forms, "Undo" and "Change".
+pub(super) const MOST_TAPS: usize = MOST_ACTIONS - 4;
 
-/// Commands whose entries say what a member typed, so that it can be typed again.
-const CHANGEABLE: [&str; 2] = ["log reading", "log change"];
+/// Commands whose entries can be said anew in the words of a reading.
+const CHANGEABLE: [&str; 5] = ["log reading", "log change", "batch note", "batch piece", "chamber set"];
 
 /// An answer as a message, and what its buttons stand for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -79,7 +81,7 @@ fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
 }
 
 /// The words of a notification, and what stands in the frame: what is too long for the former goes on there.
-fn spoken(words: &str, rest: impl Iterator<Item = String>) -> Pages {
+pub(super) fn spoken(words: &str, rest: impl Iterator<Item = String>) -> Pages {
     let mut words = cut(words, limits::CONTENT).into_iter();
     let content = words.next().unwrap_or_default();
     let rest: Vec<String> = words.chain(rest).collect();
@@ -127,18 +129,38 @@ fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
     let batch = reply.batch.or(place);
     let mut presses: Vec<(String, Press)> =
         reply.taps.iter().take(MOST_TAPS).map(|tap| (tap.label.clone(), saying(&tap.line, batch))).collect();
-    if !reply.stored.is_empty() && UNDOABLE.contains(&reply.command) {
+    presses.extend(reply.forms.iter().map(|form| (form.label.clone(), Press::Form(Form::of(form, batch)))));
+    let undoable = UNDOABLE.contains(&reply.command) || reply.undo.is_some();
+    if undoable && !reply.stored.is_empty() {
         let ids: Vec<String> = reply.stored.iter().map(|stored| stored.id.to_string()).collect();
         let line = format!("log undo id:{}", ids.join(","));
         presses.push((say("platform.button.undo", &[]), saying(&line, batch)));
     }
-    if !reply.stored.is_empty() && reply.stored.len() <= limits::FIELDS && CHANGEABLE.contains(&reply.command)
-    {
-        let fields = reply.stored.iter().map(change_field).collect();
-        let form = Form { title: say("platform.form.change", &[]), fields, batch };
-        presses.push((say("platform.button.change", &[]), Press::Form(form)));
+    if CHANGEABLE.contains(&reply.command) {
+        presses.extend(changes(&reply.stored, batch));
     }
+    presses.truncate(MOST_ACTIONS);
     presses
+}
+
+/// Forms in which what was kept can be said anew: one for five entries, which is what a form holds.
+fn changes(stored: &[Stored], batch: Option<BatchId>) -> Vec<(String, Press)> {
+    let changeable: Vec<&Stored> = stored.iter().filter(|stored| !stored.words.is_empty()).collect();
+    let is_one = changeable.len() <= limits::FIELDS;
+    let form = |entries: &[&Stored]| {
+        let ids: Vec<String> = entries.iter().map(|stored| stored.id.to_string()).collect();
+        let label = match ids.as_slice() {
+            [first, .., last] if !is_one => {
+                say("platform.button.change_several", &[("first", first), ("last", last)])
+            }
+            [only] if !is_one => say("platform.button.change_one", &[("id", only)]),
+            _ => say("platform.button.change", &[]),
+        };
+        let fields = entries.iter().map(|stored| change_field(stored)).collect();
+        let title = say("platform.form.change", &[]);
+        (label, Press::Form(Form { title, fields, batch, says: Says::Lines, instead_of: None }))
+    };
+    changeable.chunks(limits::FIELDS).map(form).collect()
 }
 
 fn saying(line: &str, batch: Option<BatchId>) -> Press {
@@ -149,9 +171,11 @@ fn saying(line: &str, batch: Option<BatchId>) -> Press {
 fn change_field(stored: &Stored) -> Field {
     Field {
         label: label(&stored.of, stored.id),
-        filled: limits::shortened(&stored.typed, limits::FIELD),
+        filled: limits::shortened(&stored.words, limits::FIELD),
         hint: String::new(),
         before: format!("log change id:{} text:", stored.id),
+        stays_said: false,
+        several_lines: false,
     }
 }
 
@@ -159,51 +183,6 @@ fn change_field(stored: &Stored) -> Field {
 fn label(of: &str, id: i64) -> String {
     let number = format!(" ({id})");
     format!("{}{number}", limits::shortened(of, limits::FORM_TITLE - limits::width(&number)))
-}
-
-fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
-    let incoming = ground.incoming;
-    let mut lines = vec![escaped(&question.text)];
-    let mut presses = Vec::new();
-    for (choice, answer) in question.choices.iter().zip(&question.answers).take(MOST_TAPS) {
-        let saying = if answer == "yes" { confirmed(incoming) } else { chosen(answer, incoming) };
-        presses.push((choice.clone(), Press::Say(saying)));
-    }
-    if question.example == "yes" {
-        let saying = confirmed(incoming);
-        presses.push((say("platform.button.yes", &[]), Press::Say(saying)));
-    } else if presses.is_empty() {
-        lines.push(say("layout.answer", &[("example", &escaped(&question.example))]));
-    }
-    presses.extend(again(ground));
-    finished(&spoken(&lines.join("\n"), std::iter::empty()), &presses, ground)
-}
-
-/// The same again with a yes. What a message says is kept under the message's own id: then an edit finds it.
-fn confirmed(incoming: &Incoming) -> Saying {
-    Saying {
-        said: incoming.said.clone(),
-        at: Some(incoming.at),
-        confirmed: true,
-        batch: incoming.place,
-        request: of_message(incoming),
-    }
-}
-
-/// What was chosen, kept as [`confirmed`] is.
-fn chosen(answer: &str, incoming: &Incoming) -> Saying {
-    Saying {
-        said: Said::Line(answer.to_owned()),
-        at: Some(incoming.at),
-        confirmed: false,
-        batch: None,
-        request: of_message(incoming).filter(|_| matches!(incoming.said, Said::Line(_))),
-    }
-}
-
-/// The id of a message's words, by whatever way they came.
-fn of_message(incoming: &Incoming) -> Option<String> {
-    incoming.id.clone().filter(|id| id.starts_with(['m', 'u']))
 }
 
 fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
@@ -215,30 +194,8 @@ fn of_error(error: &DeskError, ground: Ground<'_>) -> Laid {
     finished(&spoken(&lines.join("\n"), std::iter::empty()), &presses, ground)
 }
 
-/// Wet hands type a line once: it comes back in a form, to be mended.
-///
-/// What was edited is edited again; typed into a form it would be a second reading.
-fn again(ground: Ground<'_>) -> Option<(String, Press)> {
-    if matches!(ground.incoming.said, Said::Edited { .. } | Said::Deleted { .. }) {
-        return None;
-    }
-    let typed = ground.incoming.typed();
-    if typed.is_empty() || limits::width(&typed) > limits::FIELD {
-        return None;
-    }
-    let field = Field {
-        label: say("platform.form.line", &[]),
-        filled: typed,
-        hint: String::new(),
-        before: String::new(),
-    };
-    let form =
-        Form { title: say("platform.form.again", &[]), fields: vec![field], batch: ground.incoming.place };
-    Some((say("platform.button.again", &[]), Press::Form(form)))
-}
-
 /// Puts the first page, its buttons and what they stand for together.
-fn finished(pages: &Pages, presses: &[(String, Press)], ground: Ground<'_>) -> Laid {
+pub(super) fn finished(pages: &Pages, presses: &[(String, Press)], ground: Ground<'_>) -> Laid {
     let body = page(pages, 0, ground.card, action_buttons(ground.card, presses));
     if body.buttons.is_empty() {
         return Laid { body, card: None };
@@ -269,7 +226,7 @@ fn goes_on(press: &Press) -> bool {
             let turns_back = |line: &str| line.starts_with("log undo") || line.starts_with("remind snooze");
             !matches!(&saying.said, Said::Line(line) if turns_back(line))
         }
-        Press::Form(_) => false,
+        Press::Form(_) | Press::Leave(_) | Press::Left(_) => false,
     }
 }
 

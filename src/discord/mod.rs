@@ -4,7 +4,7 @@
 //! - `register`: slash commands, from the one table of commands.
 //! - `inbound`, `slash`, `message`, `press`, `suggest`: what members do becomes a line at the desk.
 //! - `edited`: what becomes of readings whose message is edited or deleted.
-//! - `layout`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
+//! - `layout`, `question`, `form`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
 //!   limits.
 //! - `courier`, `arrived`, `threads`, `catch_up`: what leaves outside an answer, and what was written while nobody listened.
 
@@ -18,6 +18,7 @@ pub mod check;
 mod courier;
 mod edited;
 mod escape;
+mod form;
 mod front;
 mod handler;
 mod inbound;
@@ -27,6 +28,7 @@ mod message;
 mod pages;
 mod post;
 mod press;
+mod question;
 mod recent;
 #[cfg(test)]
 mod recorded;

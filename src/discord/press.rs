@@ -3,23 +3,19 @@
 
 use super::answering::log_unsent;
 use super::api::{First, Ticket};
-use super::buttons::{Form, Id, Pages, Press, Saying};
+use super::body::Body;
+use super::buttons::{Id, Leaving, Pages, Press, Saying};
+use super::form::Form;
 use super::front::Front;
 use super::inbound::{id, sender};
 use super::layout::{page, working};
-use super::limits;
 use crate::desk::{Attention, Incoming, Said, Sender, table};
 use crate::record::Card;
 use crate::reply::say;
-use serde_json::{Value, json};
-use serenity::model::application::{ActionRowComponent, ComponentInteraction, ModalInteraction};
+use crate::store::{Change, StoreError};
+use serenity::model::application::{ComponentInteraction, ModalInteraction};
 use serenity::model::channel::MessageFlags;
 use std::sync::Arc;
-
-/// A field in which the key for a new line sends the form.
-const ONE_LINE: u8 = 1;
-/// A field that keeps line breaks; in the other one weights written one below the other would run together.
-const SEVERAL_LINES: u8 = 2;
 
 /// A press that was understood: the card, and what the id says.
 pub(super) struct Pressed {
@@ -75,6 +71,8 @@ impl Front {
                     let unique = format!("{}.{}", Id::Form(card.id, place), press.id);
                     self.open_form(&ticket, &form, &unique).await;
                 }
+                Some(Press::Leave(leaving)) => self.leave(&ticket, &card, &leaving).await,
+                Some(Press::Left(left)) => self.say_privately(&ticket, &say(left.key(), &[])).await,
                 None => self.say_privately(&ticket, &say("platform.unknown_button", &[])).await,
             },
             Id::Page(_, number) => self.turn_page(&ticket, &card, number).await,
@@ -99,10 +97,49 @@ impl Front {
         }
     }
 
-    async fn open_form(&self, ticket: &Ticket, form: &Form, unique: &str) {
-        if let Err(trouble) = self.api.first(ticket, First::Form, &form_json(form, unique)).await {
+    pub(super) async fn open_form(&self, ticket: &Ticket, form: &Form, unique: &str) {
+        if let Err(trouble) = self.api.first(ticket, First::Form, &form.json(unique)).await {
             log_unsent(&trouble);
         }
+    }
+
+    /// Takes the buttons of a question away, unless one of them kept something already.
+    async fn leave(&self, ticket: &Ticket, card: &Card, leaving: &Leaving) {
+        match self.left(card, leaving).await {
+            Ok(None) => {
+                let body = Body::words(&say(leaving.what.key(), &[]));
+                if let Err(trouble) = self.api.first(ticket, First::Update, &body.json()).await {
+                    log_unsent(&trouble);
+                }
+            }
+            Ok(Some(sentence)) => self.say_privately(ticket, &sentence).await,
+            Err(error) => {
+                tracing::error!(%error, "a question could not be left");
+                self.say_privately(ticket, &say("platform.failed", &[])).await;
+            }
+        }
+    }
+
+    /// What was kept under an id already, said.
+    async fn kept_already(&self, request: &str) -> Result<Option<String>, StoreError> {
+        let kept = self.store().events_of_request(request).await?;
+        let ids: Vec<String> = kept.iter().map(|event| event.id.to_string()).collect();
+        let sentence = || say("platform.left.kept_already", &[("ids", &ids.join(","))]);
+        Ok((!ids.is_empty()).then(sentence))
+    }
+
+    /// What was kept already, said; else its buttons stand for nothing any more.
+    async fn left(&self, card: &Card, leaving: &Leaving) -> Result<Option<String>, StoreError> {
+        if let Some(sentence) = self.kept_already(&leaving.request).await? {
+            return Ok(Some(sentence));
+        }
+        let presses: Vec<(String, Press)> = serde_json::from_str(&card.buttons).unwrap_or_default();
+        let over: Vec<(String, Press)> =
+            presses.into_iter().map(|(label, _)| (label, Press::Left(leaving.what))).collect();
+        let buttons = serde_json::to_string(&over).unwrap_or_default();
+        let cards = vec![Card { buttons, ..card.clone() }];
+        self.store().commit(Change { cards, ..Change::default() }).await?;
+        Ok(None)
     }
 
     async fn turn_page(&self, ticket: &Ticket, card: &Card, number: usize) {
@@ -142,37 +179,49 @@ impl Front {
         let Id::Form(_, place) = pressed.id else {
             return self.say_privately(&ticket, &say("platform.unknown_button", &[])).await;
         };
-        let Some(Press::Form(asked)) = press_of(&pressed.card, place) else {
-            return self.say_privately(&ticket, &say("platform.unknown_button", &[])).await;
+        let asked = match press_of(&pressed.card, place) {
+            Some(Press::Form(asked)) => asked,
+            Some(Press::Left(left)) => return self.say_privately(&ticket, &say(left.key(), &[])).await,
+            _ => return self.say_privately(&ticket, &say("platform.unknown_button", &[])).await,
         };
-        let lines = lines_of(&asked, &form);
-        if lines.is_empty() {
+        let said = asked.said(&form);
+        if said.is_empty() {
             return self.say_privately(&ticket, &say("platform.form.unchanged", &[])).await;
         }
-        self.answer_lines(ticket, &lines, &asked, pressed.sender, &form.data.custom_id).await;
+        if let Some((request, _)) = &asked.instead_of
+            && let Ok(Some(sentence)) = self.kept_already(request).await
+        {
+            return self.say_privately(&ticket, &sentence).await;
+        }
+        self.answer_form(ticket, &said, &asked, pressed.sender, &form.data.custom_id).await;
     }
 
-    async fn answer_lines(
+    async fn answer_form(
         self: Arc<Self>,
         ticket: Ticket,
-        lines: &[(usize, String)],
+        said: &[(usize, Said)],
         form: &Form,
         sender: Sender,
         unique: &str,
     ) {
-        let incoming = |(place, line): &(usize, String)| Incoming {
-            // A form that is sent twice is kept once: its id is that of its opening.
-            id: Some(format!("{unique}.{place}")),
-            sender: sender.clone(),
-            said: Said::Line(line.clone()),
-            at: self.clock.now(),
-            confirmed: false,
-            place: form.batch,
-            attention: Attention::Addressed,
+        // A form that is sent twice is kept once: its id is that of its opening, or of what it takes the place of.
+        let own = |place: usize| (format!("{unique}.{place}"), self.clock.now());
+        let incoming = |(place, said): &(usize, Said)| {
+            let (id, at) = form.instead_of.clone().unwrap_or_else(|| own(*place));
+            Incoming {
+                id: Some(id),
+                sender: sender.clone(),
+                said: said.clone(),
+                at,
+                confirmed: false,
+                place: form.batch,
+                attention: Attention::Addressed,
+            }
         };
-        let mut all = lines.iter().map(incoming).collect::<Vec<_>>().into_iter();
+        let mut all = said.iter().map(incoming).collect::<Vec<_>>().into_iter();
         if let Some(first) = all.next() {
-            Arc::clone(&self).answer(ticket.clone(), first, false, None).await;
+            let private = is_private(&first.said);
+            Arc::clone(&self).answer(ticket.clone(), first, private, None).await;
         }
         for further in all {
             let ready = self.work(further, false).await;
@@ -216,52 +265,4 @@ fn pages_of(card: &Card) -> Option<Pages> {
 fn action_buttons(card: &Card) -> Vec<super::body::Button> {
     let presses: Vec<(String, Press)> = serde_json::from_str(&card.buttons).unwrap_or_default();
     super::layout::action_buttons(card.id, &presses)
-}
-
-/// A form as the platform takes it: rows with text fields, because the library loses what is typed into the newer
-/// ones.
-pub(super) fn form_json(form: &Form, unique: &str) -> Value {
-    let rows: Vec<Value> = form
-        .fields
-        .iter()
-        .enumerate()
-        .take(limits::FIELDS)
-        .map(|(place, field)| {
-            let mut input = json!({
-                "type": 4,
-                "custom_id": place.to_string(),
-                "style": if field.filled.contains('\n') { SEVERAL_LINES } else { ONE_LINE },
-                "label": limits::shortened(&field.label, limits::FORM_TITLE),
-                "max_length": limits::FIELD,
-                "required": false,
-            });
-            if !field.filled.is_empty() {
-                input["value"] = json!(field.filled);
-            }
-            if !field.hint.is_empty() {
-                input["placeholder"] = json!(limits::shortened(&field.hint, limits::LABEL));
-            }
-            json!({ "type": 1, "components": [input] })
-        })
-        .collect();
-    json!({
-        "custom_id": unique,
-        "title": limits::shortened(&form.title, limits::FORM_TITLE),
-        "components": rows,
-    })
-}
-
-/// The lines that the altered fields of a form complete, with the fields' places.
-pub(super) fn lines_of(form: &Form, sent: &ModalInteraction) -> Vec<(usize, String)> {
-    let inputs = sent.data.components.iter().flat_map(|row| &row.components);
-    inputs
-        .filter_map(|component| {
-            let ActionRowComponent::InputText(input) = component else { return None };
-            let place: usize = input.custom_id.parse().ok()?;
-            let field = form.fields.get(place)?;
-            let typed = input.value.as_deref().unwrap_or_default().trim();
-            let says = !typed.is_empty() && (typed != field.filled || field.before.is_empty());
-            says.then(|| (place, format!("{}{typed}", field.before)))
-        })
-        .collect()
 }

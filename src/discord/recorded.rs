@@ -3,10 +3,11 @@
 //! they say are invented.
 
 use super::api::Api;
-use super::buttons::{Field, Form, Press, Saying};
+use super::buttons::{Press, Saying};
+use super::form::{Field, Form, Says};
 use super::front::Front;
 use super::inbound::{Written, id, sender, written};
-use super::press::{lines_of, press_of};
+use super::press::press_of;
 use super::settings::{Listen, Raw, Settings};
 use super::slash::taken_apart;
 use crate::clock::SystemClock;
@@ -212,8 +213,16 @@ fn reading_form() -> Form {
         filled: String::new(),
         hint: "812 g".to_owned(),
         before: "B1 ".to_owned(),
+        stays_said: false,
+        several_lines: false,
     };
-    Form { title: "Log a reading".to_owned(), fields: vec![field], batch: Some(BatchId(1)) }
+    Form {
+        title: "Log a reading".to_owned(),
+        fields: vec![field],
+        batch: Some(BatchId(1)),
+        says: Says::Lines,
+        instead_of: None,
+    }
 }
 
 #[tokio::test]
@@ -226,11 +235,11 @@ async fn a_press_for_a_form_finds_the_form() {
 
 #[test]
 fn a_form_that_was_sent_completes_its_lines() {
-    assert_eq!(lines_of(&reading_form(), &form(frame!("form"))), [(0, "B1 811 g".to_owned())]);
+    assert_eq!(reading_form().said(&form(frame!("form"))), [(0, Said::Line("B1 811 g".to_owned()))]);
 }
 
 /// Why our forms use the classic text input: this library loses what is typed into a field with a label component. On
-/// the day this fails it no longer does; `press::form_json` may then use labels, which show help beside a field.
+/// the day this fails it no longer does; `Form::json` may then use labels, which show help beside a field.
 #[test]
 fn the_library_loses_what_is_typed_into_labelled_fields() {
     assert!(frame!("form_of_labels").contains("\"value\": \"810 g\""), "it was sent");

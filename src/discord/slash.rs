@@ -1,12 +1,15 @@
 //! Slash commands and the message menu: what was used becomes a line at the desk.
 
 use super::api::Ticket;
+use super::buttons::{Id, Press};
+use super::form::Form;
 use super::front::Front;
 use super::inbound::{id, sender, written};
-use super::threads::Opening;
+use super::threads::{Opening, card};
 use crate::desk::{Attention, Incoming, Said, Sender, table};
 use crate::record::{BatchId, ChatId};
 use crate::reply::say;
+use crate::store::Change;
 use serenity::model::application::{
     CommandDataOption, CommandDataOptionValue, CommandInteraction, CommandType,
 };
@@ -28,6 +31,11 @@ impl Front {
             place,
             is_thread: is_thread(channel.kind),
         });
+        if asks_for_log_form(&command)
+            && self.open_log_form(&ticket, &command, &Sender::Chat(who.clone()), place).await
+        {
+            return;
+        }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
             Ok((incoming, private)) => {
                 let private =
@@ -36,6 +44,29 @@ impl Front {
             }
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
         }
+    }
+
+    /// Opens the form for a reading, where it is known who asks and it can be kept what the form stands for.
+    async fn open_log_form(
+        &self,
+        ticket: &Ticket,
+        command: &CommandInteraction,
+        sender: &Sender,
+        place: ChatId,
+    ) -> bool {
+        let named = taken_apart(&command.data.options).1.into_iter().next().map(|(_, batch)| batch);
+        let batch = self.batch_of_place(place).await.unwrap_or_default();
+        let Some((owner, form)) = self.desk.log_form(sender, named, batch).await else { return false };
+        let id = self.store().next_card_id();
+        let form = Form::of(&form, batch);
+        let presses = [(form.title.clone(), Press::Form(form.clone()))];
+        let card = card(id, owner, &presses, self.clock.now());
+        if let Err(error) = self.store().commit(Change { cards: vec![card], ..Change::default() }).await {
+            tracing::error!(%error, "a form could not be kept");
+            return false;
+        }
+        self.open_form(ticket, &form, &format!("{}.{}", Id::Form(id, 0), command.id)).await;
+        true
     }
 
     /// The line a command says, and whether its answer is private; or why there is none.
@@ -89,6 +120,14 @@ impl Front {
             attention: Attention::Addressed,
         })
     }
+}
+
+/// Whether it is "/log reading" with nothing to keep in it, which asks for the form.
+fn asks_for_log_form(command: &CommandInteraction) -> bool {
+    let (verb, options) = taken_apart(&command.data.options);
+    command.data.kind == CommandType::ChatInput
+        && (&*command.data.name, &*verb) == ("log", "reading")
+        && options.iter().all(|(name, _)| name == "batch")
 }
 
 /// The verb and the options with their values as text.

@@ -1,12 +1,13 @@
 //! A batch's own thread: opened once, found again where the answer to its opening was lost.
 
 use super::body::Body;
-use super::buttons::{Field, Form, Press, Saying};
+use super::buttons::{Press, Saying};
 use super::escape::escaped;
+use super::form::Form;
 use super::front::Front;
 use super::limits;
 use super::trouble::Trouble;
-use crate::desk::Said;
+use crate::desk::{self, Said};
 use crate::record::{BatchId, BatchState, Card, ChatId, Letter, MemberId, Place, PlaceKind};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
@@ -155,13 +156,8 @@ impl Front {
 
 /// What can be done about a batch with wet hands: log a reading in a form, look where it stands.
 pub(super) fn batch_presses(batch: BatchId) -> Vec<(String, Press)> {
-    let field = Field {
-        label: say("platform.form.reading", &[]),
-        filled: String::new(),
-        hint: say("platform.form.reading_hint", &[]),
-        before: String::new(),
-    };
-    let form = Form { title: say("platform.form.log", &[]), fields: vec![field], batch: Some(batch) };
+    let log = desk::log_form(Some(batch.to_string()));
+    let form = Form::of(&log, Some(batch));
     let saying = Saying {
         said: Said::Line(format!("batch show batch:{batch}")),
         at: None,
@@ -169,10 +165,7 @@ pub(super) fn batch_presses(batch: BatchId) -> Vec<(String, Press)> {
         batch: Some(batch),
         request: None,
     };
-    vec![
-        (say("platform.button.log", &[]), Press::Form(form)),
-        (say("platform.button.card", &[]), Press::Say(saying)),
-    ]
+    vec![(log.label, Press::Form(form)), (say("platform.button.card", &[]), Press::Say(saying))]
 }
 
 /// What a message's buttons stand for.

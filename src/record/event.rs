@@ -1,5 +1,6 @@
 //! One entry of the record.
 
+use super::appraisal::Appraisal;
 use super::batch::{BatchPlan, BatchStage, Dose, PieceFate, PieceHung};
 use super::ids::{BatchId, ChamberId, EventId, MemberId, MeterId, PieceNumber};
 use super::meter::{HygrometerCheck, MeterCheck};
@@ -171,6 +172,11 @@ pub enum Happening {
         /// How, and what was measured.
         storage: Storage,
     },
+    /// It was finished and judged: what it weighs, how it turned out.
+    Appraised {
+        /// What was said of it.
+        appraisal: Appraisal,
+    },
     /// A private note.
     Noted {
         /// In the member's words.
@@ -222,6 +228,7 @@ impl Happening {
             Self::Moved { .. } => "moved",
             Self::Observed { .. } => "observation",
             Self::Stored { .. } => "stored",
+            Self::Appraised { .. } => "appraisal",
             Self::Noted { .. } => "note",
             Self::PieceLeft { .. } => "piece_left",
             Self::Discarded { .. } => "discarded",

@@ -4,6 +4,7 @@
 //! What a batch is at a moment is [`state::BatchState`], a pure fold over its events sorted by time and number,
 //! so late, back-dated and corrected entries give the same record in whatever order they arrive.
 
+pub mod appraisal;
 pub mod batch;
 pub mod chat;
 pub mod climate;
@@ -20,6 +21,7 @@ pub mod span;
 pub mod state;
 pub mod storage;
 
+pub use appraisal::{Appraisal, Rating};
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
 pub use chat::{Card, Letter, Place, PlaceKind};
 pub use event::{Event, Happening, Subject};

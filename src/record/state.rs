@@ -1,5 +1,6 @@
 //! What a batch is at a moment: a pure fold over its events.
 
+use super::appraisal::Appraisal;
 use super::batch::{BatchPlan, BatchStage, Dose, PieceFate, PieceHung};
 use super::correction::{corrected, effective};
 use super::event::{Event, Happening, ObservationKind, Subject};
@@ -34,6 +35,9 @@ pub struct BatchState {
     /// How it was put away, and when.
     #[serde(default)]
     pub stored: Vec<(Storage, DateTime<Utc>)>,
+    /// What its maker says of it, finished.
+    #[serde(default)]
+    pub appraisal: Appraisal,
     /// How many notes it has (their text stays in the history).
     pub notes: u32,
     /// Why it was thrown away.
@@ -149,6 +153,7 @@ impl BatchState {
             ph: Vec::new(),
             observations: Vec::new(),
             stored: Vec::new(),
+            appraisal: Appraisal::default(),
             notes: 0,
             discard_reason: None,
             last_at: event.at,
@@ -186,6 +191,7 @@ impl BatchState {
                 self.observations.push(Observation { at: event.at, piece, kind: *kind, text: text.clone() });
             }
             Happening::Stored { storage } => self.stored.push((*storage, event.at)),
+            Happening::Appraised { appraisal } => self.appraisal = appraisal.over(self.appraisal),
             Happening::Noted { .. } => self.notes += 1,
             Happening::PieceLeft { fate, .. } => self.leave(piece, *fate, event.at),
             Happening::Discarded { reason } => {

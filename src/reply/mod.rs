@@ -5,6 +5,7 @@
 
 mod figure;
 pub mod finding;
+pub mod form;
 pub mod json;
 pub mod lines;
 pub mod plain;
@@ -49,6 +50,8 @@ pub struct Reply {
     pub undo: Option<String>,
     /// What one tap could do next, beside undoing.
     pub taps: Vec<Tap>,
+    /// What can be filled in, one form a button.
+    pub forms: Vec<form::Form>,
     /// The batch it is about.
     pub batch: Option<BatchId>,
     /// How it was worked out: formulas with the numbers put in, and full sources.
@@ -123,6 +126,13 @@ pub struct Question {
     /// The line that raised it: said again with a yes it is carried out. Filled in by the desk.
     #[serde(skip)]
     pub line: String,
+}
+
+impl Question {
+    /// Whether it asks about a reading that is in doubt: it is kept as it is, said anew, or left.
+    pub fn is_of_reading(&self) -> bool {
+        matches!(self.code, "confirm_value" | "confirm_reading" | "confirm_leftover")
+    }
 }
 
 impl Reply {

@@ -36,7 +36,9 @@ pub fn working(reply: &Reply) -> String {
 pub fn question(question: &Question) -> String {
     let mut lines = vec![question.text.clone()];
     lines.extend(question.choices.iter().map(|choice| format!("- {choice}")));
-    if !question.example.is_empty() {
+    if question.is_of_reading() {
+        lines.push(say("layout.answer_reading", &[]));
+    } else if !question.example.is_empty() {
         lines.push(say("layout.answer", &[("example", &question.example)]));
     }
     lines.join("\n")

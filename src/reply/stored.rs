@@ -1,7 +1,7 @@
 //! An entry that was kept, as a reply lists it.
 
 use super::unit;
-use crate::record::Happening;
+use crate::record::{Appraisal, Happening};
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
@@ -22,6 +22,9 @@ pub struct Stored {
     pub unit: Option<&'static str>,
     /// The words it was read from.
     pub typed: String,
+    /// The words that say it anew, where it can be changed by saying them otherwise; else empty.
+    #[serde(skip)]
+    pub words: String,
 }
 
 /// The one number of an entry, with its fixed unit, where it has one.
@@ -33,6 +36,9 @@ pub fn figure_of(what: &Happening) -> (Option<f64>, Option<&'static str>) {
             Some((pieces.iter().map(|piece| piece.hung.as_grams()).sum(), unit::GRAM))
         }
         Happening::Cured { dose } => Some((dose.ingoing_nitrite_mg_per_kg, unit::MG_PER_KG)),
+        Happening::Appraised { appraisal: Appraisal { finished_weight: Some(weight), .. } } => {
+            Some((weight.as_grams(), unit::GRAM))
+        }
         Happening::PhRead { ph, .. } => Some((ph.value(), unit::ONE)),
         Happening::RoomRead { temperature: Some(read), .. }
         | Happening::RoomSet { temperature: Some(read), .. } => Some((read.as_celsius(), unit::CELSIUS)),

@@ -35,10 +35,12 @@ impl Store {
     }
 }
 
+/// Writes a card down, or what its buttons stand for from now on.
 pub(super) async fn keep(connection: &mut Connection, card: &Card) -> Result<(), StoreError> {
     connection
         .run(
-            "insert into cards (id, owner_id, made_ms, buttons, pages) values ($1, $2, $3, $4, $5)",
+            "insert into cards (id, owner_id, made_ms, buttons, pages) values ($1, $2, $3, $4, $5)
+             on conflict (id) do update set buttons = excluded.buttons, pages = excluded.pages",
             [
                 card.id.0.into(),
                 card.owner.0.into(),

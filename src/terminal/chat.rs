@@ -52,7 +52,7 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
                 let _ = editor.add_history_entry(line.as_str());
                 let (shown, answered) = answer(&desk, member, clock, &line, last).await;
                 println!("{}\n", wrapped(&shown, &mut editor));
-                last = Some(answered);
+                last = answered;
             }
             Err(ReadlineError::Eof | ReadlineError::Interrupted) => break,
             Err(error) => return Err(error.into()),
@@ -94,12 +94,12 @@ async fn answer(
     clock: &dyn Clock,
     line: &str,
     last: Option<Last>,
-) -> (String, Last) {
+) -> (String, Option<Last>) {
     if let (Some(Last { answered: Answered::Reply(reply), at }), "why") = (&last, line.trim()) {
         let working = plain::working(reply);
         let nothing = working.is_empty();
         let shown = if nothing { say("terminal.nothing_to_explain", &[]) } else { working };
-        return (shown, Last { answered: Answered::Reply(reply.clone()), at: *at });
+        return (shown, Some(Last { answered: Answered::Reply(reply.clone()), at: *at }));
     }
     if let (Some(last), Some(file)) = (&last, line.trim().strip_prefix("chart ")) {
         let path = Path::new(file.trim());
@@ -107,11 +107,16 @@ async fn answer(
             Ok(()) => say("terminal.chart_written", &[("file", &path.display().to_string())]),
             Err(error) => error.sentence(path),
         };
-        return (shown, Last { answered: last.answered.clone(), at: last.at });
+        return (shown, Some(Last { answered: last.answered.clone(), at: last.at }));
+    }
+    if let (Some(Last { answered: Answered::Question(_), .. }), "no" | "discard") =
+        (&last, line.trim().to_lowercase().as_str())
+    {
+        return (say("terminal.left", &[]), None);
     }
     let (text, at, confirmed) = match last {
         Some(Last { answered: Answered::Question(question), at })
-            if line.trim().eq_ignore_ascii_case("yes") =>
+            if ["yes", "save"].iter().any(|yes| line.trim().eq_ignore_ascii_case(yes)) =>
         {
             (question.line, at, true)
         }
@@ -123,7 +128,7 @@ async fn answer(
     if matches!(&answered, Answered::Reply(reply) if reply.chart.is_some()) {
         shown = format!("{shown}\n{}", say("terminal.chart_hint", &[]));
     }
-    (shown, Last { answered, at })
+    (shown, Some(Last { answered, at }))
 }
 
 #[cfg(test)]
@@ -147,15 +152,15 @@ mod tests {
         ];
         let mut last = None;
         for line in lines {
-            last = Some(answer(&desk, "mara", &clock, line, last).await.1);
+            last = answer(&desk, "mara", &clock, line, last).await.1;
         }
         let (shown, answered) = answer(&desk, "mara", &clock, &wanted, last).await;
         assert!(shown.contains("has no chart") && !file.exists(), "{shown}");
         clock.set(clock.now() + TimeDelta::days(4));
-        last = Some(answer(&desk, "mara", &clock, "B1 860 g", Some(answered)).await.1);
+        last = answer(&desk, "mara", &clock, "B1 860 g", answered).await.1;
         let (shown, answered) = answer(&desk, "mara", &clock, "batch show B1 chart:drying", last).await;
         assert!(shown.ends_with("\"chart coppa.png\" writes it as a picture."), "{shown}");
-        let (shown, _) = answer(&desk, "mara", &clock, &wanted, Some(answered)).await;
+        let (shown, _) = answer(&desk, "mara", &clock, &wanted, answered).await;
         assert!(shown.contains("The chart is in"), "{shown}");
         assert_eq!(std::fs::read(&file).unwrap()[..4], *b"\x89PNG");
     }
@@ -166,14 +171,29 @@ mod tests {
         let first = "2026-11-10T14:00:00Z".parse().unwrap();
         let clock = FixedClock::at(first);
         let (shown, last) = answer(&desk, "mara", &clock, "24 C in the core", None).await;
-        assert!(matches!(last.answered, Answered::Question(_)), "{shown}");
+        assert!(matches!(last.as_ref().unwrap().answered, Answered::Question(_)), "{shown}");
         clock.set(first + TimeDelta::minutes(50));
-        let (shown, last) = answer(&desk, "mara", &clock, "yes", Some(last)).await;
-        assert!(matches!(last.answered, Answered::Reply(_)), "{shown}");
+        let (shown, last) = answer(&desk, "mara", &clock, "yes", last).await;
+        assert!(matches!(last.as_ref().unwrap().answered, Answered::Reply(_)), "{shown}");
         let kept = desk.store().chamber_events(ChamberId(1), first, clock.now()).await.unwrap();
         assert_eq!(kept.iter().map(|event| event.at).collect::<Vec<_>>(), [first]);
         // The next line has its own time again.
-        let (_, last) = answer(&desk, "mara", &clock, "25 C", Some(last)).await;
-        assert_eq!(last.at, clock.now());
+        let (_, last) = answer(&desk, "mara", &clock, "25 C", last).await;
+        assert_eq!(last.unwrap().at, clock.now());
+    }
+
+    #[tokio::test]
+    async fn a_no_leaves_what_was_asked_about() {
+        let desk = Desk::new(Store::open_temporary().await.unwrap());
+        let clock = FixedClock::at("2026-11-10T14:00:00Z".parse().unwrap());
+        let (shown, last) = answer(&desk, "mara", &clock, "24 C in the core", None).await;
+        assert!(shown.ends_with("\"no\" discards it."), "{shown}");
+        let (shown, last) = answer(&desk, "mara", &clock, "no", last).await;
+        assert_eq!(shown, "Left as it was; nothing was kept.");
+        // The question is over: a yes after it is nothing.
+        let (shown, _) = answer(&desk, "mara", &clock, "yes", last).await;
+        assert!(shown.contains("I do not know \"yes\""), "{shown}");
+        let (from, to) = (clock.now() - TimeDelta::days(1), clock.now() + TimeDelta::days(1));
+        assert!(desk.store().chamber_events(ChamberId(1), from, to).await.unwrap().is_empty());
     }
 }

@@ -116,3 +116,16 @@ fn nothing_is_called_safe() {
         assert!(!word.is_match(template), "{key}: {template}");
     }
 }
+
+/// A phone shows so much of a button, and a screen reader reads letters.
+#[test]
+fn what_buttons_and_fields_say_is_short_and_in_letters() {
+    let families = ["tap.", "platform.button.", "form.field.", "form.log.label", "form.finish.label"];
+    let labels: Vec<(&String, &String)> =
+        templates().iter().filter(|(key, _)| families.iter().any(|family| key.starts_with(family))).collect();
+    assert!(labels.len() > 25, "{labels:?}");
+    for (key, label) in labels {
+        assert!(label.chars().count() <= 38, "{key} is too long: {label}");
+        assert!(label.starts_with(char::is_alphabetic), "{key}: {label}");
+    }
+}

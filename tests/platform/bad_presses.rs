@@ -58,7 +58,7 @@ async fn a_form_sent_twice_is_kept_once_and_opened_again_it_is_another() {
         let opened = cellar.press(cellar.anna, &hello, "Log a reading");
         assert!(opened.answer(SOON).await.modal.is_some());
         for _ in 0..2 {
-            let sent = cellar.stand_in.submit_form(&opened, &[("0", reading)], Form::Classic);
+            let sent = cellar.stand_in.submit_form(&opened, &[("1", reading)], Form::Classic);
             assert!(!sent.answer(SOON).await.text().is_empty());
         }
     }
@@ -72,10 +72,10 @@ async fn a_form_without_words_or_of_a_newer_kind_keeps_nothing() {
     let hello = Seen::of(&cellar.stand_in.messages(thread).remove(0));
     let opened = cellar.press(cellar.anna, &hello, "Log a reading");
     opened.answer(SOON).await;
-    let empty = cellar.stand_in.submit_form(&opened, &[("0", "  ")], Form::Classic).answer(SOON).await;
+    let empty = cellar.stand_in.submit_form(&opened, &[("1", "  ")], Form::Classic).answer(SOON).await;
     assert!(empty.ephemeral, "{empty:?}");
     assert!(empty.text().contains("nothing was kept"), "{}", empty.text());
-    cellar.stand_in.submit_form(&opened, &[("0", "ph 5.40 at 21 C")], Form::Labelled);
+    cellar.stand_in.submit_form(&opened, &[("1", "ph 5.40 at 21 C")], Form::Labelled);
     pause(200).await;
     let seen = cellar.ask("batch show", &[("batch", "B1")]).await;
     assert!(seen.text().contains("B1 Juniper stick"), "the connection is kept: {}", seen.text());
@@ -112,7 +112,7 @@ async fn a_form_that_another_sends_is_not_theirs() {
         name: custom_id.clone(),
         source: state.world.message(hello.message.unwrap()).map(|message| message.id),
         data: json!({ "custom_id": custom_id, "components": [
-            { "type": 1, "id": 1, "components": [{ "type": 4, "id": 2, "custom_id": "0", "value": "ph 5.1 at 21 C" }] },
+            { "type": 1, "id": 1, "components": [{ "type": 4, "id": 2, "custom_id": "1", "value": "ph 5.1 at 21 C" }] },
         ] }),
     });
     let answer = sent.answer(SOON).await;

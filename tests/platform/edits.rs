@@ -142,7 +142,7 @@ async fn what_was_kept_with_a_yes_is_put_right_by_an_edit() {
     let story = Hanging::new().await;
     let posted = story.post("#1 78 g");
     let asked = Seen::of(&story.answer(posted, 1).await);
-    story.cellar.press(story.cellar.anna, &asked, "Yes").answer(SOON).await;
+    story.cellar.press(story.cellar.anna, &asked, "Save as it is").answer(SOON).await;
     let seen = story.edited(posted, "#1 780 g", 2).await;
     assert!(seen.content.contains("is now 780 g; it was 78 g"), "{}", seen.content);
     assert_eq!(words(&story.entries().await)[3..], ["weight", "changed"]);

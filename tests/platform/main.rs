@@ -20,6 +20,7 @@ mod delivery;
 mod edits;
 mod files;
 mod first_contact;
+mod forms;
 mod gateway;
 mod group;
 mod hostile;

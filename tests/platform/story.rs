@@ -99,7 +99,7 @@ async fn by_form(cellar: &Cellar, reminder: &Message) {
     let pressed = cellar.press(cellar.anna, &Seen::of(reminder), "Log a reading");
     let form = pressed.answer(SOON).await.modal.unwrap();
     assert_eq!(form["components"][0]["type"], 1, "the newer fields lose what is typed: {form}");
-    let logged = cellar.stand_in.submit_form(&pressed, &[("0", "625 610 g")], Form::Classic);
+    let logged = cellar.stand_in.submit_form(&pressed, &[("2", "625 610 g")], Form::Classic);
     let logged = logged.answer(SOON).await;
     assert!(logged.text().contains("#2 610 g"), "{}", logged.text());
 }
@@ -109,7 +109,8 @@ async fn finish(cellar: &Cellar, thread: Id) {
     let (anna, ben, stand_in) = (cellar.anna, cellar.ben, &cellar.stand_in);
     let slip = stand_in.post(anna, thread, &cellar.mention("#1 49 g"), Reply::None);
     let asked = cellar.heard(slip, "#1").await;
-    assert!(Seen::of(&asked).buttons.iter().any(|button| button.label == "Yes"), "{asked:?}");
+    let left = cellar.press(anna, &Seen::of(&asked), "Discard it").answer(SOON).await;
+    assert!(left.in_place && left.buttons.is_empty(), "{left:?}");
     let air = stand_in.post(anna, thread, &cellar.mention("12 C 75%"), Reply::None);
     let kept = Seen::of(&cellar.heard(air, "12 °C").await);
     let undone = cellar.press(anna, &kept, "Undo").answer(SOON).await;
@@ -119,18 +120,13 @@ async fn finish(cellar: &Cellar, thread: Id) {
     let card = cellar.ask_in(anna, thread, "batch show", &[]).await;
     cellar.press(anna, &card, "Start equalising").answer(SOON).await;
     let card = cellar.ask_in(anna, thread, "batch show", &[]).await;
-    let finished = cellar.press(anna, &card, "Finish it").answer(SOON).await;
-    assert!(
-        finished.text().contains("inished") || finished.buttons.iter().any(|it| it.label == "Yes"),
-        "{finished:?}"
-    );
-    if finished.buttons.iter().any(|button| button.label == "Yes") {
-        cellar.press(anna, &finished, "Yes").answer(SOON).await;
-    }
-    let shared = cellar.ask_in(anna, cellar.log, "group board", &[("share", "B1")]).await;
-    if shared.buttons.iter().any(|button| button.label == "Yes") {
-        cellar.press(anna, &shared, "Yes").answer(SOON).await;
-    }
+    let opened = cellar.press(anna, &card, "Finish and rate");
+    opened.answer(SOON).await;
+    let finished = stand_in.submit_form(&opened, &[("1", "4")], Form::Classic).answer(SOON).await;
+    assert!(finished.text().contains("taste 4 of 5, very good"), "{}", finished.text());
+    let preview = cellar.press(anna, &finished, "Share").answer(SOON).await;
+    assert!(preview.ephemeral && preview.text().contains("taste 4 of 5"), "{preview:?}");
+    cellar.press(anna, &preview, "Share").answer(SOON).await;
     let board = cellar.ask_in(ben, cellar.log, "group board", &[]).await;
     assert!(board.text().contains("Juniper stick"), "{}", board.text());
 }

@@ -37,6 +37,11 @@ pub struct BatchNote {
 }
 
 impl BatchNote {
+    /// Of words that were said beside a reading.
+    pub fn of(batch: Option<String>, at: DateTime<Utc>, text: &str) -> Self {
+        Self { batch, at, text: text.to_owned() }
+    }
+
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         Ok(Self {
@@ -61,7 +66,7 @@ impl BatchNote {
             "batch note",
             say("batch.note.kept", &[("batch", &state.id.to_string()), ("name", &state.plan.name)]),
         );
-        reply.stored.push(journal::stored(&event, ""));
+        reply.stored.push(journal::stored_as(&event, "", self.text.clone()));
         journal.append(event).await?;
         Ok(Done::keeping(journal.finish().await?, reply))
     }

@@ -2,6 +2,7 @@
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::describe::{describe, mass};
 use crate::command::error::{Code, UserError};
 use crate::command::intake::weights;
 use crate::command::journal::{self, Journal};
@@ -100,7 +101,7 @@ impl BatchPiece {
         let subject = Subject::Batch(state.id);
         let hung = journal.event(subject, self.at, Happening::PiecesHung { pieces: pieces.clone() });
         let mut reply = Reply::new("batch piece", headline(state, &pieces, raw));
-        reply.stored.push(journal::stored(&hung, ""));
+        reply.stored.push(journal::stored_as(&hung, "", self.words(&pieces, asking)));
         journal.append(hung).await?;
         if !raw && state.stage().0 < BatchStage::Cased {
             let cased = journal.event(subject, self.at, Happening::StageReached { stage: BatchStage::Cased });
@@ -112,6 +113,20 @@ impl BatchPiece {
         }
         reply.next = Some(next(state, raw));
         Ok(Done::keeping(journal.finish().await?, reply))
+    }
+
+    /// What hung, in the words of a reading; nothing where a weight before the cure belongs to it, which those words do not
+    /// say.
+    fn words(&self, pieces: &[PieceHung], asking: &Asking) -> String {
+        if pieces.iter().any(|piece| piece.before_cure.is_some()) {
+            return String::new();
+        }
+        let hung = describe(&Happening::PiecesHung { pieces: pieces.to_vec() }, asking);
+        if self.tare.as_grams() > 0.0 {
+            format!("{hung}, tare {} each", mass(self.tare, asking))
+        } else {
+            hung
+        }
     }
 
     /// Muscles weighed before the cure keep their numbers when they are hung; other weights are further pieces.

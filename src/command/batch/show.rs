@@ -1,15 +1,17 @@
 //! `/batch show`: the status card.
 
 use crate::command::Args;
+use crate::command::appraisal;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::charting::{self, ChartKind};
-use crate::command::error::UserError;
+use crate::command::error::{CommandError, UserError};
+use crate::command::forms;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status;
 use crate::command::status::{Look, fermentation};
 use crate::command::tap;
-use crate::curing::fermentation::Systems;
+use crate::curing::fermentation::{Fermentation, Systems};
 use crate::record::{BatchKind, BatchStage, BatchState};
 use crate::reply::{Reply, say};
 
@@ -54,22 +56,55 @@ impl BatchShow {
         reply.figures = status::card(&state, fermentation.as_ref(), asking);
         status::add_judgement(&mut reply, &state, look).await?;
         reply.lines.extend(status::finish::line(look, &state).await?);
+        reply.lines.extend(appraisal::lines(&state));
         if let Some(kind) = self.chart {
             charting::add(&mut reply, kind, &state, look).await?;
         }
         reply.batch = Some(state.id);
         if reply.next.is_none() {
-            let key = next_key(&state, asking);
-            reply.taps.extend(key.and_then(|key| tap::after(key, state.id)));
+            let key = next_key(&state, fermentation.as_ref(), asking);
             reply.next = key.map(|key| say(key, &[("batch", &state.id.to_string())]));
+            if state.plan.owner == asking.member.id {
+                reply.taps.extend(tap::on_card(key, &state));
+            }
+        }
+        if state.plan.owner == asking.member.id {
+            add_owners(&mut reply, &state, services, asking).await?;
         }
         reply.judges = true;
         Ok(Done::reply(reply))
     }
 }
 
+/// What only its owner can do: log a reading, finish the batch, show it to the group.
+async fn add_owners(
+    reply: &mut Reply,
+    state: &BatchState,
+    services: &Services,
+    asking: &Asking,
+) -> Result<(), CommandError> {
+    let stage = state.stage().0;
+    if !stage.is_over() {
+        reply.forms.push(forms::log(Some(state.id.to_string())));
+    }
+    let is_at_target = !state.pieces.is_empty() && status::progress(state, asking).all_reached();
+    if is_at_target || matches!(stage, BatchStage::Drying | BatchStage::Equalising | BatchStage::Finished) {
+        reply.forms.push(forms::finish(state, asking));
+    }
+    if stage == BatchStage::Finished {
+        let shown = services.store.share_of(state.id).await?.is_some();
+        reply.taps.push(if shown { tap::withdraw(state.id) } else { tap::share(state.id) });
+    }
+    Ok(())
+}
+
 /// The next thing to do, by stage.
-fn next_key(state: &BatchState, asking: &Asking) -> Option<&'static str> {
+fn next_key(
+    state: &BatchState,
+    fermentation: Option<&Fermentation>,
+    asking: &Asking,
+) -> Option<&'static str> {
+    let ended = fermentation.and_then(|known| fermentation::next_key(&known.degree_hours));
     let done = !state.pieces.is_empty() && status::progress(state, asking).all_reached();
     let key = match (state.stage().0, state.plan.kind) {
         (BatchStage::Planned, _) if state.doses.is_empty() => "batch.show.next_cure",
@@ -79,6 +114,7 @@ fn next_key(state: &BatchState, asking: &Asking) -> Option<&'static str> {
         (BatchStage::Planned | BatchStage::Curing | BatchStage::Resting, _) => "batch.show.next_pieces",
         (BatchStage::Cased, BatchKind::FermentedSausage) => "batch.show.next_ferment",
         (BatchStage::Cased, _) => "batch.show.next_dry",
+        (BatchStage::Fermenting, _) if ended == Some("ferment.next_cool") => "ferment.next_cool",
         (BatchStage::Fermenting, _) => "batch.show.next_ph",
         (BatchStage::Drying, _) if done => "batch.show.next_equalise",
         (BatchStage::Drying, _) => "batch.show.next_weigh",

@@ -3,6 +3,7 @@
 use super::air::{self, Air, HYSTERESIS_CELSIUS, Setting};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::describe::describe;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::intake::AIR_CELSIUS;
 use crate::command::journal::{self, Journal};
@@ -111,7 +112,8 @@ impl ChamberSet {
             reply.lines.push(drift_shown(hysteresis_celsius, drift, asking));
         }
         reply.lines.extend(counts_for(&chamber, services, asking).await?);
-        reply.stored.push(journal::stored(&event, &chamber.name));
+        let words = describe(&event.what, asking);
+        reply.stored.push(journal::stored_as(&event, &chamber.name, words));
         journal.append(event).await?;
         let change = journal.finish().await?;
         reply.due = journal::dues(&change);

@@ -8,6 +8,7 @@ use crate::command::lookup;
 use crate::command::sharing;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::summary;
+use crate::command::tap;
 use crate::command::time;
 use crate::record::{BatchStage, BatchState, MemberId, Role};
 use crate::reply::{Question, Reply, say};
@@ -119,15 +120,16 @@ async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
     lookup::owner_only(&state, asking)?;
     may_be_shown(&state, services, asking).await?;
     let before = services.store.share_of(state.id).await?;
-    if !asking.confirmed {
-        return Ok(Done::question(confirm(&state, before.is_some(), asking)));
-    }
     let record = summary::record_lines(&state, services, asking).await?;
+    if !asking.confirmed {
+        return Ok(Done::question(confirm(&state, before.is_some(), &record, asking)));
+    }
     let write = sharing::write(&state, &record, asking);
     let batch = state.id.to_string();
     let holes = [("batch", &*batch), ("name", &state.plan.name)];
     let mut reply = Reply::new("group board", say("group.board.share_done", &holes));
     cautions::add(&mut reply, &state.plan, Occasion::Sharing);
+    reply.taps.push(tap::withdraw(state.id));
     reply.next = Some(say("group.board.share_next", &[("batch", &batch)]));
     Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))
 }
@@ -148,7 +150,8 @@ async fn may_be_shown(state: &BatchState, services: &Services, asking: &Asking) 
     sharing::nothing_over(state, services, asking).await
 }
 
-fn confirm(state: &BatchState, is_shown: bool, asking: &Asking) -> Question {
+/// Asks, with the record as the group would see it.
+fn confirm(state: &BatchState, is_shown: bool, record: &[String], asking: &Asking) -> Question {
     let key = if is_shown { "group.board.share_again" } else { "group.board.share_confirm" };
     let holes = [
         ("batch", &*state.id.to_string()),
@@ -158,7 +161,7 @@ fn confirm(state: &BatchState, is_shown: bool, asking: &Asking) -> Question {
     ];
     Question {
         code: "confirm_share",
-        text: say(key, &holes),
+        text: std::iter::once(say(key, &holes)).chain(record.iter().cloned()).collect::<Vec<_>>().join("\n"),
         example: "yes".to_owned(),
         choices: Vec::new(),
         answers: Vec::new(),
@@ -184,6 +187,7 @@ async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let holes = [("batch", &*batch), ("name", &state.plan.name)];
     let mut reply = Reply::new("group board", say("group.board.withdrawn", &holes));
     if share.member == asking.member.id {
+        reply.taps.push(tap::share(state.id));
         reply.next = Some(say("group.board.withdrawn_next", &[("batch", &batch)]));
     }
     Ok(Done::keeping(Change { shares: vec![write], ..Change::default() }, reply))

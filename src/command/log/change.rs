@@ -94,7 +94,7 @@ impl LogChange {
         let of = own::subject(services, &event).await?;
         let mut reply = Reply::new("log change", shown_change(&entry, &was_of, &corrected, &of, asking));
         reply.quiet = Quiet::Folded;
-        reply.stored.push(Stored { of, ..journal::stored(&event, "") });
+        reply.stored.push(Stored { of, ..journal::stored_as(&event, "", event.typed.clone()) });
         reply.undo = Some(say("log.change.next", &[("id", &event.id.to_string())]));
         journal.append(event.clone()).await?;
         let states = clock::states_after(services, asking, &journal, &[entry, event]).await?;
@@ -233,13 +233,15 @@ impl LogChange {
 }
 
 /// Whether an entry is of the sort that is said in a reading's words.
-pub(super) const fn is_reading(what: &Happening) -> bool {
+pub(in crate::command) const fn is_reading(what: &Happening) -> bool {
     !matches!(
         what,
         Happening::Started { .. }
             | Happening::StageReached { .. }
             | Happening::Cured { .. }
             | Happening::Moved { .. }
+            | Happening::Appraised { .. }
+            | Happening::Stored { .. }
             | Happening::MeterChecked { .. }
             | Happening::HygrometerChecked { .. }
             | Happening::Discarded { .. }

@@ -301,7 +301,7 @@ async fn keep(services: &Services, asking: &Asking, edited: Vec<Edited>, leftove
         let was_of = own::subject(services, &entry).await?;
         let of = own::subject(services, &event).await?;
         said.push(shown_change(&entry, &was_of, &corrected, &of, asking));
-        reply.stored.push(Stored { of, ..journal::stored(&event, "") });
+        reply.stored.push(Stored { of, ..journal::stored_as(&event, "", event.typed.clone()) });
         journal.append(event.clone()).await?;
         whats.extend([entry.what.clone(), corrected.to]);
         entries.extend([entry, event]);

@@ -4,6 +4,7 @@ pub(super) mod clock;
 mod deviation;
 mod doubts;
 pub(super) mod echo;
+mod fields;
 pub(super) mod instruments;
 pub(super) mod setting;
 mod weights;
@@ -12,11 +13,12 @@ pub(super) mod whom;
 pub(in crate::command::log) use doubts::check as doubt;
 
 use crate::command::Args;
-use crate::command::asking::{Asking, Done, Outcome, Services};
+use crate::command::asking::{Answer, Asking, Done, Outcome, Services};
+use crate::command::batch::note::BatchNote;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::intake::{self, IntakeError, Item, Understood};
 use crate::command::journal::{self, Journal};
-use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::Look;
 use crate::record::{BatchStage, Event, Happening, Meter, Subject};
 use crate::reply::say;
@@ -31,11 +33,15 @@ pub static SPEC: Spec = Spec {
     summary: "keep readings; the same words work without any command",
     options: &[
         maybe("batch", OptionKind::Batch, "number or name; your only open one when not said"),
-        needed("text", OptionKind::Rest, "the readings, to the end of the line"),
+        maybe("ph", OptionKind::Text, "a pH, with the sample's temperature"),
+        maybe("weights", OptionKind::Text, "weights, in the order the pieces hang"),
+        maybe("air", OptionKind::Text, "temperature and humidity of the chamber"),
+        maybe("remark", OptionKind::Text, "what you see, or a note that only you see"),
+        maybe("text", OptionKind::Rest, "readings in your own words, to the end of the line"),
     ],
     examples: [
         "log reading batch:B1 text:pH 5.12 at 21 C, 13 C 80%",
-        "log reading text:#1 640 g, #2 655 g yesterday 8pm",
+        "log reading batch:B1 ph:5.12 at 21 C air:13 C 80% remark:moved to the back",
     ],
     private: false,
 };
@@ -45,14 +51,18 @@ pub static SPEC: Spec = Spec {
 pub struct LogReading {
     batch: Option<String>,
     text: String,
+    remark: Option<String>,
 }
+
+/// The command's name.
+pub(in crate::command) const COMMAND: &str = "log reading";
 
 /// A line that is no command, taken for a reading.
 pub fn from_free_text(text: &str) -> Result<LogReading, UserError> {
     if text.trim().is_empty() {
         return Err(UserError::new(Code::UnknownCommand, say("error.empty_line", &[]), "help"));
     }
-    Ok(LogReading { batch: None, text: in_one_line(text) })
+    Ok(LogReading { batch: None, text: in_one_line(text), remark: None })
 }
 
 /// Several lines of one message as parts of one.
@@ -85,7 +95,9 @@ fn is_option(word: &str) -> bool {
 impl LogReading {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self { batch: args.text("batch").map(str::to_owned), text: in_one_line(args.needed("text")?) })
+        let batch = args.text("batch").map(str::to_owned);
+        let (text, remark) = fields::read(args)?;
+        Ok(Self { batch, text, remark })
     }
 
     /// The batch that was named beside the text, and the text.
@@ -95,15 +107,26 @@ impl LogReading {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        if let (true, Some(remark)) = (self.text.is_empty(), &self.remark) {
+            return BatchNote::of(self.batch.clone(), asking.now, remark).perform(services, asking).await;
+        }
         let (text, meter) = instruments::take_meter(services, asking, &self.text).await?;
-        Self { batch: self.batch.clone(), text }.kept(services, asking, meter).await
+        let reading = Self { text, ..self.clone() };
+        let mut done = reading.kept(services, asking, meter).await?;
+        if let (Answer::Question(question), Some(remark)) = (&mut done.answer, &self.remark) {
+            fields::remember(question, remark);
+        }
+        Ok(done)
     }
 
     async fn kept(&self, services: &Services, asking: &Asking, meter: Option<Meter>) -> Outcome {
-        let whom = match whom::whom(services, asking, self.batch.as_deref(), &self.text).await? {
-            Resolved::Known(whom) => whom,
-            Resolved::Ask(question) => return Ok(Done::question(question)),
-        };
+        let whom =
+            match whom::whom(services, asking, self.batch.as_deref(), &self.text, self.remark.is_some())
+                .await?
+            {
+                Resolved::Known(whom) => whom,
+                Resolved::Ask(question) => return Ok(Done::question(question)),
+            };
         let (whom, mut understood) = self.understood(services, whom, asking).await?;
         let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
         let is_named = meter.is_some();
@@ -113,10 +136,11 @@ impl LogReading {
             Resolved::Ask(question) => return Ok(Done::question(question)),
         };
         setting.check(&understood, asking)?;
-        match doubt(&understood, &whom, &setting, asking)? {
-            Some(question) => Ok(Done::question(question)),
-            None => keep(services, asking, setting, &understood, is_named).await,
+        if let Some(question) = doubt(&understood, &whom, &setting, asking)? {
+            return Ok(Done::question(question));
         }
+        let said = Said { understood: &understood, remark: self.remark.as_deref() };
+        keep(services, asking, setting, said, is_named).await
     }
 
     /// Reads the line against the batch as it was at the line's own time.
@@ -157,13 +181,21 @@ impl LogReading {
     }
 }
 
+/// What was read, and the remark beside it.
+#[derive(Clone, Copy)]
+struct Said<'a> {
+    understood: &'a Understood,
+    remark: Option<&'a str>,
+}
+
 async fn keep(
     services: &Services,
     asking: &Asking,
     setting: Setting,
-    understood: &Understood,
+    said: Said<'_>,
     names_meter: bool,
 ) -> Outcome {
+    let understood = said.understood;
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
     let mut journal = Journal::new(services, asking);
     let mut events = Vec::new();
@@ -172,7 +204,10 @@ async fn keep(
         events.push(Event { typed: item.typed.clone(), ..event });
     }
     events.extend(cased_by(&events, &setting, &journal, at));
-    let stored: Vec<_> = events.iter().map(|event| journal::stored(event, &setting.chamber.name)).collect();
+    events.extend(fields::noted(said.remark, &setting, &journal, at)?);
+    let name = &setting.chamber.name;
+    let stored: Vec<_> =
+        events.iter().map(|event| journal::stored_as(event, name, journal::words(event))).collect();
     for event in events {
         journal.append(event).await?;
     }
@@ -184,6 +219,7 @@ async fn keep(
     if !names_meter {
         instruments::say_which_meter(&mut reply, services, asking, understood).await?;
     }
+    reply.lines.extend(said.remark.map(|text| say("log.reading.remark", &[("text", text)])));
     reply.stored = stored;
     reply.due = journal::dues(&change);
     Ok(Done::keeping(change, reply))

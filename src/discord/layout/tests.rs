@@ -57,6 +57,7 @@ fn stored(id: i64, typed: &str) -> Stored {
         value: Some(812.0),
         unit: Some(unit::GRAM),
         typed: typed.to_owned(),
+        words: typed.to_owned(),
     }
 }
 
@@ -178,7 +179,7 @@ fn what_was_written_in_several_lines_comes_back_in_several_lines() {
     let laid = lay(&Answered::Error(error), &said("812 g\n798 g"));
     let [(_, Press::Form(form))] = &presses(&laid)[..] else { panic!("{laid:?}") };
     assert_eq!(form.fields[0].filled, "812 g\n798 g");
-    let sent = crate::discord::press::form_json(form, "f12.0.1");
+    let sent = form.json("f12.0.1");
     assert_eq!(sent["components"][0]["components"][0]["style"], 2, "a field of several lines: {sent}");
 }
 
@@ -246,7 +247,7 @@ fn what_a_message_raised_is_kept_under_the_message_whichever_button_answers() {
         let laid = lay(&Answered::Question(question), incoming);
         let of = |(_, press): &(String, Press)| match press {
             Press::Say(saying) => Some(saying.clone()),
-            Press::Form(_) => None,
+            _ => None,
         };
         presses(&laid).iter().filter_map(of).collect()
     };

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::quantity::{Fraction, Ph};
-use crate::record::{BatchKind, GroupId, Meat, MemberId};
+use crate::record::{BatchKind, GroupId, Meat, MemberId, Rating};
 use chrono::TimeDelta;
 
 const BATCH: BatchId = BatchId(1);
@@ -124,4 +124,25 @@ fn a_piece_that_left_and_was_hung_again_hangs() {
     let state = BatchState::rebuild(&events).unwrap();
     assert_eq!(state.pieces[0].left, None);
     assert_eq!(state.hanging().count(), 1);
+}
+
+#[test]
+fn a_batch_that_was_kept_before_batches_were_rated_is_read_and_ratings_add_up() {
+    let state = BatchState::rebuild(&[started(), hung(2, 1, 900.0)]).unwrap();
+    let mut kept = serde_json::to_value(&state).unwrap();
+    kept.as_object_mut().unwrap().remove("appraisal").unwrap();
+    assert_eq!(serde_json::from_value::<BatchState>(kept).unwrap(), state);
+    let rated = |id, taste, look| {
+        let appraisal =
+            Appraisal { taste: Rating::new(taste), look: Rating::new(look), ..Appraisal::default() };
+        event(id, id, Subject::Batch(BATCH), Happening::Appraised { appraisal })
+    };
+    let undone = event(5, 5, Subject::Batch(BATCH), Happening::Undone { of: EventId(4) });
+    let entries = [started(), hung(2, 1, 900.0), rated(3, 2, 5), rated(4, 4, 0)];
+    let after = BatchState::rebuild(&entries).unwrap().appraisal;
+    assert_eq!((after.taste, after.look), (Rating::new(4), Rating::new(5)), "what is not said again stays");
+    let entries = [&entries[..], &[undone]].concat();
+    assert_eq!(BatchState::rebuild(&entries).unwrap().appraisal.taste, Rating::new(2));
+    let again: Vec<Event> = serde_json::from_str(&serde_json::to_string(&entries).unwrap()).unwrap();
+    assert_eq!(again, entries, "an export is read again as it was");
 }

@@ -2,7 +2,7 @@
 
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{Code, CommandError, UserError, code_of_intake};
-use crate::command::intake::{self, Context, IntakeError, Item, Understood, Whose};
+use crate::command::intake::{self, Context, IntakeError, Item, Understood, What, Whose};
 use crate::command::line::shown;
 use crate::command::lookup::{self, Found};
 use crate::quantity::Mass;
@@ -29,12 +29,13 @@ pub(in crate::command::log) struct Whom {
     pieces: Vec<(PieceNumber, Mass)>,
 }
 
-/// Finds the batch of a line.
+/// Finds the batch of a line; of nothing but air there is none, unless one is needed.
 pub(in crate::command::log) async fn whom(
     services: &Services,
     asking: &Asking,
     named: Option<&str>,
     text: &str,
+    needs_batch: bool,
 ) -> Result<Resolved<Whom>, CommandError> {
     // Read once without a batch, only to see what it names and what it is about.
     let first = match intake::read(text, &bare(asking)) {
@@ -45,7 +46,7 @@ pub(in crate::command::log) async fn whom(
     };
     let named = named.map(str::to_owned).or_else(|| intake::named(text).batch);
     let only_air = first.is_some_and(|understood| about_air(&understood.items));
-    if only_air && named.is_none() && asking.place.is_none() {
+    if only_air && named.is_none() && asking.place.is_none() && !needs_batch {
         return Ok(Resolved::Known(Whom::of(None)));
     }
     match lookup::batch(services, asking, named.as_deref(), &format!("{{batch}} {text}")).await? {
@@ -86,6 +87,19 @@ async fn not_a_reading(
             UserError::new(Code::UnknownCommand, sentence, format!("{} pH 5.12 at 21 C", state.id)).into()
         }
         Err(error) => error,
+    }
+}
+
+/// Whether words that can stand as a note are a reading all the same: nothing but that, or something that was seen,
+/// or one of what hangs in a batch that is not known yet.
+pub(super) fn says_reading(text: &str, asking: &Asking) -> bool {
+    match intake::read(text, &bare(asking)) {
+        Ok(None) => false,
+        Ok(Some(understood)) => {
+            let is_seen = understood.items.iter().any(|item| matches!(item.what, What::Observed { .. }));
+            is_seen || (!understood.items.is_empty() && understood.leftover.is_empty())
+        }
+        Err(error) => depends_on_batch(&error),
     }
 }
 

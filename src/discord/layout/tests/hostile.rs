@@ -178,7 +178,7 @@ fn assert_words_fit(laid: &Laid) {
     for form in
         presses.iter().filter_map(|(_, press)| if let Press::Form(form) = press { Some(form) } else { None })
     {
-        let sent = crate::discord::press::form_json(form, "f9223372036854775807.24.18446744073709551615");
+        let sent = form.json("f9223372036854775807.24.18446744073709551615");
         assert!(sent["custom_id"].as_str().unwrap().len() <= 100);
         for row in sent["components"].as_array().unwrap() {
             let input = &row["components"][0];
