@@ -8,7 +8,7 @@ use super::spec::OptionKind;
 use super::time::{self, TimeError};
 use crate::quantity::parse;
 use crate::quantity::{Fraction, Hours, Length, Mass, Ph, QuantityError};
-use crate::reply::say;
+use crate::reply::{Language, say};
 use chrono::{DateTime, Utc};
 
 /// The options of one line, read for one member.
@@ -58,7 +58,11 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is needed and not there.
     pub fn missing(&self, name: &'static str) -> UserError {
-        let help = self.line.spec.option(name).map_or("", |option| option.help);
+        let help = self
+            .line
+            .spec
+            .option(name)
+            .map_or("", |option| self.line.spec.help_in(option, Language::in_force()));
         let command = self.line.spec.name();
         self.error(
             Code::MissingOption,

@@ -73,7 +73,13 @@ fn message_of(frame: &str) -> Written {
 /// Anna in the invented group, or writing directly. She owns the group, which only an interaction says.
 fn anna(group: Option<ChatId>, manages: Option<bool>) -> Sender {
     let group = group.map(|group| (group, "the group".to_owned()));
-    Sender::Chat(ChatSender { user: ANNA, name: "Anna".to_owned(), group, manages })
+    Sender::Chat(ChatSender {
+        user: ANNA,
+        name: "Anna".to_owned(),
+        group,
+        manages,
+        locale: Some("en-US".to_owned()),
+    })
 }
 
 fn at(text: &str) -> DateTime<Utc> {
@@ -132,7 +138,7 @@ async fn with_buttons(presses: &[(&str, Press)]) -> Front {
 
 async fn heard(front: &Front, command: &CommandInteraction) -> (Incoming, bool) {
     let named = |group| (group, "the group".to_owned());
-    let who = sender(&command.user, command.member.as_deref(), command.guild_id, named);
+    let who = sender((&command.user, &command.locale), command.member.as_deref(), command.guild_id, named);
     front.incoming_of(command, Sender::Chat(who), id(command.channel_id.get())).await.unwrap()
 }
 

@@ -32,6 +32,11 @@ pub struct MemberSettings {
     pub scale_step: Mass,
     /// Reminders may go out at night too.
     pub reminders_at_night: bool,
+    /// Tag of the language they chose (BCP 47), e.g. `de`; `None` until said.
+    pub language: Option<String>,
+    /// Tag of the language that their chat platform was last heard to be in; counts until one is chosen. Messages
+    /// bring no such word, and reminders come unasked, so it is kept.
+    pub heard_language: Option<String>,
 }
 
 impl Default for MemberSettings {
@@ -44,6 +49,8 @@ impl Default for MemberSettings {
             temperature: TemperatureScale::Celsius,
             scale_step: Mass::grams(0.1),
             reminders_at_night: false,
+            language: None,
+            heard_language: None,
         }
     }
 }

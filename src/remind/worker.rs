@@ -11,7 +11,7 @@ use super::courier::{Courier, Delivery, Parcel, within};
 use super::{quiet, repeat};
 use crate::clock::Clock;
 use crate::record::{BatchId, MemberId, OutgoingId, Reminder, ReminderId, ReminderKind};
-use crate::reply::say;
+use crate::reply::{Language, say, spoken_in};
 use crate::store::{Change, Claimant, Claimed, Settled, Settlement, Store, StoreError};
 use crate::wall;
 use bundle::{Bundle, bundles};
@@ -170,7 +170,7 @@ impl<'a, C: Courier> Round<'a, C> {
         let claimed = self.store.claim_reminders(self.by, self.now, CLAIM, self.only).await?;
         let more_reminders = claimed.len() == CLAIM as usize;
         for bundle in bundles(claimed) {
-            self.send(&bundle).await?;
+            spoken_in(self.language(bundle.member()), self.send(&bundle)).await?;
         }
         let more_messages = self.empty_outbox().await?;
         Ok((more_reminders || more_messages) && !self.report.closed)
@@ -239,6 +239,12 @@ impl<'a, C: Courier> Round<'a, C> {
             zone: named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC),
             at_night: memberships.iter().any(|member| member.settings.reminders_at_night),
         }
+    }
+
+    /// The language of whom a message goes to; the courier's own words around it are in it too.
+    fn language(&self, member: MemberId) -> Language {
+        let memberships = self.store.memberships_of(member);
+        memberships.first().map_or_else(Language::default, |member| Language::of_settings(&member.settings))
     }
 
     /// Whether nothing may go out now that the member did not set into the night themselves.

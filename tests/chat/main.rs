@@ -9,6 +9,7 @@ mod dialogues;
 mod door;
 mod experience;
 mod intake;
+mod languages;
 mod readme;
 mod remind;
 mod same_question;

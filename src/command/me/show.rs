@@ -61,11 +61,16 @@ pub(super) fn lines(asking: &Asking) -> Vec<String> {
     ];
     let step = describe::mass_as_typed(settings.scale_step);
     let night = if settings.reminders_at_night { "me.show.night_yes" } else { "me.show.night_no" };
+    let language = match (&settings.language, &settings.heard_language) {
+        (None, Some(_)) => "language.heard",
+        (Some(_), _) | (None, None) => "language.set",
+    };
     vec![
         country,
         timezone,
         say("me.show.units", &units),
         say("me.show.scale", &[("step", &step)]),
         say(night, &[]),
+        say(language, &[]),
     ]
 }
