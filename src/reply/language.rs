@@ -14,7 +14,6 @@
 use crate::record::MemberSettings;
 use std::cell::Cell;
 use std::future::{Future, poll_fn};
-use std::pin::pin;
 
 /// A language with a wording file of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -77,10 +76,11 @@ pub fn in_language<T>(language: Language, run: impl FnOnce() -> T) -> T {
     run()
 }
 
-/// A future whose every poll runs in a language, on whichever thread and between whatever other tasks.
-pub async fn spoken_in<F: Future>(language: Language, future: F) -> F::Output {
-    let mut future = pin!(future);
-    poll_fn(|context| in_language(language, || future.as_mut().poll(context))).await
+/// A future whose every poll runs in a language, on whichever thread and between whatever other tasks. It lies on the
+/// heap, so that what waits for it does not grow by its size.
+pub fn spoken_in<F: Future>(language: Language, future: F) -> impl Future<Output = F::Output> {
+    let mut future = Box::pin(future);
+    poll_fn(move |context| in_language(language, || future.as_mut().poll(context)))
 }
 
 #[cfg(test)]
