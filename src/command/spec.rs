@@ -7,7 +7,7 @@ use crate::reply::wording;
 
 /// What a language's wording file says of commands.
 pub(super) fn said_in(language: Language, key: &str) -> Option<&'static str> {
-    wording::commands(language).get(&format!("commands.{key}")).map(String::as_str)
+    wording::commands(language).get(key).map(String::as_str)
 }
 
 /// What an option's value is, so that a front end can offer the right field.
@@ -91,12 +91,12 @@ impl Spec {
 
     /// What it does, in a language; in English where that language does not say.
     pub fn summary_in(&self, language: Language) -> &str {
-        said_in(language, &format!("{}.summary", self.name())).unwrap_or(self.summary)
+        said_in(language, &format!("commands.{}.summary", self.name())).unwrap_or(self.summary)
     }
 
     /// What one of its options means, in a language; in English where that language does not say.
     pub fn help_in(&self, option: &OptionSpec, language: Language) -> &'static str {
-        said_in(language, &format!("{}.options.{}", self.name(), option.name)).unwrap_or(option.help)
+        said_in(language, &format!("commands.{}.options.{}", self.name(), option.name)).unwrap_or(option.help)
     }
 
     /// The option of this name.

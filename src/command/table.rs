@@ -19,7 +19,7 @@ pub struct Root {
 impl Root {
     /// What its commands are about, in a language; in English where that language does not say.
     pub fn about_in(&self, language: Language) -> &'static str {
-        said_in(language, &format!("{}.about", self.name)).unwrap_or(self.about)
+        said_in(language, &format!("roots.{}", self.name)).unwrap_or(self.about)
     }
 }
 

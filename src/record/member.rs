@@ -33,9 +33,11 @@ pub struct MemberSettings {
     /// Reminders may go out at night too.
     pub reminders_at_night: bool,
     /// Tag of the language they chose (BCP 47), e.g. `de`; `None` until said.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub language: Option<String>,
     /// Tag of the language that their chat platform was last heard to be in; counts until one is chosen. Messages
     /// bring no such word, and reminders come unasked, so it is kept.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub heard_language: Option<String>,
 }
 

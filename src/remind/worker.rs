@@ -11,9 +11,8 @@ use super::courier::{Courier, Delivery, Parcel, within};
 use super::{quiet, repeat};
 use crate::clock::Clock;
 use crate::record::{BatchId, MemberId, OutgoingId, Reminder, ReminderId, ReminderKind};
-use crate::reply::{Language, say, spoken_in};
+use crate::reply::{Language, calendar, say, spoken_in};
 use crate::store::{Change, Claimant, Claimed, Settled, Settlement, Store, StoreError};
-use crate::wall;
 use bundle::{Bundle, bundles};
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
@@ -327,6 +326,6 @@ fn labelled(reminder: &Reminder, moment: DateTime<Utc>, zone: Tz) -> String {
     if moment - reminder.wanted_at() <= LATE {
         return reminder.text.clone();
     }
-    let time = wall::clock(reminder.wanted_at(), zone);
+    let time = calendar::clock(reminder.wanted_at(), zone);
     say("remind.late", &[("time", &time), ("text", &reminder.text)])
 }

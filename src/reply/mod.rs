@@ -3,6 +3,7 @@
 //! A command fills a [`Reply`]; every front end lays the same one out in its own way. Sentences come from the wording
 //! file of the [`Language`] in force through [`wording::say`].
 
+pub mod calendar;
 mod figure;
 pub mod finding;
 pub mod json;
@@ -11,6 +12,7 @@ pub mod lines;
 pub mod plain;
 mod stored;
 pub mod wording;
+pub mod words;
 
 pub use figure::{Figure, FigureValue, unit};
 pub use language::{Language, in_language, spoken_in};

@@ -1,7 +1,7 @@
 //! Every sentence a member reads stands in a wording file, by key, with named holes: `wording/en.toml`, and one file
 //! of the same keys for every other [`Language`].
 //!
-//! A wording file also holds, under `commands`, what commands and their options are for. In English that stands beside
+//! A wording file also holds, under `commands` and `roots`, what commands and their options are for. In English that stands beside
 //! the command itself, so `en.toml` has none of it. Numbers are written with a decimal point in every language for now:
 //! what is shown can be typed again, and both a point and a comma are read.
 
@@ -12,8 +12,8 @@ use std::sync::LazyLock;
 const ENGLISH: &str = include_str!("wording/en.toml");
 const GERMAN: &str = include_str!("wording/de.toml");
 
-/// Under this stands what commands are for.
-const COMMANDS: &str = "commands.";
+/// Under these stands what commands and their first words are for.
+const OF_COMMANDS: [&str; 2] = ["commands.", "roots."];
 
 /// Of one language.
 #[derive(Debug, Default)]
@@ -37,7 +37,8 @@ fn read(text: &str) -> Wording {
     if let Ok(table) = text.parse::<toml::Table>() {
         flatten("", &table, &mut flat);
     }
-    let (commands, templates) = flat.into_iter().partition(|(key, _)| key.starts_with(COMMANDS));
+    let (commands, templates) =
+        flat.into_iter().partition(|(key, _)| OF_COMMANDS.iter().any(|of| key.starts_with(of)));
     Wording { templates, commands }
 }
 
@@ -102,7 +103,7 @@ pub fn templates(language: Language) -> &'static BTreeMap<String, String> {
 }
 
 /// What a wording file says of commands, by `commands.<command>.summary`, `commands.<command>.options.<option>`, and
-/// `commands.<root>.about` for a root with verbs; empty for English, where the commands say it themselves.
+/// `roots.<root>` for a first word; empty for English, where the commands say it themselves.
 pub fn commands(language: Language) -> &'static BTreeMap<String, String> {
     static NONE: BTreeMap<String, String> = BTreeMap::new();
     ALL.get(&language).map_or(&NONE, |wording| &wording.commands)

@@ -6,8 +6,7 @@ use tallyhook::reply::{Language, wording};
 
 /// What a wording file has to say of commands.
 fn wanted() -> BTreeSet<String> {
-    let mut keys: BTreeSet<String> =
-        table::ROOTS.iter().map(|root| format!("commands.{}.about", root.name)).collect();
+    let mut keys: BTreeSet<String> = table::ROOTS.iter().map(|root| format!("roots.{}", root.name)).collect();
     for spec in table::all() {
         keys.insert(format!("commands.{}.summary", spec.name()));
         keys.extend(
@@ -27,6 +26,26 @@ fn every_command_and_option_is_explained_in_every_language() {
         wrong.extend(said.difference(&wanted()).map(|key| format!("{tag}: {key} is of no command")));
     }
     assert!(wrong.is_empty(), "{} of them: {wrong:#?}", wrong.len());
+}
+
+/// The words around it differ, but not what a member types.
+#[test]
+fn lines_to_type_are_the_same_in_every_language() {
+    let typed = |template: &str| -> Vec<String> {
+        let named = table::all()
+            .flat_map(|spec| spec.options.iter().map(|option| format!("{} {}:", spec.name(), option.name)));
+        named.filter(|line| template.contains(line.as_str())).collect()
+    };
+    let english = wording::templates(Language::English);
+    let mut wrong = Vec::new();
+    for language in Language::ALL {
+        for (key, own) in wording::templates(language) {
+            if english.get(key).is_some_and(|template| typed(template) != typed(own)) {
+                wrong.push(format!("{}: {key}: {own}", language.tag()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
 #[test]

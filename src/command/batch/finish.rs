@@ -9,7 +9,7 @@ use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::{sharing, status, summary};
 use crate::record::{BatchStage, BatchState, Happening, Subject};
-use crate::reply::{Question, Reply, say};
+use crate::reply::{Question, Reply, say, words};
 use chrono::{DateTime, Utc};
 
 /// `/batch finish`
@@ -119,7 +119,7 @@ fn doubt(state: &BatchState, asking: &Asking) -> Option<Question> {
         ("batch", &*state.id.to_string()),
         ("short", &short.to_string()),
         ("hanging", &hanging.to_string()),
-        ("stage", stage.word()),
+        ("stage", &*words::stage(stage)),
     ];
     Some(Question {
         code: "confirm_finish",

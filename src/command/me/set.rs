@@ -87,6 +87,7 @@ impl MeSet {
     async fn kept(&self, services: &Services, asking: &Asking, after: Asking) -> Outcome {
         let mut reply = Reply::new("me set", say("me.set.kept", &[]));
         reply.lines = show::lines(&after);
+        reply.lines.extend(self.language.map(|_| show::language(&after.member.settings)));
         if let Some((before, now)) = asking.country().zip(after.country())
             && before.rulebook() != now.rulebook()
         {

@@ -4,7 +4,7 @@ use super::values;
 use crate::command::asking::{Asking, Done};
 use crate::command::describe;
 use crate::command::spec::Spec;
-use crate::record::Role;
+use crate::record::{MemberSettings, Role};
 use crate::reply::{Reply, say};
 
 /// `/me show`
@@ -32,13 +32,20 @@ impl MeShow {
         let holes = [("name", &*asking.member.name), ("group", &asking.group.name)];
         let mut reply = Reply::new("me show", say(key, &holes));
         reply.lines = lines(asking);
+        reply.lines.push(language(&asking.member.settings));
         let next = if asking.country().is_none() { "me.show.next_country" } else { "me.show.next" };
         reply.next = Some(say(next, &[]));
         Done::reply(reply)
     }
 }
 
-/// Every setting in a line of its own.
+/// The language, in itself.
+pub(super) fn language(settings: &MemberSettings) -> String {
+    let is_heard = settings.language.is_none() && settings.heard_language.is_some();
+    say(if is_heard { "language.heard" } else { "language.set" }, &[])
+}
+
+/// Every setting but the language in a line of its own.
 pub(super) fn lines(asking: &Asking) -> Vec<String> {
     let settings = &asking.member.settings;
     let group = &asking.group.settings;
@@ -61,16 +68,11 @@ pub(super) fn lines(asking: &Asking) -> Vec<String> {
     ];
     let step = describe::mass_as_typed(settings.scale_step);
     let night = if settings.reminders_at_night { "me.show.night_yes" } else { "me.show.night_no" };
-    let language = match (&settings.language, &settings.heard_language) {
-        (None, Some(_)) => "language.heard",
-        (Some(_), _) | (None, None) => "language.set",
-    };
     vec![
         country,
         timezone,
         say("me.show.units", &units),
         say("me.show.scale", &[("step", &step)]),
         say(night, &[]),
-        say(language, &[]),
     ]
 }

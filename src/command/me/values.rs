@@ -6,7 +6,7 @@ use crate::command::error::{Code, UserError};
 use crate::command::line::shown;
 use crate::curing::Country;
 use crate::quantity::{MassUnit, TemperatureScale};
-use crate::reply::say;
+use crate::reply::{calendar, say};
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
@@ -125,7 +125,7 @@ pub(super) fn scale(word: &str) -> Option<TemperatureScale> {
 
 /// What the clocks of a zone show, so that a member sees at once whether it is theirs: "Tue 10 Nov 20:15".
 pub(in crate::command) fn clock(now: DateTime<Utc>, zone: Tz) -> String {
-    now.with_timezone(&zone).format("%a %-d %b %H:%M").to_string()
+    calendar::moment(now.with_timezone(&zone).naive_local())
 }
 
 #[cfg(test)]
