@@ -22,6 +22,7 @@ mod files;
 mod first_contact;
 mod gateway;
 mod http_faults;
+mod languages;
 mod limiter;
 mod lost_places;
 mod members;
