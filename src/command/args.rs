@@ -6,6 +6,7 @@ use super::intake::IntakeError;
 use super::line::{Line, SEVERAL, shown};
 use super::spec::OptionKind;
 use super::time::{self, TimeError};
+use crate::command::why::Why;
 use crate::quantity::parse;
 use crate::quantity::{Fraction, Hours, Length, Mass, Ph, QuantityError};
 use crate::reply::{Language, say};
@@ -92,7 +93,7 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is not the quantity it should be.
     pub fn quantity_error(&self, name: &str, error: &QuantityError) -> UserError {
-        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.why())]);
         let example =
             error.example().map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
         UserError::new(code_of(error), sentence, example)
@@ -144,10 +145,7 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is not the time it should be.
     pub fn time_error(&self, name: &str, error: &TimeError) -> UserError {
-        self.error(
-            Code::TimeUnclear,
-            say("error.option_value", &[("option", name), ("why", &error.to_string())]),
-        )
+        self.error(Code::TimeUnclear, say("error.option_value", &[("option", name), ("why", &error.why())]))
     }
 
     /// One of an option's words, in any case; a word that is not among them is an error that lists them.
@@ -188,7 +186,7 @@ impl<'a> Args<'a> {
 
     /// The error for an option that holds a reading and cannot be read.
     pub fn intake_error(&self, name: &str, error: &IntakeError) -> UserError {
-        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.why())]);
         UserError::new(code_of_intake(error), sentence, self.line.with(name, &error.example()))
     }
 }

@@ -26,6 +26,7 @@ pub mod summary;
 pub mod table;
 pub mod tap;
 pub mod time;
+pub mod why;
 
 pub mod batch;
 pub mod chamber;

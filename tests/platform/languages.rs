@@ -10,7 +10,7 @@ use crate::support::stand_in::{Id, Reply, SOON, Seen};
 impl Cellar {
     /// A person's platform is in a language.
     fn speaks(&self, user: Id, locale: &str) {
-        self.stand_in.change_user(user, |user| user.locale = locale.to_owned());
+        self.stand_in.change_user(user, |user| locale.clone_into(&mut user.locale));
     }
 
     /// A message to the assistant, with its answer.
