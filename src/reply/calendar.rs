@@ -1,6 +1,7 @@
 //! Moments as clocks show them, in the language in force.
 
-use super::say;
+use super::wording::{say, template};
+use crate::chart::DateNames;
 use chrono::{DateTime, Datelike, NaiveDateTime, Utc};
 use chrono_tz::Tz;
 
@@ -40,14 +41,15 @@ pub fn clock(moment: DateTime<Utc>, zone: Tz) -> String {
     say("calendar.clock", &[("day", &day(local)), ("time", &time(local))])
 }
 
-/// The abbreviations of weekdays, from Monday.
-pub fn weekdays() -> [String; 7] {
-    [1, 2, 3, 4, 5, 6, 7].map(weekday)
-}
-
-/// The abbreviations of months, from January.
-pub fn months() -> [String; 12] {
-    [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12].map(month)
+/// What days and months are called under a chart.
+pub fn date_names() -> DateNames {
+    DateNames {
+        weekdays: [1, 2, 3, 4, 5, 6, 7].map(weekday),
+        months: [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12].map(month),
+        weekday: template("calendar.weekday_and_day"),
+        day: template("calendar.date"),
+        month: template("calendar.month_and_year"),
+    }
 }
 
 fn weekday(from_monday: u32) -> String {
@@ -85,6 +87,11 @@ mod tests {
         assert_eq!(moment_of_year(at), "Sat 7 Nov 2026 14:00");
         assert_eq!(stamp(at), "7 Nov 14:00");
         assert_eq!(in_language(Language::German, || moment_of_year(at)), "Sa 7. Nov 2026 14:00");
+    }
+
+    #[test]
+    fn english_under_a_chart_is_what_a_chart_has_by_itself() {
+        assert_eq!(date_names(), DateNames::default());
     }
 
     /// The abbreviations are those of the calendar library, which has them in English only.

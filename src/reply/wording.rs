@@ -61,11 +61,20 @@ fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String
 /// hole that is not filled stays visible: a test reads the sources and the wording files and fails for all three, so
 /// none reaches a member.
 pub fn say(key: &str, holes: &[(&str, &str)]) -> String {
-    let own = templates(Language::in_force()).get(key);
-    match own.or_else(|| templates(Language::English).get(key)) {
+    match worded(key) {
         Some(template) => filled(template, holes),
         None => format!("[{key}]"),
     }
+}
+
+/// The sentence of a key in the language in force with its holes open, for what fills them later.
+pub(super) fn template(key: &str) -> String {
+    worded(key).cloned().unwrap_or_else(|| format!("[{key}]"))
+}
+
+fn worded(key: &str) -> Option<&'static String> {
+    let own = templates(Language::in_force()).get(key);
+    own.or_else(|| templates(Language::English).get(key))
 }
 
 fn filled(template: &str, holes: &[(&str, &str)]) -> String {

@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use tallyhook::chart::measure::drawable;
 use tallyhook::curing::rulebook;
 use tallyhook::reply::{Language, wording};
 
@@ -168,6 +169,18 @@ fn nothing_is_called_safe() {
         let said = wording::templates(language).iter().chain(wording::commands(language));
         for (key, template) in said {
             assert!(!word.is_match(template), "{}: {key}: {template}", language.tag());
+        }
+    }
+}
+
+#[test]
+fn the_font_of_charts_has_every_letter_that_is_written_in_them() {
+    let of_charts = ["charting.", "calendar.", "word.", "label."];
+    for language in Language::ALL {
+        let all = wording::templates(language).iter();
+        for (key, text) in all.filter(|(key, _)| of_charts.iter().any(|of| key.starts_with(of))) {
+            let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(drawable(text), plain, "{}: {key}", language.tag());
         }
     }
 }
