@@ -38,11 +38,6 @@ pub fn shown(moment: DateTime<Utc>, zone: Tz) -> NaiveDateTime {
     moment.with_timezone(&zone).naive_local()
 }
 
-/// A moment as a reminder says it, in the zone of whom it goes to: `Wed 4 Mar, 21:45`.
-pub fn clock(moment: DateTime<Utc>, zone: Tz) -> String {
-    moment.with_timezone(&zone).format("%a %-d %b, %H:%M").to_string()
-}
-
 /// So many days later at the same time of day; a time past the end of the calendar stays where it is.
 pub fn days_later(moment: DateTime<Utc>, days: u64, zone: Tz) -> DateTime<Utc> {
     let local = shown(moment, zone);

@@ -159,8 +159,8 @@ fn dates(horizontal: &Horizontal, across: Scale) -> String {
     };
     let ticks = match horizontal {
         Horizontal::Days { .. } => ticks::numbers(across.low, across.high, COLUMNS / 8),
-        Horizontal::Calendar { origin, zone } => {
-            ticks::calendar(*origin, *zone, (across.low, across.high), fits)
+        Horizontal::Calendar { origin, zone, names } => {
+            ticks::calendar((*origin, *zone), names, (across.low, across.high), fits)
         }
     };
     let mut line = " ".repeat(NUMBERS + 2);

@@ -1,5 +1,6 @@
 //! What is to be seen, before anybody has thought of how.
 
+use super::dates::DateNames;
 use super::palette::Style;
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
@@ -38,6 +39,9 @@ pub enum Horizontal {
         /// Whose dates are shown.
         #[serde(serialize_with = "zone_name")]
         zone: Tz,
+        /// What days and months are called.
+        #[serde(skip)]
+        names: Box<DateNames>,
     },
 }
 

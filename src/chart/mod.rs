@@ -7,6 +7,7 @@
 
 pub mod block;
 mod data;
+mod dates;
 pub mod layout;
 pub mod measure;
 pub mod palette;
@@ -19,6 +20,7 @@ pub mod ticks;
 pub use data::{
     Axis, Band, Between, Chart, Edge, Extent, Fan, Horizontal, Mark, Panel, Point, Reach, Series, Target,
 };
+pub use dates::DateNames;
 
 /// Width of a picture in pixels: three parts in four, so that a phone shows all of it.
 pub const WIDTH: f64 = 1000.0;

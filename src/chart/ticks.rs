@@ -1,5 +1,6 @@
 //! Where an axis is marked: round numbers, and the dates of a calendar.
 
+use super::dates::DateNames;
 use crate::quantity::format;
 use chrono::{
     DateTime, Datelike, Days, Months, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, TimeZone, Utc,
@@ -69,8 +70,8 @@ const STEPS: [Every; 14] = [
 
 /// Marks at dates and times of a zone, between two moments given in days since `origin`; the finest that `fits`.
 pub fn calendar(
-    origin: DateTime<Utc>,
-    zone: Tz,
+    (origin, zone): (DateTime<Utc>, Tz),
+    names: &DateNames,
     (low, high): (f64, f64),
     fits: impl Fn(&[Tick]) -> bool,
 ) -> Vec<Tick> {
@@ -78,7 +79,7 @@ pub fn calendar(
     let to = moment(origin, high);
     let mut ticks = Vec::new();
     for every in STEPS {
-        ticks = marks(every, from, to, zone)
+        ticks = marks(every, (from, to), zone, names)
             .into_iter()
             .map(|(at, text)| Tick { value: (at - origin).as_seconds_f64() / 86_400.0, text })
             .filter(|tick| (low..=high).contains(&tick.value))
@@ -101,7 +102,12 @@ fn moment(origin: DateTime<Utc>, days: f64) -> DateTime<Utc> {
 /// Marks of one step, at most so many.
 const MOST: usize = 200;
 
-fn marks(every: Every, from: DateTime<Utc>, to: DateTime<Utc>, zone: Tz) -> Vec<(DateTime<Utc>, String)> {
+fn marks(
+    every: Every,
+    (from, to): (DateTime<Utc>, DateTime<Utc>),
+    zone: Tz,
+    names: &DateNames,
+) -> Vec<(DateTime<Utc>, String)> {
     let mut local = first(every, from.with_timezone(&zone).naive_local());
     let mut found = Vec::new();
     for _ in 0..MOST {
@@ -111,7 +117,7 @@ fn marks(every: Every, from: DateTime<Utc>, to: DateTime<Utc>, zone: Tz) -> Vec<
                 return found;
             }
             if at >= from {
-                found.push((at, text(every, local)));
+                found.push((at, text(every, local, names)));
             }
         }
         let Some(next) = next(every, local) else { return found };
@@ -149,15 +155,14 @@ fn next(every: Every, local: NaiveDateTime) -> Option<NaiveDateTime> {
     }
 }
 
-fn text(every: Every, local: NaiveDateTime) -> String {
-    let pattern = match every {
-        Every::Hours(_) if local.time() != NaiveTime::MIN => "%H:%M",
-        Every::Hours(_) => "%a %-d",
-        Every::Days(_) | Every::Weeks(_) => "%-d %b",
-        Every::Months(12) => "%Y",
-        Every::Months(_) => "%b %Y",
-    };
-    local.format(pattern).to_string()
+fn text(every: Every, local: NaiveDateTime, names: &DateNames) -> String {
+    match every {
+        Every::Hours(_) if local.time() != NaiveTime::MIN => local.format("%H:%M").to_string(),
+        Every::Hours(_) => names.weekday_of(local),
+        Every::Days(_) | Every::Weeks(_) => names.day_of(local),
+        Every::Months(12) => local.format("%Y").to_string(),
+        Every::Months(_) => names.month_of(local),
+    }
 }
 
 #[cfg(test)]
@@ -196,12 +201,16 @@ mod tests {
     #[test]
     fn dates_follow_the_zone_through_the_change_of_clocks() {
         let origin: DateTime<Utc> = "2026-10-23T22:00:00Z".parse().unwrap();
-        let ticks = calendar(origin, chrono_tz::Europe::Rome, (0.0, 4.2), |ticks| ticks.len() <= 5);
+        let ticks = calendar((origin, chrono_tz::Europe::Rome), &DateNames::default(), (0.0, 4.2), |ticks| {
+            ticks.len() <= 5
+        });
         assert_eq!(texts(&ticks), ["24 Oct", "25 Oct", "26 Oct", "27 Oct", "28 Oct"]);
         let values: Vec<f64> = ticks.iter().map(|tick| (tick.value * 24.0).round()).collect();
         assert_eq!(values, [0.0, 24.0, 49.0, 73.0, 97.0]);
         let origin: DateTime<Utc> = "2027-03-27T23:00:00Z".parse().unwrap();
-        let hours = calendar(origin, chrono_tz::Europe::Rome, (0.0, 0.2), |ticks| ticks.len() <= 6);
+        let hours = calendar((origin, chrono_tz::Europe::Rome), &DateNames::default(), (0.0, 0.2), |ticks| {
+            ticks.len() <= 6
+        });
         assert_eq!(texts(&hours), ["Sun 28", "01:00", "03:00", "04:00", "05:00"]);
     }
 
@@ -210,17 +219,17 @@ mod tests {
         let origin: DateTime<Utc> = "2026-11-03T10:00:00Z".parse().unwrap();
         let few = |ticks: &[Tick]| ticks.len() <= 6;
         assert_eq!(
-            texts(&calendar(origin, Tz::UTC, (0.0, 35.0), few)),
+            texts(&calendar((origin, Tz::UTC), &DateNames::default(), (0.0, 35.0), few)),
             ["9 Nov", "16 Nov", "23 Nov", "30 Nov", "7 Dec"]
         );
         assert_eq!(
-            texts(&calendar(origin, Tz::UTC, (0.0, 150.0), few)),
+            texts(&calendar((origin, Tz::UTC), &DateNames::default(), (0.0, 150.0), few)),
             ["30 Nov", "28 Dec", "25 Jan", "22 Feb", "22 Mar"]
         );
         assert_eq!(
-            texts(&calendar(origin, Tz::UTC, (0.0, 900.0), few)),
+            texts(&calendar((origin, Tz::UTC), &DateNames::default(), (0.0, 900.0), few)),
             ["Jan 2027", "Jul 2027", "Jan 2028", "Jul 2028", "Jan 2029"]
         );
-        assert!(calendar(origin, Tz::UTC, (0.0, 0.001), few).len() <= 1);
+        assert!(calendar((origin, Tz::UTC), &DateNames::default(), (0.0, 0.001), few).len() <= 1);
     }
 }

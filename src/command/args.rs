@@ -6,9 +6,10 @@ use super::intake::IntakeError;
 use super::line::{Line, SEVERAL, shown};
 use super::spec::OptionKind;
 use super::time::{self, TimeError};
+use crate::command::why::Why;
 use crate::quantity::parse;
 use crate::quantity::{Fraction, Hours, Length, Mass, Ph, QuantityError};
-use crate::reply::say;
+use crate::reply::{Language, say};
 use chrono::{DateTime, Utc};
 
 /// The options of one line, read for one member.
@@ -58,7 +59,11 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is needed and not there.
     pub fn missing(&self, name: &'static str) -> UserError {
-        let help = self.line.spec.option(name).map_or("", |option| option.help);
+        let help = self
+            .line
+            .spec
+            .option(name)
+            .map_or("", |option| self.line.spec.help_in(option, Language::in_force()));
         let command = self.line.spec.name();
         self.error(
             Code::MissingOption,
@@ -88,7 +93,7 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is not the quantity it should be.
     pub fn quantity_error(&self, name: &str, error: &QuantityError) -> UserError {
-        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.why())]);
         let example =
             error.example().map_or_else(|| self.example().to_owned(), |value| self.line.with(name, &value));
         UserError::new(code_of(error), sentence, example)
@@ -140,10 +145,7 @@ impl<'a> Args<'a> {
 
     /// The error for an option that is not the time it should be.
     pub fn time_error(&self, name: &str, error: &TimeError) -> UserError {
-        self.error(
-            Code::TimeUnclear,
-            say("error.option_value", &[("option", name), ("why", &error.to_string())]),
-        )
+        self.error(Code::TimeUnclear, say("error.option_value", &[("option", name), ("why", &error.why())]))
     }
 
     /// One of an option's words, in any case; a word that is not among them is an error that lists them.
@@ -184,7 +186,7 @@ impl<'a> Args<'a> {
 
     /// The error for an option that holds a reading and cannot be read.
     pub fn intake_error(&self, name: &str, error: &IntakeError) -> UserError {
-        let sentence = say("error.option_value", &[("option", name), ("why", &error.to_string())]);
+        let sentence = say("error.option_value", &[("option", name), ("why", &error.why())]);
         UserError::new(code_of_intake(error), sentence, self.line.with(name, &error.example()))
     }
 }

@@ -9,14 +9,14 @@ use crate::quantity::{Mass, MassUnit, RelativeHumidity, Temperature};
 use crate::record::event::ObservationKind;
 use crate::record::meter::{HygrometerCheck, MeterCheck, Shown};
 use crate::record::{BatchPlan, Calibration, Dose, Happening, Instrument, PieceHung};
-use crate::reply::say;
+use crate::reply::{say, words};
 use chrono::{DateTime, Utc};
 
 /// What an entry says.
 pub fn describe(what: &Happening, asking: &Asking) -> String {
     match what {
         Happening::Started { plan } => started(plan),
-        Happening::StageReached { stage } => say("describe.stage", &[("stage", stage.word())]),
+        Happening::StageReached { stage } => say("describe.stage", &[("stage", &*words::stage(*stage))]),
         Happening::Cured { dose } => cured(dose, asking),
         Happening::PiecesHung { pieces } => hung(pieces, asking),
         Happening::TareSet { tare } => say("describe.tare", &[("tare", &weight(*tare, asking))]),
@@ -49,7 +49,7 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         Happening::Appraised { appraisal } => super::appraisal::described(appraisal, asking),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
         Happening::PieceLeft { fate, reason } => {
-            say("describe.left", &[("fate", fate.word()), ("reason", &dash(reason))])
+            say("describe.left", &[("fate", &words::fate(*fate)), ("reason", &dash(reason))])
         }
         Happening::Discarded { reason } => say("describe.discarded", &[("reason", reason)]),
         Happening::Undone { of } => say("describe.undone", &[("id", &of.to_string())]),
@@ -174,7 +174,7 @@ fn dash(reason: &str) -> String {
 }
 
 fn started(plan: &BatchPlan) -> String {
-    say("describe.started", &[("name", &plan.name), ("kind", plan.kind.name())])
+    say("describe.started", &[("name", &plan.name), ("kind", &*words::kind(plan.kind))])
 }
 
 fn cured(dose: &Dose, asking: &Asking) -> String {

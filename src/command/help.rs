@@ -7,7 +7,7 @@ use super::line::{Line, shown};
 use super::spec::{OptionKind, Spec, maybe};
 use super::table;
 use crate::quantity::TemperatureScale;
-use crate::reply::{Reply, say};
+use crate::reply::{Language, Reply, say};
 
 /// `/help`
 pub static SPEC: Spec = Spec {
@@ -100,7 +100,7 @@ fn readings(scale: TemperatureScale) -> Reply {
 }
 
 fn verb(spec: &'static Spec) -> String {
-    say("help.verb", &[("command", &spec.name()), ("summary", spec.summary)])
+    say("help.verb", &[("command", &spec.name()), ("summary", spec.summary_in(Language::in_force()))])
 }
 
 fn overview(headline: String, scale: TemperatureScale) -> Reply {
@@ -108,7 +108,11 @@ fn overview(headline: String, scale: TemperatureScale) -> Reply {
     for root in &table::ROOTS {
         let verbs: Vec<&str> =
             root.specs.iter().map(|spec| spec.verb).filter(|verb| !verb.is_empty()).collect();
-        let holes = [("root", root.name), ("verbs", &verbs.join(" ")), ("about", root.about)];
+        let holes = [
+            ("root", root.name),
+            ("verbs", &verbs.join(" ")),
+            ("about", root.about_in(Language::in_force())),
+        ];
         reply.lines.push(say(if verbs.is_empty() { "help.bare_root" } else { "help.root" }, &holes));
     }
     reply.lines.push(match scale {
@@ -126,8 +130,11 @@ fn of_root(root: &str) -> Reply {
 }
 
 fn one(spec: &Spec) -> Reply {
-    let mut reply =
-        Reply::new("help", say("help.one", &[("command", &spec.name()), ("summary", spec.summary)]));
+    let language = Language::in_force();
+    let mut reply = Reply::new(
+        "help",
+        say("help.one", &[("command", &spec.name()), ("summary", spec.summary_in(language))]),
+    );
     for option in spec.options {
         let key = if option.required { "help.option_needed" } else { "help.option" };
         let choices = match option.kind {
@@ -135,8 +142,8 @@ fn one(spec: &Spec) -> Reply {
             _ => String::new(),
         };
         let several = if option.repeats { say("help.several", &[]) } else { String::new() };
-        let holes =
-            [("name", option.name), ("help", option.help), ("choices", &choices), ("several", &several)];
+        let help = spec.help_in(option, language);
+        let holes = [("name", option.name), ("help", help), ("choices", &choices), ("several", &several)];
         reply.lines.push(say(key, &holes));
     }
     reply.lines.extend(spec.examples.iter().map(|example| say("help.example", &[("example", example)])));

@@ -7,10 +7,10 @@ use super::status::Look;
 use super::status::fermentation;
 use crate::record::climate::Climate;
 use crate::record::{
-    BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, Subject,
+    BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, MemberId, Subject,
 };
 use crate::remind::plan::{self, PlanInput};
-use crate::reply::{Due, Stored, figure_of, say};
+use crate::reply::{Due, Language, Stored, figure_of, in_language, say};
 use crate::store::{BatchWrite, Change, ReminderPlan};
 use chrono::{DateTime, Utc};
 use std::collections::{BTreeMap, BTreeSet};
@@ -173,9 +173,19 @@ impl<'a> Journal<'a> {
         let (climate, air) = self.climate(state).await?;
         let zone = self.asking.zone();
         let quiet = self.asking.quiet();
-        let planned = plan::plan(&PlanInput { state, climate: &climate, zone, quiet });
         let (batch, member) = (state.id, state.plan.owner);
+        let input = PlanInput { state, climate: &climate, zone, quiet };
+        let planned = in_language(self.language_of(member), || plan::plan(&input));
         Ok(ReminderPlan { batch, member, planned, computed_from: open.version, air })
+    }
+
+    /// Reminders go to a batch's owner and speak their language, whoever writes in the record.
+    fn language_of(&self, owner: MemberId) -> Language {
+        if owner == self.asking.member.id {
+            return Language::of_settings(&self.asking.member.settings);
+        }
+        let memberships = self.services.store.memberships_of(owner);
+        memberships.first().map_or_else(Language::default, |member| Language::of_settings(&member.settings))
     }
 
     /// The air around a fermenting batch, with the entries of this request, and up to which entry of each chamber it

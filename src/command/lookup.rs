@@ -4,7 +4,7 @@ use super::asking::{Asking, Services};
 use super::error::{Code, CommandError, UserError};
 use super::line::shown;
 use crate::record::{BatchId, BatchState, Chamber, Subject};
-use crate::reply::{Question, say};
+use crate::reply::{Question, say, words};
 use crate::store::{BatchSummary, Found as FoundByName};
 
 /// Choices of a question, at most.
@@ -133,7 +133,8 @@ pub fn still_open(state: &BatchState) -> Result<(), UserError> {
     if !stage.is_over() {
         return Ok(());
     }
-    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", stage.word())];
+    let holes =
+        [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", &*words::stage(stage))];
     Err(UserError::new(
         Code::DoesNotFit,
         say("batch.already_over", &holes),

@@ -28,6 +28,7 @@ pub mod summary;
 pub mod table;
 pub mod tap;
 pub mod time;
+pub mod why;
 
 pub mod batch;
 pub mod chamber;
@@ -49,7 +50,7 @@ pub use asking::{Answer, Asking, Done, Outcome, Seen, Services};
 pub use error::{Code, CommandError, UserError};
 
 use crate::reply::{Reply, say};
-use crate::store::StoreError;
+use crate::store::{ReminderPlan, StoreError};
 use chrono::{DateTime, Utc};
 use line::Line;
 
@@ -156,6 +157,15 @@ fn read_line(line: &Line, asking: &Asking) -> Result<Request, UserError> {
         "me" => me::read(line.spec.verb, args).map(Request::Me),
         _ => help::Help::read(args).map(Request::Help),
     }
+}
+
+/// What is to be kept where a member is spoken to in another language from now on: the words of what they wait to be
+/// reminded of.
+pub async fn in_another_language(
+    services: &Services,
+    asking: &Asking,
+) -> Result<Vec<ReminderPlan>, CommandError> {
+    me::plans::worded_anew(services, asking).await
 }
 
 /// Carries a request out: computes, keeps, answers. What met another change of the same batch is computed again.

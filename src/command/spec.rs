@@ -1,5 +1,14 @@
 //! What a command is called, what it takes, and how it is explained. The one table from which lines are read and
-//! help, the README's table and, later, other front ends' registrations are made.
+//! help, the README's table and other front ends' registrations are made. What it says in English stands here; every
+//! other language says it in its wording file.
+
+use crate::reply::Language;
+use crate::reply::wording;
+
+/// What a language's wording file says of commands.
+pub(super) fn said_in(language: Language, key: &str) -> Option<&'static str> {
+    wording::commands(language).get(key).map(String::as_str)
+}
 
 /// What an option's value is, so that a front end can offer the right field.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,6 +87,16 @@ impl Spec {
     /// The command as typed: root and verb.
     pub fn name(&self) -> String {
         if self.verb.is_empty() { self.root.to_owned() } else { format!("{} {}", self.root, self.verb) }
+    }
+
+    /// What it does, in a language; in English where that language does not say.
+    pub fn summary_in(&self, language: Language) -> &str {
+        said_in(language, &format!("commands.{}.summary", self.name())).unwrap_or(self.summary)
+    }
+
+    /// What one of its options means, in a language; in English where that language does not say.
+    pub fn help_in(&self, option: &OptionSpec, language: Language) -> &'static str {
+        said_in(language, &format!("commands.{}.options.{}", self.name(), option.name)).unwrap_or(option.help)
     }
 
     /// The option of this name.

@@ -7,7 +7,7 @@ use super::status::{self, Look, fermentation};
 use crate::curing::fermentation::Systems;
 use crate::quantity::{Hours, format};
 use crate::record::{BatchStage, BatchState, Dose, Meat, hours_between};
-use crate::reply::say;
+use crate::reply::{say, words};
 
 /// The lines of a record.
 pub async fn record_lines(
@@ -18,7 +18,7 @@ pub async fn record_lines(
     let plan = &state.plan;
     let mut lines = vec![say(
         "summary.what",
-        &[("name", &plan.name), ("kind", plan.kind.name()), ("meat", &meats(&plan.meats))],
+        &[("name", &plan.name), ("kind", &*words::kind(plan.kind)), ("meat", &meats(&plan.meats))],
     )];
     lines.extend(state.doses.iter().map(dose));
     if let Some(fermentation) =

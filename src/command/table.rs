@@ -1,7 +1,9 @@
 //! The one table of commands.
 
+use super::spec::said_in;
 pub use super::spec::{OptionKind, OptionSpec, Spec};
 use super::{batch, chamber, check, cure, dry, ferment, formulation, group, help, log, me, remind, target};
+use crate::reply::Language;
 
 /// A first word and the commands under it.
 #[derive(Debug)]
@@ -12,6 +14,13 @@ pub struct Root {
     pub about: &'static str,
     /// Its commands.
     pub specs: &'static [&'static Spec],
+}
+
+impl Root {
+    /// What its commands are about, in a language; in English where that language does not say.
+    pub fn about_in(&self, language: Language) -> &'static str {
+        said_in(language, &format!("roots.{}", self.name)).unwrap_or(self.about)
+    }
 }
 
 /// Every root, in the order of help.

@@ -1,10 +1,12 @@
 //! Who writes: found by name or by their number on a chat platform, or made a member on the first line.
 
 use super::incoming::{ChatSender, Sender};
-use crate::command::CommandError;
 use crate::command::lookup::HOME_CHAMBER;
+use crate::command::{Asking, CommandError, Seen, Services, in_another_language};
 use crate::record::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
+use crate::reply::Language;
 use crate::store::{Change, Store};
+use chrono::{DateTime, Utc};
 
 /// The longest name of a member or a group that is kept.
 const LONGEST_NAME: usize = 60;
@@ -36,13 +38,18 @@ pub(super) fn known_at_all(store: &Store, sender: &Sender) -> Option<(Group, Mem
 }
 
 /// The group and the member a line comes from, and whether the member is new; made on the first line.
-pub(super) async fn enter(store: &Store, sender: &Sender) -> Result<(Group, Member, bool), CommandError> {
+pub(super) async fn enter(
+    services: &Services,
+    sender: &Sender,
+    now: DateTime<Utc>,
+) -> Result<(Group, Member, bool), CommandError> {
+    let store = &services.store;
     if let Some((group, member)) = known(store, sender) {
         return Ok((group, member, false));
     }
     match sender {
         Sender::Named { group, member } => join_by_name(store, group, member).await,
-        Sender::Chat(sender) => join_by_chat(store, sender).await,
+        Sender::Chat(sender) => join_by_chat(services, sender, now).await,
     }
 }
 
@@ -61,6 +68,20 @@ async fn join_by_name(
     Ok((group, member, true))
 }
 
+/// Asking nothing in particular.
+fn asking(group: Group, member: Member, now: DateTime<Utc>) -> Asking {
+    Asking {
+        member,
+        group,
+        now,
+        request: None,
+        confirmed: false,
+        place: None,
+        typed: String::new(),
+        seen: Seen::default(),
+    }
+}
+
 /// In a direct conversation a member stands in the first group they joined, else in one of their own.
 fn known_by_chat(store: &Store, sender: &ChatSender) -> Option<(Group, Member)> {
     let member = store.member_by_chat(sender.user)?;
@@ -72,10 +93,20 @@ fn known_by_chat(store: &Store, sender: &ChatSender) -> Option<(Group, Member)> 
     Some((group, member))
 }
 
-async fn join_by_chat(store: &Store, sender: &ChatSender) -> Result<(Group, Member, bool), CommandError> {
+async fn join_by_chat(
+    services: &Services,
+    sender: &ChatSender,
+    now: DateTime<Utc>,
+) -> Result<(Group, Member, bool), CommandError> {
+    let store = &services.store;
     let mut change = Change::default();
-    if let Some((group, member)) = known_by_chat(store, sender) {
-        let member = updated(&member, sender).unwrap_or(member);
+    if let Some((group, before)) = known_by_chat(store, sender) {
+        let member = updated(&before, sender).unwrap_or_else(|| before.clone());
+        if Language::of_settings(&member.settings) != Language::of_settings(&before.settings) {
+            // What waits to be said was worded in the other language.
+            let asking = asking(group.clone(), member.clone(), now);
+            change.reminder_plans = in_another_language(services, &asking).await?;
+        }
         change.members.push(member.clone());
         store.commit(change).await?;
         return Ok((group, member, false));
@@ -92,9 +123,13 @@ async fn join_by_chat(store: &Store, sender: &ChatSender) -> Result<(Group, Memb
     let before = store.member_by_chat(sender.user);
     let is_new = before.is_none();
     let member = match before {
-        Some(before) => Member { group: group.id, role, name: short(&sender.name), ..before },
+        Some(before) => {
+            let settings = heard(&before.settings, sender);
+            Member { group: group.id, role, name: short(&sender.name), settings, ..before }
+        }
         None => Member {
             chat: Some(sender.user),
+            settings: heard(&MemberSettings::default(), sender),
             ..new_member(store, &mut change, &group, &short(&sender.name), role)
         },
     };
@@ -111,8 +146,35 @@ fn updated(member: &Member, sender: &ChatSender) -> Option<Member> {
         None => member.role,
     };
     let name = short(&sender.name);
-    let new = Member { name, role, ..member.clone() };
+    let new = Member { name, role, settings: heard(&member.settings, sender), ..member.clone() };
     (new != *member).then_some(new)
+}
+
+/// The settings with the language that the platform is in for them now. One without a wording is heard as English, so
+/// that whoever changes their platform from German to French is not spoken to in German for ever.
+fn heard(settings: &MemberSettings, sender: &ChatSender) -> MemberSettings {
+    let said = sender.locale.as_deref().map(|locale| Language::of_tag(locale).unwrap_or_default());
+    let known = settings.heard_language.as_deref();
+    let heard_language = match said {
+        // English is what is spoken anyway: nothing is written down for it until something else was.
+        Some(Language::English) if known.is_none() => None,
+        Some(said) => Some(said.tag().to_owned()),
+        None => settings.heard_language.clone(),
+    };
+    MemberSettings { heard_language, ..settings.clone() }
+}
+
+/// The language somebody is spoken to in. Who is unknown has the platform's word for it, or none.
+pub(super) fn language(store: &Store, sender: &Sender) -> Language {
+    match sender {
+        Sender::Named { .. } => known(store, sender)
+            .map_or_else(Language::default, |(_, member)| Language::of_settings(&member.settings)),
+        Sender::Chat(sender) => {
+            let settings =
+                store.member_by_chat(sender.user).map(|member| member.settings).unwrap_or_default();
+            Language::of_settings(&heard(&settings, sender))
+        }
+    }
 }
 
 fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {

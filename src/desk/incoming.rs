@@ -49,6 +49,9 @@ pub struct ChatSender {
     pub group: Option<(ChatId, String)>,
     /// Whether they look after that group on the platform; `None` where it does not say.
     pub manages: Option<bool>,
+    /// What language the platform says it is in for them, e.g. `de` or `en-US`; `None` where it does not say, as with
+    /// every message.
+    pub locale: Option<String>,
 }
 
 /// What was said.

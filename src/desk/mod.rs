@@ -19,7 +19,7 @@ use crate::command::line;
 use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, Services, UserError};
 use crate::record::{BatchId, Group, Member, MemberId};
 use crate::reply::form::Form;
-use crate::reply::{Question, say};
+use crate::reply::{Language, Question, say, spoken_in};
 use crate::store::{Store, StoreError};
 use std::sync::PoisonError;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -51,8 +51,29 @@ impl Desk {
         &self.services.store
     }
 
-    /// Answers a line.
+    /// The language somebody is spoken to in: the one they set; else the one their platform says it is in; else the
+    /// one it last said; else English. The one place that decides it.
+    pub fn language_of(&self, sender: &Sender) -> Language {
+        access::language(self.store(), sender)
+    }
+
+    /// Answers a line, in the language of whoever says it.
     pub async fn answer(&self, incoming: &Incoming) -> Answered {
+        self.answer_spoken(incoming).await.0
+    }
+
+    /// Answers a line, and says in which language the answer is to be laid out: where the line was `me set language:…`,
+    /// that is another one than it was read in.
+    pub async fn answer_spoken(&self, incoming: &Incoming) -> (Answered, Language) {
+        let sender = &incoming.sender;
+        let language = self.language_of(sender);
+        let answered = spoken_in(language, self.answered(incoming)).await;
+        // Who just erased everything is answered as they were spoken to.
+        let is_known = access::known_at_all(self.store(), sender).is_some();
+        (answered, if is_known { self.language_of(sender) } else { language })
+    }
+
+    async fn answered(&self, incoming: &Incoming) -> Answered {
         match self.carry_out(incoming).await {
             Ok(None | Some(Answer::Nothing)) => Answered::NotForUs,
             Ok(Some(Answer::Reply(reply))) => Answered::Reply(reply),
@@ -112,7 +133,7 @@ impl Desk {
             Allowed::TooMuch { wait_s } => return Err(too_much(incoming, wait_s).into()),
             Allowed::Silence => return Ok(None),
         }
-        let (group, member, is_new) = self.enter(&incoming.sender).await?;
+        let (group, member, is_new) = self.enter(incoming).await?;
         let asking = asked(incoming, group, member);
         let request = read(incoming, &asking).map_err(CommandError::User)?;
         let mut answer = match command::perform(&request, &self.services, &asking).await {
@@ -158,13 +179,13 @@ impl Desk {
     }
 
     /// Who writes, and whether this is their first line.
-    async fn enter(&self, sender: &Sender) -> Result<(Group, Member, bool), CommandError> {
-        let store = &self.services.store;
+    async fn enter(&self, incoming: &Incoming) -> Result<(Group, Member, bool), CommandError> {
+        let (store, sender) = (&self.services.store, &incoming.sender);
         if let Some((group, member)) = access::known(store, sender) {
             return Ok((group, member, false));
         }
         let _alone = self.door.lock().await;
-        access::enter(store, sender).await
+        access::enter(&self.services, sender, to_milliseconds(incoming.at)).await
     }
 
     fn log(&self, error: &CommandError) -> DeskError {

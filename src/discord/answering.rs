@@ -8,7 +8,7 @@ use super::threads::{OPENS, Opening};
 use super::trouble::{Meaning, Trouble};
 use crate::desk::{Answered, Incoming, Sender};
 use crate::record::{BatchId, ChatId, MemberId, Place};
-use crate::reply::say;
+use crate::reply::{Language, in_language, say, spoken_in};
 use crate::store::Change;
 use serde_json::{Value, json};
 use std::sync::Arc;
@@ -67,7 +67,9 @@ impl Front {
             Sender::Chat(sender) => Some(sender.user),
             Sender::Named { .. } => None,
         };
-        let mut work = tokio::spawn(async move { front.work(incoming, private).await });
+        // A task of its own does not inherit the language.
+        let language = Language::in_force();
+        let mut work = tokio::spawn(spoken_in(language, async move { front.work(incoming, private).await }));
         let (ready, sent) = match tokio::time::timeout(AT_ONCE, &mut work).await {
             Ok(done) => {
                 let mut ready = done.unwrap_or_else(|_| failed());
@@ -134,7 +136,7 @@ impl Front {
         let Some(room) = self.room().await else {
             return Ready::private(Body::words(&say("platform.closing", &[])));
         };
-        let answered = self.desk.answer(&incoming).await;
+        let (answered, language) = self.desk.answer_spoken(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Where a message may stay without an answer, a command or a press may not.
         if matches!(answered, Answered::NotForUs) {
@@ -144,7 +146,8 @@ impl Front {
         let private = private || !matches!(answered, Answered::Reply(_));
         let Some(member) = self.store().member_by_chat(sender.user) else {
             self.close_the_past().await;
-            let body = Body::words(&super::escape::escaped(&answered.text()));
+            let text = in_language(language, || answered.text());
+            let body = Body::words(&super::escape::escaped(&text));
             return Ready { body, private, image: None, thread_for: None, _room: Some(room) };
         };
         let ground = Ground {
@@ -153,7 +156,7 @@ impl Front {
             now: self.clock.now(),
             incoming: &incoming,
         };
-        let Laid { mut body, card } = laid(&answered, ground);
+        let Laid { mut body, card } = in_language(language, || laid(&answered, ground));
         let change = Change { cards: card.into_iter().collect(), ..Change::default() };
         if let Err(error) = self.store().commit(change).await {
             tracing::error!(%error, "the buttons of an answer could not be kept");

@@ -97,10 +97,10 @@ impl Api {
         self.repeated(LightMethod::Get, Route::UserMeGuilds, None, &[]).await
     }
 
-    /// The commands that are registered.
+    /// The commands that are registered, with their words in every language, which the platform gives only when asked.
     pub(super) async fn commands(&self) -> Result<Value, Trouble> {
         let route = Route::Commands { application_id: self.application_id() };
-        self.repeated(LightMethod::Get, route, None, &[]).await
+        self.repeated(LightMethod::Get, route, None, &[("with_localizations", "true".to_owned())]).await
     }
 
     /// Registers commands in place of all that were.

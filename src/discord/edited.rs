@@ -10,7 +10,7 @@ use super::limits;
 use super::post::nonce;
 use crate::desk::{Answered, Attention, ChatSender, Incoming, Said, Sender};
 use crate::record::{BatchId, Card, ChatId, Letter, Member, MemberId};
-use crate::reply::say;
+use crate::reply::{Language, say, spoken_in};
 use crate::store::{Change, StoreError};
 use serde_json::json;
 use serenity::model::id::{ChannelId, GuildId, MessageId};
@@ -56,7 +56,8 @@ impl Front {
         let lane = self.lane(edited.written.place);
         let _alone = lane.lock().await;
         let Some(_room) = self.room().await else { return };
-        if let Err(error) = self.answer_edited(&edited).await {
+        let language = self.desk.language_of(&self.sender_of(&edited.written));
+        if let Err(error) = spoken_in(language, self.answer_edited(&edited)).await {
             tracing::error!(%error, "an edit could not be dealt with");
         }
     }
@@ -123,7 +124,8 @@ impl Front {
         }
         for (author, messages) in held {
             if let Some((member, user)) = self.member_there(author, deleted.group) {
-                self.ask_about(deleted, &member, user, &messages).await?;
+                let language = Language::of_settings(&member.settings);
+                spoken_in(language, self.ask_about(deleted, &member, user, &messages)).await?;
             }
         }
         Ok(())
@@ -154,7 +156,13 @@ impl Front {
         let group = deleted.group.map(|group| self.group(group));
         let incoming = Incoming {
             id: Some(own.clone()),
-            sender: Sender::Chat(ChatSender { user, name: member.name.clone(), group, manages: None }),
+            sender: Sender::Chat(ChatSender {
+                user,
+                name: member.name.clone(),
+                group,
+                manages: None,
+                locale: None,
+            }),
             said: Said::Deleted { of: messages.iter().map(|message| request(*message)).collect() },
             at: self.clock.now(),
             confirmed: false,

@@ -1,12 +1,15 @@
 //! What every event finds: the desk, the platform, and what was dealt with lately.
 
 use super::api::Api;
+use super::inbound::sender;
 use super::recent::{Cursors, Recent};
 use super::settings::Listen;
 use crate::clock::Clock;
-use crate::desk::Desk;
+use crate::desk::{Desk, Sender};
 use crate::record::{BatchId, ChatId};
+use crate::reply::Language;
 use crate::store::{Store, StoreError};
+use serenity::model::application::Interaction;
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -122,6 +125,18 @@ impl Front {
         let known = locked(&self.group_names).get(&id).cloned();
         let name = known.or_else(|| self.store().group_by_chat(id).map(|group| group.name));
         (id, name.unwrap_or_else(|| "group".to_owned()))
+    }
+
+    /// The language of whoever used a command, a button or a form.
+    pub(super) fn language_of(&self, interaction: &Interaction) -> Language {
+        let (user, locale) = match interaction {
+            Interaction::Command(used) | Interaction::Autocomplete(used) => (&used.user, &used.locale),
+            Interaction::Component(press) => (&press.user, &press.locale),
+            Interaction::Modal(form) => (&form.user, &form.locale),
+            _ => return Language::default(),
+        };
+        let who = sender((user, locale), None, None, |group| self.group(group));
+        self.desk.language_of(&Sender::Chat(who))
     }
 
     /// The batch whose own thread a place is.

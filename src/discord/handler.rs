@@ -4,6 +4,7 @@ use super::edited::Deleted;
 use super::front::Front;
 use super::inbound::{edited, id, written};
 use crate::record::ChatId;
+use crate::reply::spoken_in;
 use serenity::async_trait;
 use serenity::client::{Context, EventHandler};
 use serenity::model::application::Interaction;
@@ -90,12 +91,16 @@ impl EventHandler for Handler {
 
     async fn interaction_create(&self, _: Context, interaction: Interaction) {
         let front = Arc::clone(&self.front);
-        match interaction {
-            Interaction::Command(command) => front.on_command(command).await,
-            Interaction::Autocomplete(typing) => front.on_typing(typing).await,
-            Interaction::Component(press) => front.on_press(press).await,
-            Interaction::Modal(form) => front.on_form(form).await,
-            _ => {}
-        }
+        let language = front.language_of(&interaction);
+        let dealt_with = async {
+            match interaction {
+                Interaction::Command(command) => front.on_command(command).await,
+                Interaction::Autocomplete(typing) => front.on_typing(typing).await,
+                Interaction::Component(press) => front.on_press(press).await,
+                Interaction::Modal(form) => front.on_form(form).await,
+                _ => {}
+            }
+        };
+        spoken_in(language, dealt_with).await;
     }
 }

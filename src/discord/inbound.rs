@@ -117,7 +117,7 @@ pub(super) fn edited(event: &MessageUpdateEvent, me: ChatId) -> Option<Edited> {
 
 /// Who used a command or a button.
 pub(super) fn sender(
-    user: &User,
+    (user, locale): (&User, &str),
     member: Option<&Member>,
     group: Option<GuildId>,
     named: impl Fn(ChatId) -> (ChatId, String),
@@ -130,6 +130,7 @@ pub(super) fn sender(
         name: name_of(user),
         group: group.map(|group| named(id(group.get()))),
         manages: group.and(manages),
+        locale: (!locale.is_empty()).then(|| locale.to_owned()),
     }
 }
 

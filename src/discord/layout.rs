@@ -11,6 +11,7 @@ use super::question::{again, of_question};
 use crate::desk::{Answered, DeskError, Incoming, Said};
 use crate::record::{BatchId, Card, CardId, MemberId};
 use crate::reply::lines::{Line, lines};
+use crate::reply::words::signal;
 use crate::reply::{Level, Reply, Stored, plain, say};
 use chrono::{DateTime, Utc};
 
@@ -99,7 +100,7 @@ fn marked_up(line: Line) -> Option<String> {
     Some(match line {
         Line::Figure { label, shown } => format!("{} {}", bold(&label), escaped(&shown)),
         Line::Of { of, figures } => format!("{} {}", bold(&of), escaped(&figures)),
-        Line::Signal { level, text } => format!("**{}:** {}", level.word(), escaped(&text)),
+        Line::Signal { level, text } => format!("**{}:** {}", signal(level), escaped(&text)),
         Line::Next(next) => say("platform.next", &[("next", &escaped(&next))]),
         Line::WhoDecides => format!("_{}_", say("layout.who_decides", &[])),
         Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => escaped(&text),

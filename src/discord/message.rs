@@ -5,7 +5,7 @@ use super::inbound::Written;
 use super::post::{Answer, nonce};
 use crate::desk::{Answered, Attention, ChatSender, Incoming, Said, Sender};
 use crate::record::{BatchId, ChatId, Letter, Place};
-use crate::reply::say;
+use crate::reply::{say, spoken_in};
 use crate::store::{Change, StoreError};
 
 impl Front {
@@ -21,7 +21,8 @@ impl Front {
             self.cursors().drop_message(written.place, written.id);
             return;
         };
-        match self.answer_written(&written).await {
+        let language = self.desk.language_of(&self.sender_of(&written));
+        match spoken_in(language, self.answer_written(&written)).await {
             Ok(()) => self.cursors().end(written.place, written.id),
             Err(error) => {
                 tracing::error!(%error, "a message could not be dealt with");
@@ -42,12 +43,12 @@ impl Front {
             return self.on_empty(written, place.as_ref(), attention).await;
         }
         let incoming = self.incoming_of_message(written, place.as_ref(), attention).await?;
-        let answered = self.desk.answer(&incoming).await;
+        let (answered, language) = self.desk.answer_spoken(&incoming).await;
         if matches!(answered, Answered::NotForUs) {
             return Ok(());
         }
-        self.post_answer(&Answer { written, incoming: &incoming, answered: &answered, place: place.as_ref() })
-            .await
+        let answer = Answer { written, incoming: &incoming, answered: &answered, place: place.as_ref() };
+        spoken_in(language, self.post_answer(&answer)).await
     }
 
     /// The line a message says.
@@ -103,6 +104,7 @@ impl Front {
             name: written.name.clone(),
             group: written.group.map(|group| self.group(group)),
             manages: None,
+            locale: None,
         })
     }
 

@@ -12,6 +12,7 @@ use super::layout::{page, working};
 use crate::desk::{Attention, Incoming, Said, Sender, table};
 use crate::record::Card;
 use crate::reply::say;
+use crate::reply::wording::is_said;
 use crate::store::{Change, StoreError};
 use serenity::model::application::{ComponentInteraction, ModalInteraction};
 use serenity::model::channel::MessageFlags;
@@ -31,7 +32,9 @@ impl Front {
             return;
         }
         let ticket = Ticket { id: press.id, token: press.token.clone() };
-        let who = sender(&press.user, press.member.as_ref(), press.guild_id, |group| self.group(group));
+        let who = sender((&press.user, &press.locale), press.member.as_ref(), press.guild_id, |group| {
+            self.group(group)
+        });
         match self.pressed(&press.data.custom_id, Sender::Chat(who)).await {
             Ok(pressed) => self.carry_out(&press, ticket, pressed).await,
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
@@ -170,7 +173,9 @@ impl Front {
             return;
         }
         let ticket = Ticket { id: form.id, token: form.token.clone() };
-        let who = sender(&form.user, form.member.as_ref(), form.guild_id, |group| self.group(group));
+        let who = sender((&form.user, &form.locale), form.member.as_ref(), form.guild_id, |group| {
+            self.group(group)
+        });
         let sender = Sender::Chat(who);
         let pressed = match self.pressed(&form.data.custom_id, sender).await {
             Ok(pressed) => pressed,
@@ -249,7 +254,8 @@ fn is_private(said: &Said) -> bool {
 
 /// Turning a page of how it was worked out alters that message; the first look opens it.
 fn number_is_a_turn(press: &ComponentInteraction) -> bool {
-    press.message.content == say("platform.working", &[])
+    // It may have been opened before the member changed their language.
+    is_said("platform.working", &press.message.content)
 }
 
 pub(super) fn press_of(card: &Card, place: usize) -> Option<Press> {

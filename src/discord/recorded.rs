@@ -71,10 +71,12 @@ fn message_of(frame: &str) -> Written {
     written(&message(frame), US, None).unwrap()
 }
 
-/// Anna in the invented group, or writing directly. She owns the group, which only an interaction says.
+/// Anna in the invented group, or writing directly. She owns the group, which only an interaction says, as
+/// well as the language she is shown.
 fn anna(group: Option<ChatId>, manages: Option<bool>) -> Sender {
     let group = group.map(|group| (group, "the group".to_owned()));
-    Sender::Chat(ChatSender { user: ANNA, name: "Anna".to_owned(), group, manages })
+    let locale = Some("en-US".to_owned());
+    Sender::Chat(ChatSender { user: ANNA, name: "Anna".to_owned(), group, manages, locale })
 }
 
 fn at(text: &str) -> DateTime<Utc> {
@@ -133,7 +135,7 @@ async fn with_buttons(presses: &[(&str, Press)]) -> Front {
 
 async fn heard(front: &Front, command: &CommandInteraction) -> (Incoming, bool) {
     let named = |group| (group, "the group".to_owned());
-    let who = sender(&command.user, command.member.as_deref(), command.guild_id, named);
+    let who = sender((&command.user, &command.locale), command.member.as_deref(), command.guild_id, named);
     front.incoming_of(command, Sender::Chat(who), id(command.channel_id.get())).await.unwrap()
 }
 
@@ -268,8 +270,9 @@ async fn a_direct_message_is_said_to_us() {
     let direct = message_of(frame!("direct"));
     assert_eq!(front.attention(&direct, None), Some(Attention::Addressed));
     let incoming = front.incoming_of_message(&direct, None, Attention::Addressed).await.unwrap();
-    assert_eq!(incoming.sender, anna(None, None));
     assert_eq!(incoming.said, Said::Line("pH 5.08 at 21 C".to_owned()));
+    let Sender::Chat(who) = incoming.sender else { panic!("no member") };
+    assert_eq!((who.user, who.group, who.manages, who.locale), (ANNA, None, None, None));
 }
 
 #[tokio::test]

@@ -5,7 +5,7 @@ use super::limits;
 use super::suggest;
 use super::trouble::Trouble;
 use crate::desk::table::{self, OptionKind, OptionSpec, Root, Spec};
-use crate::reply::say;
+use crate::reply::{Language, in_language, say};
 use serde_json::{Map, Value, json};
 
 /// A command of the bar where one types.
@@ -31,12 +31,9 @@ pub(super) async fn register(api: &Api) -> Result<bool, Trouble> {
 /// Every command as the platform takes it.
 pub(super) fn commands() -> Value {
     let mut all: Vec<Value> = table::ROOTS.iter().map(of_root).collect();
-    all.push(json!({
-        "type": MESSAGE_MENU,
-        "name": say("platform.menu.log", &[]),
-        "contexts": [0, 1],
-        "integration_types": [0],
-    }));
+    let mut menu = json!({ "type": MESSAGE_MENU, "contexts": [0, 1], "integration_types": [0] });
+    worded(&mut menu, "name", |language| in_language(language, || say("platform.menu.log", &[])));
+    all.push(menu);
     Value::Array(all)
 }
 
@@ -46,39 +43,47 @@ fn of_root(root: &Root) -> Value {
         Some(spec) => options(spec),
         None => root.specs.iter().map(|spec| of_verb(spec)).collect(),
     };
-    json!({
+    let mut value = json!({
         "type": CHAT_INPUT,
         "name": root.name,
-        "description": described(root.about),
         "options": options,
         "contexts": [0, 1],
         "integration_types": [0],
-    })
+    });
+    worded(&mut value, "description", |language| described(root.about_in(language)));
+    value
 }
 
 fn of_verb(spec: &Spec) -> Value {
-    json!({
-        "type": SUBCOMMAND,
-        "name": spec.verb,
-        "description": described(spec.summary),
-        "options": options(spec),
-    })
+    let mut value = json!({ "type": SUBCOMMAND, "name": spec.verb, "options": options(spec) });
+    worded(&mut value, "description", |language| described(spec.summary_in(language)));
+    value
+}
+
+/// A field in English, and in every other language beside it, under the platform's names for them: those of ours have no
+/// region, like the tags.
+fn worded(value: &mut Value, field: &str, text: impl Fn(Language) -> String) {
+    let others = Language::ALL.into_iter().filter(|language| *language != Language::English);
+    let others: Map<String, Value> =
+        others.map(|language| (language.tag().to_owned(), json!(text(language)))).collect();
+    value[field] = json!(text(Language::English));
+    value[format!("{field}_localizations")] = Value::Object(others);
 }
 
 /// The platform wants what is required first.
 fn options(spec: &Spec) -> Vec<Value> {
     let (needed, others): (Vec<&OptionSpec>, Vec<&OptionSpec>) =
         spec.options.iter().partition(|option| option.required);
-    needed.into_iter().chain(others).map(of_option).collect()
+    needed.into_iter().chain(others).map(|option| of_option(spec, option)).collect()
 }
 
-fn of_option(option: &OptionSpec) -> Value {
+fn of_option(spec: &Spec, option: &OptionSpec) -> Value {
     let mut value = json!({
         "type": TEXT,
         "name": option.name,
-        "description": described(option.help),
         "required": option.required,
     });
+    worded(&mut value, "description", |language| described(spec.help_in(option, language)));
     match option.kind {
         OptionKind::Choice(words) if words.len() <= limits::SUGGESTIONS => {
             let choices: Vec<Value> =
@@ -107,10 +112,12 @@ fn same(wanted: &Value, there: &Value) -> bool {
 
 /// A command or an option with only the fields that we set, and none that say nothing.
 fn bare(value: &Value) -> Value {
-    const OURS: [&str; 9] = [
+    const OURS: [&str; 11] = [
         "type",
         "name",
+        "name_localizations",
         "description",
+        "description_localizations",
         "required",
         "choices",
         "autocomplete",
@@ -147,14 +154,18 @@ fn says_something(field: &Value) -> bool {
 mod tests {
     use super::*;
 
+    /// A field's longest text, whatever the language: what the platform counts (its reference, "Application Commands").
+    fn longest(value: &Value, name: &str) -> usize {
+        let others = value[format!("{name}_localizations")].as_object();
+        let others = others.into_iter().flat_map(|others| others.values());
+        others.chain([&value[name]]).filter_map(Value::as_str).map(limits::width).max().unwrap_or_default()
+    }
+
     fn text_of(value: &Value) -> usize {
         match value {
             Value::Object(fields) => {
-                let own = ["name", "description", "value"]
-                    .iter()
-                    .filter_map(|name| fields.get(*name).and_then(Value::as_str))
-                    .map(limits::width)
-                    .sum::<usize>();
+                let own =
+                    ["name", "description", "value"].iter().map(|name| longest(value, name)).sum::<usize>();
                 own + ["options", "choices"]
                     .iter()
                     .filter_map(|name| fields.get(*name))
@@ -186,12 +197,14 @@ mod tests {
                     return;
                 }
                 assert!(name.is_match(part["name"].as_str().unwrap()), "{}", part["name"]);
-                let description = part["description"].as_str().unwrap();
-                assert!(
-                    !description.is_empty() && !description.ends_with('…'),
-                    "{}: {description}",
-                    part["name"]
-                );
+                let german = &part["description_localizations"]["de"];
+                for description in [&part["description"], german].map(|text| text.as_str().unwrap()) {
+                    assert!(
+                        !description.is_empty() && !description.ends_with('…'),
+                        "{}: {description}",
+                        part["name"]
+                    );
+                }
                 let options = part["options"].as_array().map_or(0, Vec::len);
                 assert!(options <= 25, "{} has {options} options", part["name"]);
                 let required: Vec<bool> = part["options"]
@@ -224,7 +237,10 @@ mod tests {
         }
         there.as_array_mut().unwrap().reverse();
         assert!(same(&wanted, &there));
-        there[0]["description"] = json!("another");
+        let mut altered = there.clone();
+        altered[0]["name_localizations"]["de"] = json!("another");
+        assert!(!same(&wanted, &altered));
+        there[1]["description"] = json!("another");
         assert!(!same(&wanted, &there));
     }
 }

@@ -24,7 +24,9 @@ impl Front {
         }
         let ticket = Ticket { id: command.id, token: command.token.clone() };
         let who =
-            sender(&command.user, command.member.as_deref(), command.guild_id, |group| self.group(group));
+            sender((&command.user, &command.locale), command.member.as_deref(), command.guild_id, |group| {
+                self.group(group)
+            });
         let place = id(command.channel_id.get());
         let opening = command.guild_id.zip(command.channel.as_ref()).map(|(group, channel)| Opening {
             group: id(group.get()),

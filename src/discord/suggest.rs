@@ -23,7 +23,10 @@ impl Front {
         let Some(field) = typing.data.autocomplete() else { return };
         let ticket = Ticket { id: typing.id, token: typing.token.clone() };
         let (verb, _) = taken_apart(&typing.data.options);
-        let who = sender(&typing.user, typing.member.as_deref(), typing.guild_id, |group| self.group(group));
+        let who =
+            sender((&typing.user, &typing.locale), typing.member.as_deref(), typing.guild_id, |group| {
+                self.group(group)
+            });
         let found =
             self.desk.suggest(&Sender::Chat(who), &typing.data.name, &verb, field.name, field.value).await;
         tracing::debug!(

@@ -36,6 +36,13 @@ pub struct MemberSettings {
     /// The last time in which reminders were to be held back; it may be over.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reminders_paused: Option<Pause>,
+    /// Tag of the language they chose (BCP 47), e.g. `de`; `None` until said.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub language: Option<String>,
+    /// Tag of the language that their chat platform was last heard to be in; counts until one is chosen. Messages
+    /// bring no such word, and reminders come unasked, so it is kept.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heard_language: Option<String>,
 }
 
 /// A time in which reminders are held back, all but those that a fermentation cannot wait for.
@@ -65,6 +72,8 @@ impl Default for MemberSettings {
             scale_step: Mass::grams(0.1),
             reminders_at_night: false,
             reminders_paused: None,
+            language: None,
+            heard_language: None,
         }
     }
 }

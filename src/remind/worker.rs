@@ -12,6 +12,7 @@ use super::courier::{Courier, Delivery, Parcel, within};
 use super::repeat;
 use crate::clock::Clock;
 use crate::record::{BatchId, MemberId, OutgoingId, Reminder, ReminderId, ReminderKind};
+use crate::reply::spoken_in;
 use crate::store::{Change, Claimant, Claimed, Settled, Settlement, Store, StoreError};
 use bundle::{Bundle, bundles};
 use chrono::{DateTime, TimeDelta, Utc};
@@ -163,7 +164,8 @@ impl<'a, C: Courier> Round<'a, C> {
         let came_in_pause =
             |reminder: &Reminder| Wishes::of(self.store, reminder.member).held_it(reminder, self.now);
         for bundle in bundles(claimed, came_in_pause) {
-            self.send(&bundle).await?;
+            let language = Wishes::of(self.store, bundle.member()).language;
+            spoken_in(language, self.send(&bundle)).await?;
         }
         let more_messages = self.empty_outbox().await?;
         Ok((more_reminders || more_messages) && !self.report.closed)

@@ -2,6 +2,7 @@
 //! line its own look.
 
 use super::finding::{advice, sentence, verdict};
+use super::words::thing;
 use super::{Figure, Quiet, Reply};
 use crate::chart::block::block;
 use crate::curing::{Finding, Level, Outcome};
@@ -82,12 +83,7 @@ fn line(group: &[&Figure]) -> Option<Line> {
     };
     let parts: Vec<String> =
         group.iter().map(|figure| format!("{} {}", figure.label, figure.shown)).collect();
-    Some(Line::Of { of: short(of), figures: parts.join(", ") })
-}
-
-/// "piece 2" is #2 everywhere a person reads.
-fn short(of: &str) -> String {
-    of.strip_prefix("piece ").map_or_else(|| of.to_owned(), |number| format!("#{number}"))
+    Some(Line::Of { of: thing(of), figures: parts.join(", ") })
 }
 
 /// Everything with a signal word, loudest first. What to do is said once, however many rules ask for it.

@@ -1,18 +1,22 @@
 //! Answers: typed, worded, and laid out as plain text or JSON.
 //!
-//! A command fills a [`Reply`]; every front end lays the same one out in its own way. Sentences come from
-//! `wording/en.toml` through [`wording::say`].
+//! A command fills a [`Reply`]; every front end lays the same one out in its own way. Sentences come from the wording
+//! file of the [`Language`] in force through [`wording::say`].
 
+pub mod calendar;
 mod figure;
 pub mod finding;
 pub mod form;
 pub mod json;
+mod language;
 pub mod lines;
 pub mod plain;
 mod stored;
 pub mod wording;
+pub mod words;
 
 pub use figure::{Figure, FigureValue, unit};
+pub use language::{Language, in_language, spoken_in};
 pub use stored::{Stored, figure_of};
 pub use wording::say;
 

@@ -3,6 +3,7 @@
 use super::finding::{full_source, sentence};
 use super::lines::{Line, lines};
 use super::wording::say;
+use super::words::signal;
 use super::{Question, Reply};
 
 /// Labels longer than this are not padded to.
@@ -18,7 +19,7 @@ fn plain(line: Line) -> String {
     match line {
         Line::Figure { label, shown } => format!("  {label:LABEL_COLUMNS$} {shown}"),
         Line::Of { of, figures } => format!("  {of} {figures}"),
-        Line::Signal { level, text } => format!("{}: {text}", level.word()),
+        Line::Signal { level, text } => format!("{}: {text}", signal(level)),
         Line::Next(next) | Line::Undo(next) => say("layout.next", &[("next", &next)]),
         Line::WhoDecides => say("layout.who_decides", &[]),
         Line::Chart(text) | Line::Text(text) | Line::Quiet(text) | Line::Welcome(text) => text,

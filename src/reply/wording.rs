@@ -1,17 +1,46 @@
-//! Every sentence a member reads stands in `wording/en.toml`, by key, with named holes.
+//! Every sentence a member reads stands in a wording file, by key, with named holes: `wording/en.toml`, and one file
+//! of the same keys for every other [`Language`].
+//!
+//! A wording file also holds, under `commands` and `roots`, what commands and their options are for. In English that stands beside
+//! the command itself, so `en.toml` has none of it. Numbers are written with a decimal point in every language for now:
+//! what is shown can be typed again, and both a point and a comma are read.
 
+use super::language::Language;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 const ENGLISH: &str = include_str!("wording/en.toml");
+const GERMAN: &str = include_str!("wording/de.toml");
 
-static TEMPLATES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
+/// Under these stands what commands and their first words are for.
+const OF_COMMANDS: [&str; 2] = ["commands.", "roots."];
+
+/// Of one language.
+#[derive(Debug, Default)]
+struct Wording {
+    templates: BTreeMap<String, String>,
+    commands: BTreeMap<String, String>,
+}
+
+static ALL: LazyLock<BTreeMap<Language, Wording>> =
+    LazyLock::new(|| Language::ALL.into_iter().map(|language| (language, read(text_of(language)))).collect());
+
+const fn text_of(language: Language) -> &'static str {
+    match language {
+        Language::English => ENGLISH,
+        Language::German => GERMAN,
+    }
+}
+
+fn read(text: &str) -> Wording {
     let mut flat = BTreeMap::new();
-    if let Ok(table) = ENGLISH.parse::<toml::Table>() {
+    if let Ok(table) = text.parse::<toml::Table>() {
         flatten("", &table, &mut flat);
     }
-    flat
-});
+    let (commands, templates) =
+        flat.into_iter().partition(|(key, _)| OF_COMMANDS.iter().any(|of| key.starts_with(of)));
+    Wording { templates, commands }
+}
 
 fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String>) {
     for (key, value) in table {
@@ -26,16 +55,31 @@ fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String
     }
 }
 
-/// The sentence of a key with its holes filled.
+/// The sentence of a key in the language in force, with its holes filled.
 ///
-/// A key that is missing shows itself in brackets, and a hole that is not filled stays visible: a test reads the
-/// sources and the wording file and fails for both, so neither reaches a member.
+/// A key that another language lacks is said in English. One that is missing there too shows itself in brackets, and a
+/// hole that is not filled stays visible: a test reads the sources and the wording files and fails for all three, so
+/// none reaches a member.
 pub fn say(key: &str, holes: &[(&str, &str)]) -> String {
-    let Some(template) = TEMPLATES.get(key) else {
-        return format!("[{key}]");
-    };
+    match worded(key) {
+        Some(template) => filled(template, holes),
+        None => format!("[{key}]"),
+    }
+}
+
+/// The sentence of a key in the language in force with its holes open, for what fills them later.
+pub(super) fn template(key: &str) -> String {
+    worded(key).cloned().unwrap_or_else(|| format!("[{key}]"))
+}
+
+fn worded(key: &str) -> Option<&'static String> {
+    let own = templates(Language::in_force()).get(key);
+    own.or_else(|| templates(Language::English).get(key))
+}
+
+fn filled(template: &str, holes: &[(&str, &str)]) -> String {
     let mut text = String::with_capacity(template.len() + 32);
-    let mut rest = template.as_str();
+    let mut rest = template;
     while let Some((before, after)) = rest.split_once('{') {
         text.push_str(before);
         let Some((name, tail)) = after.split_once('}') else {
@@ -56,27 +100,55 @@ pub fn say(key: &str, holes: &[(&str, &str)]) -> String {
     text
 }
 
-/// Every template, by key.
-pub fn templates() -> &'static BTreeMap<String, String> {
-    &TEMPLATES
+/// Whether a text is the sentence of a key, without holes, in any language.
+pub fn is_said(key: &str, text: &str) -> bool {
+    Language::ALL.iter().any(|language| templates(*language).get(key).is_some_and(|said| said == text))
+}
+
+/// Every template of a language, by key; without what is said of commands.
+pub fn templates(language: Language) -> &'static BTreeMap<String, String> {
+    static NONE: BTreeMap<String, String> = BTreeMap::new();
+    ALL.get(&language).map_or(&NONE, |wording| &wording.templates)
+}
+
+/// What a wording file says of commands, by `commands.<command>.summary`, `commands.<command>.options.<option>`, and
+/// `roots.<root>` for a first word; empty for English, where the commands say it themselves.
+pub fn commands(language: Language) -> &'static BTreeMap<String, String> {
+    static NONE: BTreeMap<String, String> = BTreeMap::new();
+    ALL.get(&language).map_or(&NONE, |wording| &wording.commands)
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::language::in_language;
     use super::*;
 
     #[test]
-    fn the_file_parses_and_holds_only_text() {
-        let table: toml::Table = ENGLISH.parse().expect("en.toml is TOML");
-        let mut flat = BTreeMap::new();
-        flatten("", &table, &mut flat);
-        assert!(flat.len() > 10);
-        assert!(flat.values().all(|text| !text.trim().is_empty()));
+    fn the_files_parse_and_hold_only_text() {
+        for language in Language::ALL {
+            let table: toml::Table = text_of(language).parse().expect("a wording file is TOML");
+            let mut flat = BTreeMap::new();
+            flatten("", &table, &mut flat);
+            assert!(flat.len() > 10);
+            assert!(flat.values().all(|text| !text.trim().is_empty()));
+            assert_eq!(flat.len(), templates(language).len() + commands(language).len());
+        }
+        assert!(commands(Language::English).is_empty());
     }
 
     #[test]
     fn what_fills_a_hole_is_never_read_as_a_template() {
         let text = say("error.unknown_command", &[("typed", "{typed}")]);
         assert!(text.contains("{typed}"));
+    }
+
+    #[test]
+    fn a_sentence_is_said_in_the_language_in_force() {
+        let key = "platform.working";
+        let (english, german) = (say(key, &[]), in_language(Language::German, || say(key, &[])));
+        assert_eq!(english, templates(Language::English)[key]);
+        assert_eq!(german, templates(Language::German)[key]);
+        assert_ne!(english, german);
+        assert!(is_said(key, &english) && is_said(key, &german) && !is_said(key, "no"));
     }
 }

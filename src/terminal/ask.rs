@@ -3,7 +3,7 @@
 use super::{HOME_GROUP, picture};
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming};
-use crate::reply::say;
+use crate::reply::{in_language, say};
 use crate::store::Store;
 use chrono::{DateTime, Utc};
 use std::io::{BufRead, Write};
@@ -32,7 +32,8 @@ pub struct Asked {
 pub async fn run(store: Store, asked: &Asked, clock: &dyn Clock) -> std::io::Result<u8> {
     let desk = Desk::new(store);
     let status = if asked.line.trim() == "-" && asked.chart.is_some() {
-        tell(&say("terminal.chart_of_one_line", &[]))?;
+        let language = desk.language_of(&incoming(asked, clock, "").sender);
+        in_language(language, || tell(&say("terminal.chart_of_one_line", &[])))?;
         2
     } else if asked.line.trim() == "-" {
         every_line(&desk, asked, clock).await?
@@ -57,12 +58,14 @@ async fn every_line(desk: &Desk, asked: &Asked, clock: &dyn Clock) -> std::io::R
 }
 
 async fn one(desk: &Desk, asked: &Asked, clock: &dyn Clock, line: &str) -> std::io::Result<u8> {
-    let answered = desk.answer(&incoming(asked, clock, line)).await;
-    print(&answered, asked.json)?;
-    match &asked.chart {
-        Some(path) => draw(&answered, path),
-        None => Ok(answered.exit_status()),
-    }
+    let (answered, language) = desk.answer_spoken(&incoming(asked, clock, line)).await;
+    in_language(language, || {
+        print(&answered, asked.json)?;
+        match &asked.chart {
+            Some(path) => draw(&answered, path),
+            None => Ok(answered.exit_status()),
+        }
+    })
 }
 
 /// Writes the chart of an answer. An answer without one is to be asked for otherwise; an error or a question says why

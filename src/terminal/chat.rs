@@ -3,8 +3,8 @@
 use super::HOME_GROUP;
 use super::{due, picture};
 use crate::clock::{Clock, SystemClock};
-use crate::desk::{Answered, Desk, Incoming};
-use crate::reply::{plain, say};
+use crate::desk::{Answered, Desk, Incoming, Sender};
+use crate::reply::{Language, in_language, plain, say, spoken_in};
 use crate::store::Store;
 use chrono::{DateTime, Utc};
 use rustyline::DefaultEditor;
@@ -36,7 +36,8 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
     // A damaged record is found while the member reads the greeting; its cause goes to the log.
     let _check = desk.store().check_in_background();
     let mut editor = DefaultEditor::new()?;
-    println!("{}", wrapped(&say("terminal.hello", &[("member", member)]), &mut editor));
+    let hello = in_language(language(&desk, member), || say("terminal.hello", &[("member", member)]));
+    println!("{}", wrapped(&hello, &mut editor));
     let mut last: Option<Last> = None;
     loop {
         let columns = columns(&mut editor);
@@ -50,7 +51,8 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
             Ok(line) if matches!(line.trim(), "quit" | "exit") => break,
             Ok(line) => {
                 let _ = editor.add_history_entry(line.as_str());
-                let (shown, answered) = answer(&desk, member, clock, &line, last).await;
+                let said = answer(&desk, member, clock, &line, last);
+                let (shown, answered) = spoken_in(language(&desk, member), said).await;
                 println!("{}\n", wrapped(&shown, &mut editor));
                 last = answered;
             }
@@ -60,6 +62,11 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
     }
     desk.store().close().await?;
     Ok(())
+}
+
+/// What the member is spoken to in; it may change with every line.
+fn language(desk: &Desk, member: &str) -> Language {
+    desk.language_of(&Sender::Named { group: HOME_GROUP.to_owned(), member: member.to_owned() })
 }
 
 /// Columns of a terminal that does not tell its width.
@@ -123,11 +130,13 @@ async fn answer(
         _ => (line.to_owned(), clock.now(), false),
     };
     let incoming = Incoming { confirmed, ..Incoming::line(HOME_GROUP, member, &text, at) };
-    let answered = desk.answer(&incoming).await;
-    let mut shown = answered.text();
-    if matches!(&answered, Answered::Reply(reply) if reply.chart.is_some()) {
-        shown = format!("{shown}\n{}", say("terminal.chart_hint", &[]));
-    }
+    let (answered, language) = desk.answer_spoken(&incoming).await;
+    let shown = in_language(language, || match &answered {
+        Answered::Reply(reply) if reply.chart.is_some() => {
+            format!("{}\n{}", answered.text(), say("terminal.chart_hint", &[]))
+        }
+        _ => answered.text(),
+    });
     (shown, Some(Last { answered, at }))
 }
 

@@ -12,6 +12,7 @@
 use super::HOME_GROUP;
 use super::due;
 use crate::desk::{Desk, Incoming};
+use crate::reply::in_language;
 use chrono::{DateTime, Duration, Utc};
 use std::fmt::Write;
 
@@ -84,8 +85,8 @@ impl<'a> Player<'a> {
         };
         let incoming =
             Incoming { confirmed: confirmed.is_some(), ..Incoming::line(HOME_GROUP, name, text, self.now) };
-        let answered = self.desk.answer(&incoming).await;
-        for line in answered.text().lines() {
+        let (answered, language) = self.desk.answer_spoken(&incoming).await;
+        for line in in_language(language, || answered.text()).lines() {
             self.echo(format!("bot< {line}").trim_end());
         }
         Ok(Some(()))

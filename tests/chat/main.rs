@@ -10,6 +10,7 @@ mod dialogues;
 mod door;
 mod experience;
 mod intake;
+mod languages;
 mod naughty;
 mod readme;
 mod remind;

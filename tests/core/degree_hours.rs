@@ -20,6 +20,7 @@ use tallyhook::record::batch::{BatchKind, BatchStage};
 use tallyhook::record::climate::{Climate, RoomExtremes, RoomReading, RoomSetting};
 use tallyhook::record::ids::EventId;
 use tallyhook::record::reading::{Calibration, Instrument, PhReading};
+use tallyhook::reply::Language;
 use tallyhook::reply::finding::standing_word;
 use tallyhook::reply::wording::templates;
 
@@ -274,7 +275,8 @@ fn published_courses_and_where_cultures_are_comfortable() {
 fn every_sentence_is_worded() {
     let hole = regex::Regex::new(r"\{([a-z_]+)\}").unwrap();
     for (key, holes) in advice::KEYS {
-        let sentence = templates().get(*key).unwrap_or_else(|| panic!("{key} is not worded"));
+        let sentence =
+            templates(Language::English).get(*key).unwrap_or_else(|| panic!("{key} is not worded"));
         for found in hole.captures_iter(sentence) {
             assert!(holes.contains(&&found[1]), "{key} asks for {}", &found[1]);
         }

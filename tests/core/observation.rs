@@ -5,6 +5,7 @@ use proptest::prelude::*;
 use tallyhook::curing::Level;
 use tallyhook::curing::observation::{facts, sign, signs};
 use tallyhook::record::event::ObservationKind;
+use tallyhook::reply::Language;
 use tallyhook::reply::wording::templates;
 
 #[test]
@@ -24,13 +25,25 @@ fn looks_are_read_as_the_table_says() {
 #[test]
 fn every_sign_and_fact_is_worded() {
     for sign in signs() {
-        assert!(templates().contains_key(&format!("observation.{}", sign.id)), "{}", sign.id);
+        assert!(
+            templates(Language::English).contains_key(&format!("observation.{}", sign.id)),
+            "{}",
+            sign.id
+        );
         if sign.kind == ObservationKind::Mould {
-            assert!(templates().contains_key(&format!("check.mould.{}", sign.id)), "{}", sign.id);
+            assert!(
+                templates(Language::English).contains_key(&format!("check.mould.{}", sign.id)),
+                "{}",
+                sign.id
+            );
         }
     }
     for fact in facts() {
-        assert!(templates().contains_key(&format!("observed_fact.{}", fact.id)), "{}", fact.id);
+        assert!(
+            templates(Language::English).contains_key(&format!("observed_fact.{}", fact.id)),
+            "{}",
+            fact.id
+        );
     }
 }
 

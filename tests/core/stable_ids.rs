@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use tallyhook::curing::{Level, Outcome, Standing, rulebook};
 use tallyhook::reply::finding::{outcome_word, standing_word};
-use tallyhook::reply::{json, wording};
+use tallyhook::reply::{Language, json, wording};
 
 const FIGURES: &[&str] = &[
     "ingoing_nitrite_as_sodium_nitrite",
@@ -126,7 +126,7 @@ const FIGURES: &[&str] = &[
 #[test]
 fn every_figure_has_its_label() {
     for id in FIGURES {
-        assert!(wording::templates().contains_key(&format!("label.{id}")), "{id}");
+        assert!(wording::templates(Language::English).contains_key(&format!("label.{id}")), "{id}");
     }
 }
 

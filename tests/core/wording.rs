@@ -1,11 +1,22 @@
-//! Every sentence that the code says stands in the wording file, every sentence in the file is said, and the holes
-//! that the code fills are the holes of the sentence.
+//! Every sentence that the code says stands in the wording files, every sentence in them is said, and the holes that
+//! the code fills are the holes of the sentence. Every language says the same: no key more, none less, none with other
+//! holes.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use tallyhook::chart::measure::drawable;
 use tallyhook::curing::rulebook;
-use tallyhook::reply::wording::templates;
+use tallyhook::reply::{Language, wording};
+
+/// The sentences that every other language is held against.
+fn templates() -> &'static BTreeMap<String, String> {
+    wording::templates(Language::English)
+}
+
+fn other_languages() -> impl Iterator<Item = Language> {
+    Language::ALL.into_iter().filter(|language| *language != Language::English)
+}
 
 fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
@@ -110,10 +121,67 @@ fn holes_are_filled_as_the_sentence_names_them() {
 }
 
 #[test]
+fn every_language_has_every_sentence_with_the_same_holes_and_none_beside() {
+    let mut wrong = Vec::new();
+    for language in other_languages() {
+        let theirs = wording::templates(language);
+        let tag = language.tag();
+        for (key, template) in templates() {
+            match theirs.get(key) {
+                None => wrong.push(format!("{tag}: {key} is missing")),
+                Some(own) if holes_of(own) != holes_of(template) => {
+                    wrong.push(format!("{tag}: {key} has the holes {:?}", holes_of(own)));
+                }
+                Some(_) => {}
+            }
+        }
+        let unknown = theirs.keys().filter(|key| !templates().contains_key(*key));
+        wrong.extend(unknown.map(|key| format!("{tag}: {key} is in no other language")));
+    }
+    assert!(wrong.is_empty(), "{} of them: {wrong:#?}", wrong.len());
+}
+
+/// English that was left standing shows itself as a long sentence that both languages share; lines to type are the same
+/// everywhere.
+#[test]
+fn no_long_sentence_is_the_same_in_two_languages() {
+    let mut same = Vec::new();
+    for language in other_languages() {
+        for (key, own) in wording::templates(language) {
+            let words = own.split_whitespace().filter(|word| word.chars().all(char::is_alphabetic)).count();
+            if words > 5 && !key.starts_with("help.of_") && templates().get(key) == Some(own) {
+                same.push(format!("{}: {key}: {own}", language.tag()));
+            }
+        }
+    }
+    assert!(same.is_empty(), "{same:#?}");
+}
+
+#[test]
 fn nothing_is_called_safe() {
-    let word = regex::Regex::new(r"(?i)\bsafe(ly|ty)?\b").unwrap();
-    for (key, template) in templates() {
-        assert!(!word.is_match(template), "{key}: {template}");
+    let word = |language| match language {
+        Language::English => r"(?i)\bsafe(ly|ty)?\b",
+        // "Sicherlich" would be a promise too; "Sicherung" is a backup.
+        Language::German => r"(?i)\b(un)?(sicher(e[mnrs]?|heit|lich)?|gefahrlos\w*|unbedenklich\w*)\b",
+    };
+    for language in Language::ALL {
+        let word = regex::Regex::new(word(language)).unwrap();
+        let said = wording::templates(language).iter().chain(wording::commands(language));
+        for (key, template) in said {
+            assert!(!word.is_match(template), "{}: {key}: {template}", language.tag());
+        }
+    }
+}
+
+#[test]
+fn the_font_of_charts_has_every_letter_that_is_written_in_them() {
+    let of_charts = ["charting.", "calendar.", "word.", "label."];
+    for language in Language::ALL {
+        let all = wording::templates(language).iter();
+        for (key, text) in all.filter(|(key, _)| of_charts.iter().any(|of| key.starts_with(of))) {
+            let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(drawable(text), plain, "{}: {key}", language.tag());
+        }
     }
 }
 

@@ -25,6 +25,7 @@ mod gateway;
 mod group;
 mod hostile;
 mod http_faults;
+mod languages;
 mod limiter;
 mod lost_places;
 mod members;

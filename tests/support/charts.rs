@@ -39,6 +39,7 @@ pub(crate) fn chart(kind: &'static str, title: &str, panels: Vec<Panel>) -> Char
         horizontal: Horizontal::Calendar {
             origin: "2026-11-04T09:00:00Z".parse().unwrap(),
             zone: chrono_tz::Europe::Rome,
+            names: Box::default(),
         },
         panels,
         marks: Vec::new(),

@@ -174,13 +174,13 @@ fn date_ticks(horizontal: &Horizontal, across: Scale) -> Vec<Tick> {
             let wanted = (across.to - across.from) / (LETTERS * 4.0);
             ticks::numbers(across.low, across.high, wanted as usize)
         }
-        Horizontal::Calendar { origin, zone } => {
+        Horizontal::Calendar { origin, zone, names } => {
             let fits = |ticks: &[Tick]| {
                 let ends = ticks.iter().map(|tick| date_box(tick, across));
                 let ends: Vec<(f64, f64)> = ends.collect();
                 ends.iter().zip(ends.iter().skip(1)).all(|(one, next)| one.1 + LETTERS < next.0)
             };
-            ticks::calendar(*origin, *zone, (across.low, across.high), fits)
+            ticks::calendar((*origin, *zone), names, (across.low, across.high), fits)
         }
     };
     let is_whole = |tick: &Tick| {

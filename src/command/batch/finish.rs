@@ -11,7 +11,7 @@ use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::{sharing, status, summary, tap};
 use crate::record::{Appraisal, BatchStage, BatchState, Event, Happening, Subject};
-use crate::reply::{Question, Reply, say};
+use crate::reply::{Question, Reply, say, words};
 use chrono::{DateTime, Utc};
 
 /// The points of a rating.
@@ -202,7 +202,7 @@ fn hanging(state: &BatchState, asking: &Asking) -> Option<String> {
         ("batch", &*state.id.to_string()),
         ("short", &short.to_string()),
         ("hanging", &hanging.to_string()),
-        ("stage", stage.word()),
+        ("stage", &*words::stage(stage)),
     ];
     Some(say(key, &holes))
 }

@@ -9,7 +9,7 @@ use crate::curing::statistics::dryings::target_day;
 use crate::quantity::format;
 use crate::record::correction::effective;
 use crate::record::{BatchStage, BatchState, Happening, hours_between};
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 
 /// Notes and observations of one answer, the latest.
 const MOST: usize = 5;
@@ -54,7 +54,7 @@ fn outcome(earlier: &BatchState) -> String {
     let key =
         if stage == BatchStage::Discarded { "batch.repeat.last_discarded" } else { "batch.repeat.last" };
     let reason = earlier.discard_reason.as_deref().unwrap_or_default();
-    let holes = [("batch", &*earlier.id.to_string()), ("stage", stage.word()), ("reason", reason)];
+    let holes = [("batch", &*earlier.id.to_string()), ("stage", &*words::stage(stage)), ("reason", reason)];
     say(key, &holes)
 }
 

@@ -5,7 +5,7 @@ use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::UserError;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 
 /// `/batch list`
 pub static SPEC: Spec = Spec {
@@ -74,7 +74,7 @@ impl BatchList {
             let holes = [
                 ("batch", &*batch.id.to_string()),
                 ("name", &batch.name),
-                ("stage", batch.stage.word()),
+                ("stage", &*words::stage(batch.stage)),
                 ("since", &since),
             ];
             reply.lines.push(say("batch.list.line", &holes));

@@ -9,7 +9,7 @@ use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::status::{self, Look};
 use crate::quantity::TemperatureScale;
 use crate::record::{BatchStage, BatchState, Happening, Subject};
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 use chrono::{DateTime, Utc};
 
 const STAGES: &[&str] = &["curing", "resting", "cased", "fermenting", "drying", "equalising"];
@@ -73,8 +73,11 @@ impl BatchStageSet {
         let stored = journal::stored(&event, "");
         journal.append(event).await?;
         let after = journal.state(state.id).cloned().unwrap_or_else(|| (*state).clone());
-        let holes =
-            [("batch", &*state.id.to_string()), ("name", &state.plan.name), ("stage", self.stage.word())];
+        let holes = [
+            ("batch", &*state.id.to_string()),
+            ("name", &state.plan.name),
+            ("stage", &*words::stage(self.stage)),
+        ];
         let mut reply = Reply::new("batch stage", say("batch.stage.done", &holes));
         status::add_judgement(&mut reply, &after, Look::at_record(services, asking)).await?;
         reply.stored.push(stored);
@@ -86,7 +89,7 @@ impl BatchStageSet {
     fn check(&self, state: &BatchState) -> Result<(), UserError> {
         let example = format!("batch show {}", state.id);
         if !self.stage.suits(state.plan.kind) {
-            let holes = [("kind", state.plan.kind.name()), ("stage", self.stage.word())];
+            let holes = [("kind", &*words::kind(state.plan.kind)), ("stage", &*words::stage(self.stage))];
             return Err(UserError::new(Code::DoesNotFit, say("batch.stage.does_not_suit", &holes), example));
         }
         let started = state.stages.first().map_or(state.last_at, |(_, at)| *at);
@@ -94,7 +97,7 @@ impl BatchStageSet {
             return Err(UserError::new(Code::TimeUnclear, say("batch.stage.before_start", &[]), example));
         }
         if state.stage().0 == self.stage {
-            let holes = [("batch", &*state.id.to_string()), ("stage", self.stage.word())];
+            let holes = [("batch", &*state.id.to_string()), ("stage", &*words::stage(self.stage))];
             return Err(UserError::new(Code::DoesNotFit, say("batch.stage.already", &holes), example));
         }
         Ok(())

@@ -13,7 +13,7 @@ use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::quantity::format;
 use crate::quantity::{Fraction, Length, Ph};
 use crate::record::{BatchKind, BatchPlan, BatchState, Happening, Meat, Subject};
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 use chrono::{DateTime, Utc};
 
 const KINDS: &[&str] = &["fermented-sausage", "dried-sausage", "whole-muscle"];
@@ -166,7 +166,7 @@ pub(super) fn started(state: &BatchState, asking: &Asking) -> Reply {
     let mut holes = vec![
         ("batch", state.id.to_string()),
         ("name", plan.name.clone()),
-        ("kind", plan.kind.name().to_owned()),
+        ("kind", words::kind(plan.kind)),
         ("meat", meats_shown(&plan.meats, asking)),
     ];
     holes.push(("goals", goals(plan)));

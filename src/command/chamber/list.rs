@@ -6,7 +6,7 @@ use crate::command::error::CommandError;
 use crate::command::lookup::typable;
 use crate::command::spec::Spec;
 use crate::record::Chamber;
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 use crate::store::BatchSummary;
 
 /// `/chamber list`
@@ -75,7 +75,11 @@ async fn lines(
     lines.extend(air.set_shown(asking).map(|set| say("chamber.list.set", &[("set", &set)])));
     let inside: Vec<_> = open.iter().filter(|batch| batch.chamber == chamber.id).collect();
     lines.extend(inside.iter().map(|batch| {
-        let holes = [("batch", &*batch.id.to_string()), ("name", &batch.name), ("stage", batch.stage.word())];
+        let holes = [
+            ("batch", &*batch.id.to_string()),
+            ("name", &batch.name),
+            ("stage", &*words::stage(batch.stage)),
+        ];
         say("chamber.list.batch", &holes)
     }));
     if inside.is_empty() {

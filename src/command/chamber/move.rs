@@ -10,7 +10,7 @@ use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::time;
 use crate::quantity::TemperatureScale;
 use crate::record::{BatchState, Chamber, ChamberId, Happening, Subject};
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 use chrono::{DateTime, Utc};
 
 /// `/chamber move`
@@ -98,7 +98,7 @@ impl ChamberMove {
         let batch = state.id.to_string();
         let reached = state.stage().0;
         if reached.is_over() {
-            let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", reached.word())];
+            let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", &*words::stage(reached))];
             return Err(UserError::new(Code::DoesNotFit, say("chamber.move.over", &holes), example));
         }
         let Some(before) = state.chamber_at(self.at) else {

@@ -14,7 +14,7 @@ use crate::quantity::{Fraction, Mass, format};
 use crate::record::event::ObservationKind;
 use crate::record::state::Piece;
 use crate::record::{BatchStage, BatchState, PieceFate};
-use crate::reply::say;
+use crate::reply::{say, words};
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// Levels at which the window is worked out between the last loss and the target.
@@ -192,7 +192,7 @@ async fn marks(state: &BatchState, calendar: Calendar, look: Look<'_>) -> Result
     let since = calendar.origin + AT_HANGING;
     let mut marks: Vec<(DateTime<Utc>, String)> = Vec::new();
     let stages = state.stages.iter().filter(|(_, at)| *at >= since);
-    marks.extend(stages.map(|(stage, at)| (*at, stage.word().to_owned())));
+    marks.extend(stages.map(|(stage, at)| (*at, words::stage(*stage))));
     for (chamber, at) in state.stays.iter().skip(1).filter(|(_, at)| *at >= since) {
         let name = lookup::chamber_name(look.services, *chamber).await?;
         marks.push((*at, say("charting.drying.moved", &[("chamber", &name)])));

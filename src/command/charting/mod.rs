@@ -11,7 +11,7 @@ use super::error::CommandError;
 use super::status::Look;
 use crate::chart::{Chart, Horizontal, Point};
 use crate::record::{BatchState, hours_between};
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, calendar, say};
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
@@ -85,7 +85,7 @@ impl Calendar {
     }
 
     fn horizontal(&self) -> Horizontal {
-        Horizontal::Calendar { origin: self.origin, zone: self.zone }
+        Horizontal::Calendar { origin: self.origin, zone: self.zone, names: Box::new(calendar::date_names()) }
     }
 
     /// "Sat 7 Nov 14:00".

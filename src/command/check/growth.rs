@@ -153,12 +153,12 @@ impl CheckGrowth {
     /// Which facts would tell more.
     fn missing(&self) -> String {
         let facts = [
-            (self.facts.temperature.is_none(), "temperature"),
-            (self.facts.ph.is_none(), "pH"),
-            (self.facts.activity.is_none(), "water activity"),
+            (self.facts.temperature.is_none(), "figure_name.temperature"),
+            (self.facts.ph.is_none(), "figure_name.ph"),
+            (self.facts.activity.is_none(), "figure_name.water_activity"),
         ];
-        let missing: Vec<&str> =
-            facts.into_iter().filter(|(missing, _)| *missing).map(|(_, name)| name).collect();
+        let missing: Vec<String> =
+            facts.into_iter().filter(|(missing, _)| *missing).map(|(_, key)| say(key, &[])).collect();
         missing.join(", ")
     }
 

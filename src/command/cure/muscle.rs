@@ -118,7 +118,11 @@ impl CureMuscle {
             let over = course.findings.iter().any(is_over);
             let key = if over { "cure.muscle.too_warm" } else { "cure.muscle.cold_enough" };
             let warmest = printed(course.warmest);
-            let holes = [("stage", stage.word()), ("temperature", &shown), ("warmest", &warmest)];
+            let holes = [
+                ("stage", &*say(&format!("word.muscle_stage.{}", stage.word()), &[])),
+                ("temperature", &shown),
+                ("warmest", &warmest),
+            ];
             return say(key, &holes);
         }
         Self::may_go_warmer(course)

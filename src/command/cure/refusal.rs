@@ -2,6 +2,7 @@
 
 use crate::command::error::{Code, UserError};
 use crate::command::line::Line;
+use crate::command::why::Why;
 use crate::curing::cure::{CureError, advice};
 use crate::curing::finding::Advice;
 use crate::reply::say;
@@ -27,7 +28,7 @@ pub(in crate::command) fn of(error: &CureError, line: &Line) -> UserError {
 
 fn sentence(error: &CureError) -> String {
     let ways: Vec<String> = error.ways_out().iter().map(said).collect();
-    let sentence = format!("{}.", capital(&error.to_string()));
+    let sentence = format!("{}.", capital(&error.why()));
     std::iter::once(sentence).chain(ways).collect::<Vec<_>>().join(" ")
 }
 

@@ -85,7 +85,7 @@ pub(super) fn dose(request: &DoseRequest, dose: &Dose) -> Vec<String> {
     if let Some(salt) = request.salt {
         let holes = [
             ("target", &*format::percent(salt)),
-            ("of", salt_basis(&request.application)),
+            ("of", &salt_basis(&request.application)),
             ("in_cure", &grams(dose.salt_in_cure)),
             ("plain", &grams(dose.plain_salt)),
         ];
@@ -96,12 +96,15 @@ pub(super) fn dose(request: &DoseRequest, dose: &Dose) -> Vec<String> {
 }
 
 /// The weight a salt target is a part of.
-fn salt_basis(application: &Application) -> &'static str {
-    match application {
-        Application::Comminuted { .. } | Application::Dry { .. } => "the meat",
-        Application::Equilibrium { liquid: Liquid::Water(_) | Liquid::Pickle(_), .. } => "meat and water",
-        Application::PickUp { .. } | Application::Pumped { .. } => "the meat with the pickle in it",
-    }
+fn salt_basis(application: &Application) -> String {
+    let key = match application {
+        Application::Comminuted { .. } | Application::Dry { .. } => "word.salt_of.meat",
+        Application::Equilibrium { liquid: Liquid::Water(_) | Liquid::Pickle(_), .. } => {
+            "word.salt_of.meat_and_water"
+        }
+        Application::PickUp { .. } | Application::Pumped { .. } => "word.salt_of.pumped",
+    };
+    say(key, &[])
 }
 
 fn grams(mass: Mass) -> String {

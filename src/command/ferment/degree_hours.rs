@@ -13,7 +13,7 @@ use crate::curing::fermentation::{DegreeHourReport, Systems, assess_course};
 use crate::curing::{Finding, Level};
 use crate::quantity::{Hours, Temperature, format};
 use crate::record::{BatchKind, BatchStage, BatchState};
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 
 /// `/ferment degree-hours`
 pub static SPEC: Spec = Spec {
@@ -139,7 +139,10 @@ fn not_applicable(state: &BatchState) -> Reply {
     } else {
         "ferment.not_applicable"
     };
-    let holes =
-        [("batch", &*state.id.to_string()), ("name", &*state.plan.name), ("kind", state.plan.kind.name())];
+    let holes = [
+        ("batch", &*state.id.to_string()),
+        ("name", &*state.plan.name),
+        ("kind", &*words::kind(state.plan.kind)),
+    ];
     Reply::new("ferment degree-hours", say(key, &holes))
 }

@@ -281,12 +281,19 @@ fn style_line(style: &Style, asking: &Asking) -> String {
     say("ferment.schedule.style", &holes)
 }
 
+fn system_name(system: System) -> String {
+    match system {
+        System::Us => say("word.system.us", &[]),
+        System::Canada => say("word.system.canada", &[]),
+    }
+}
+
 /// The limits' sources and standing, one line each system.
 fn sources(systems: Systems) -> Vec<String> {
     let rule = |system: &System| {
         let row = rulebook::by_id(system.rule_id())?;
         let holes = [
-            ("system", system.name()),
+            ("system", &*system_name(*system)),
             ("source", row.source.as_str()),
             ("standing", &standing_shown(row.standing)),
         ];

@@ -11,7 +11,7 @@ use crate::command::summary;
 use crate::command::tap;
 use crate::command::time;
 use crate::record::{BatchStage, BatchState, MemberId, Role};
-use crate::reply::{Question, Reply, say};
+use crate::reply::{Question, Reply, say, words};
 use crate::store::{Change, Share, ShareWrite};
 
 /// `/group board`
@@ -139,7 +139,7 @@ async fn may_be_shown(state: &BatchState, services: &Services, asking: &Asking) 
     let batch = state.id.to_string();
     let reached = state.stage().0;
     if reached != BatchStage::Finished {
-        let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", reached.word())];
+        let holes = [("batch", &*batch), ("name", &state.plan.name), ("stage", &*words::stage(reached))];
         let (key, example) = if reached == BatchStage::Discarded {
             ("group.board.discarded", "batch list which:all".to_owned())
         } else {

@@ -13,7 +13,7 @@ use crate::curing::statistics::enough::{BATCHES, MEMBERS};
 use crate::curing::statistics::{Band, Cell, Missing, OnDay, Outcomes, Quartiles};
 use crate::quantity::{Length, format};
 use crate::record::BatchKind;
-use crate::reply::{Figure, Reply, say, unit};
+use crate::reply::{Figure, Reply, say, unit, words};
 use crate::store::fold;
 use std::collections::BTreeMap;
 
@@ -119,7 +119,7 @@ fn one_cell(cell: &Cell, batches: &[&DriedBatch]) -> Reply {
 /// "Whole muscle, 55-70 mm".
 pub(in crate::command) fn cell_name(kind: BatchKind, band: Option<Band>) -> String {
     let band = band.map_or_else(|| say("group.stats.no_band", &[]), |band| band.to_string());
-    format!("{}, {band}", kind.name())
+    format!("{}, {band}", words::kind(kind))
 }
 
 /// What there is where it is not enough: "3 of 5 batches, from 2 of 3 members".

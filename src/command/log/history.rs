@@ -10,7 +10,7 @@ use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::record::correction::corrected;
 use crate::record::{BatchState, Event, EventId, Happening};
-use crate::reply::{Reply, Stored, say};
+use crate::reply::{Reply, Stored, calendar, say};
 use chrono::{DateTime, Datelike, Utc};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -158,6 +158,6 @@ fn stamp(event: &Event, asking: &Asking) -> String {
     let at = if corrected(&event.what).is_some() { event.recorded_at } else { event.at };
     let local = at.with_timezone(&asking.zone());
     let this_year = asking.now.with_timezone(&asking.zone()).year();
-    let pattern = if local.year() == this_year { "%-d %b %H:%M" } else { "%-d %b %Y %H:%M" };
-    local.format(pattern).to_string()
+    let shown = if local.year() == this_year { calendar::stamp } else { calendar::stamp_of_year };
+    shown(local.naive_local())
 }

@@ -9,7 +9,7 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::{Country, Level};
 use crate::quantity::{Mass, MassUnit, TemperatureScale};
 use crate::record::MemberSettings;
-use crate::reply::{Reply, say};
+use crate::reply::{Language, Reply, say, spoken_in};
 use crate::store::Change;
 use chrono_tz::Tz;
 use std::ops::RangeInclusive;
@@ -27,6 +27,7 @@ pub static SPEC: Spec = Spec {
         maybe("cure", OptionKind::Choice(values::MASS_UNITS), "unit for cure and salt"),
         maybe("temperature", OptionKind::Choice(values::SCALES), "scale for temperatures"),
         maybe("scale", OptionKind::Mass, "smallest step your kitchen scale shows, e.g. 0.1 g"),
+        maybe("language", OptionKind::Choice(values::LANGUAGES), "en for English, de for German"),
         maybe(
             "reminders-at-night",
             OptionKind::Choice(NIGHT),
@@ -58,6 +59,7 @@ pub struct MeSet {
     temperature: Option<TemperatureScale>,
     scale_step: Option<Mass>,
     reminders_at_night: Option<bool>,
+    language: Option<Language>,
 }
 
 impl MeSet {
@@ -74,15 +76,22 @@ impl MeSet {
             temperature: args.choice("temperature", values::scale)?,
             scale_step: scale_step(args)?,
             reminders_at_night: args.choice("reminders-at-night", yes_or_no)?,
+            language: args.choice("language", Language::of_tag)?,
         })
     }
 
-    /// Carries it out.
+    /// Carries it out. A language that is chosen here is spoken from this answer on.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let mut after = asking.clone();
         after.member.settings = self.over(&asking.member.settings);
+        let language = Language::of_settings(&after.member.settings);
+        spoken_in(language, self.kept(services, asking, after)).await
+    }
+
+    async fn kept(&self, services: &Services, asking: &Asking, after: Asking) -> Outcome {
         let mut reply = Reply::new("me set", say("me.set.kept", &[]));
         reply.lines = show::lines(&after);
+        reply.lines.extend(self.language.map(|_| show::language(&after.member.settings)));
         if let Some((before, now)) = asking.country().zip(after.country())
             && before.rulebook() != now.rulebook()
         {
@@ -91,7 +100,9 @@ impl MeSet {
         }
         reply.next = after.country().is_none().then(|| say("me.show.next_country", &[]));
         let mut change = Change::default();
-        if self.timezone.is_some() || self.reminders_at_night.is_some() {
+        if self.language.is_some() {
+            change.reminder_plans = plans::worded_anew(services, &after).await?;
+        } else if self.timezone.is_some() || self.reminders_at_night.is_some() {
             change.reminder_plans = plans::planned_anew(services, &after).await?;
         }
         change.members.push(after.member);
@@ -111,6 +122,8 @@ impl MeSet {
             scale_step: self.scale_step.unwrap_or(before.scale_step),
             reminders_at_night: self.reminders_at_night.unwrap_or(before.reminders_at_night),
             reminders_paused: before.reminders_paused,
+            language: self.language.map(|chosen| chosen.tag().to_owned()).or_else(|| before.language.clone()),
+            heard_language: before.heard_language.clone(),
         }
     }
 }
@@ -147,6 +160,7 @@ mod tests {
             mass: MassUnit::Pound,
             scale_step: Mass::grams(0.01),
             reminders_at_night: true,
+            heard_language: Some("de".to_owned()),
             ..MemberSettings::default()
         };
         let set = MeSet {
@@ -157,11 +171,13 @@ mod tests {
             temperature: None,
             scale_step: None,
             reminders_at_night: Some(false),
+            language: Some(Language::English),
         };
         let expected = MemberSettings {
             timezone: Some("Europe/Rome".to_owned()),
             cure: MassUnit::Ounce,
             reminders_at_night: false,
+            language: Some("en".to_owned()),
             ..before.clone()
         };
         assert_eq!(set.over(&before), expected);

@@ -5,7 +5,7 @@ use crate::command::asking::{Asking, Done};
 use crate::command::describe;
 use crate::command::remind;
 use crate::command::spec::Spec;
-use crate::record::Role;
+use crate::record::{MemberSettings, Role};
 use crate::reply::{Reply, say};
 
 /// `/me show`
@@ -33,6 +33,7 @@ impl MeShow {
         let holes = [("name", &*asking.member.name), ("group", &asking.group.name)];
         let mut reply = Reply::new("me show", say(key, &holes));
         reply.lines = lines(asking);
+        reply.lines.push(language(&asking.member.settings));
         reply.lines.extend(remind::list::paused(asking));
         let next = if asking.country().is_none() { "me.show.next_country" } else { "me.show.next" };
         reply.next = Some(say(next, &[]));
@@ -40,7 +41,13 @@ impl MeShow {
     }
 }
 
-/// Every setting in a line of its own.
+/// The language, in itself.
+pub(super) fn language(settings: &MemberSettings) -> String {
+    let is_heard = settings.language.is_none() && settings.heard_language.is_some();
+    say(if is_heard { "language.heard" } else { "language.set" }, &[])
+}
+
+/// Every setting but the language in a line of its own.
 pub(super) fn lines(asking: &Asking) -> Vec<String> {
     let settings = &asking.member.settings;
     let group = &asking.group.settings;

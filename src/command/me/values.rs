@@ -6,7 +6,7 @@ use crate::command::error::{Code, UserError};
 use crate::command::line::shown;
 use crate::curing::Country;
 use crate::quantity::{MassUnit, TemperatureScale};
-use crate::reply::say;
+use crate::reply::{calendar, say};
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 
@@ -15,6 +15,9 @@ pub(super) const MASS_UNITS: &[&str] = &["g", "kg", "oz", "lb"];
 
 /// The words of a scale of temperature.
 pub(super) const SCALES: &[&str] = &["C", "F"];
+
+/// The tags of the languages there is a wording for.
+pub(super) const LANGUAGES: &[&str] = &["en", "de"];
 
 /// What stands in an example when it cannot be told what was meant.
 const SOME_COUNTRY: &str = "IT";
@@ -122,12 +125,13 @@ pub(super) fn scale(word: &str) -> Option<TemperatureScale> {
 
 /// What the clocks of a zone show, so that a member sees at once whether it is theirs: "Tue 10 Nov 20:15".
 pub(in crate::command) fn clock(now: DateTime<Utc>, zone: Tz) -> String {
-    now.with_timezone(&zone).format("%a %-d %b %H:%M").to_string()
+    calendar::moment(now.with_timezone(&zone).naive_local())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reply::Language;
 
     #[test]
     fn a_country_by_name_leads_to_a_code_that_is_read() {
@@ -141,6 +145,7 @@ mod tests {
     fn every_word_of_the_options_is_read() {
         assert!(MASS_UNITS.iter().all(|word| mass_unit(word).is_some_and(|unit| unit.symbol() == *word)));
         assert!(SCALES.iter().all(|word| scale(&word.to_lowercase()).is_some()));
+        assert_eq!(LANGUAGES, Language::ALL.map(Language::tag));
         assert_eq!(mass_unit("stone"), None);
         assert_eq!(scale("°f"), Some(TemperatureScale::Fahrenheit));
         assert_eq!(scale("k"), None);

@@ -8,7 +8,7 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
 use crate::record::{Reminder, ReminderId, ReminderKind, ReminderState};
 use crate::remind::quiet;
-use crate::reply::{Reply, say};
+use crate::reply::{Reply, say, words};
 use crate::store::{Change, Snooze};
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -165,6 +165,7 @@ async fn still_makes_sense(
     if reminder.kind.stage() == Some(stage) {
         return Ok(());
     }
-    let holes = [("batch", &*batch.to_string()), ("name", &state.plan.name), ("stage", stage.word())];
+    let holes =
+        [("batch", &*batch.to_string()), ("name", &state.plan.name), ("stage", &*words::stage(stage))];
     refuse(Code::DoesNotFit, say("remind_command.snooze.moved_on", &holes))
 }

@@ -8,7 +8,7 @@ use crate::curing::drying::progress::{BatchProgress, PieceProgress};
 use crate::curing::fermentation::Fermentation;
 use crate::quantity::{Fraction, format};
 use crate::record::{BatchStage, BatchState, hours_between};
-use crate::reply::{Figure, Reply, say};
+use crate::reply::{Figure, Reply, say, words};
 use chrono::TimeDelta;
 
 /// The figures of a card.
@@ -93,7 +93,7 @@ pub fn headline(state: &BatchState, fermentation: Option<&Fermentation>, asking:
     let just_now = asking.now - since < TimeDelta::minutes(1);
     let start = say(
         if just_now { "status.headline_now" } else { "status.headline" },
-        &[("batch", &batch), ("name", &state.plan.name), ("stage", stage.word()), ("ago", &ago)],
+        &[("batch", &batch), ("name", &state.plan.name), ("stage", &*words::stage(stage)), ("ago", &ago)],
     );
     let more = match stage {
         BatchStage::Fermenting => fermenting(state, fermentation),

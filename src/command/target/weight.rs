@@ -6,6 +6,7 @@ use crate::command::asking::{Asking, Done, Outcome};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::command::why::Why;
 use crate::curing::Level;
 use crate::curing::drying::target::{Green, Target, TargetError};
 use crate::quantity::{Fraction, Mass, format, parse};
@@ -155,7 +156,7 @@ fn refused(args: Args<'_>, error: &TargetError) -> UserError {
 }
 
 fn sentence(error: &TargetError) -> String {
-    say("target.weight.refused", &[("why", &error.to_string())])
+    say("target.weight.refused", &[("why", &error.why())])
 }
 
 fn shown(mass: Mass, asking: &Asking) -> String {

@@ -1,6 +1,7 @@
 //! A moment as a member sees it: absolute and relative.
 
-use chrono::{DateTime, Datelike, Utc};
+use crate::reply::{calendar, say};
+use chrono::{DateTime, Datelike, NaiveDateTime, Utc};
 use chrono_tz::Tz;
 
 /// Hours up to which the distance is given in hours.
@@ -8,19 +9,14 @@ const HOURS_UP_TO: i64 = 48;
 
 /// "Sat 7 Nov 14:00", for a list in which the distance says nothing new; the year where it is another one.
 pub fn moment(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
-    let local = at.with_timezone(&zone);
-    let pattern = if local.year() == now.with_timezone(&zone).year() {
-        "%a %-d %b %H:%M"
-    } else {
-        "%a %-d %b %Y %H:%M"
-    };
-    local.format(pattern).to_string()
+    let local = at.with_timezone(&zone).naive_local();
+    if is_this_year(local, now, zone) { calendar::moment(local) } else { calendar::moment_of_year(local) }
 }
 
 /// "Sat 7 Nov", where the hour says nothing; the year where it is another one.
 pub fn day(at: DateTime<Utc>, now: DateTime<Utc>, zone: Tz) -> String {
-    let moment = moment(at, now, zone);
-    moment.rsplit_once(' ').map_or_else(|| moment.clone(), |(day, _)| day.to_owned())
+    let local = at.with_timezone(&zone).naive_local();
+    if is_this_year(local, now, zone) { calendar::day(local) } else { calendar::day_of_year(local) }
 }
 
 /// "Tue 10 Nov 20:15, 3 h ago" or "Fri 13 Nov 18:00, in 3 days"; the year where it is another one.
@@ -34,16 +30,21 @@ fn distance(at: DateTime<Utc>, now: DateTime<Utc>) -> String {
     let minutes = rounded(seconds.abs(), 60);
     let hours = rounded(seconds.abs(), 3600);
     let days = rounded(seconds.abs(), 86_400);
-    let amount = if minutes == 0 {
-        return "now".to_owned();
-    } else if minutes < 60 {
-        format!("{minutes} min")
+    if minutes == 0 {
+        return say("calendar.now", &[]);
+    }
+    let (count, ago, ahead) = if minutes < 60 {
+        (minutes, "calendar.minutes_ago", "calendar.in_minutes")
     } else if hours < HOURS_UP_TO {
-        format!("{hours} h")
+        (hours, "calendar.hours_ago", "calendar.in_hours")
     } else {
-        format!("{days} days")
+        (days, "calendar.days_ago", "calendar.in_days")
     };
-    if seconds < 0 { format!("{amount} ago") } else { format!("in {amount}") }
+    say(if seconds < 0 { ago } else { ahead }, &[("count", &count.to_string())])
+}
+
+fn is_this_year(local: NaiveDateTime, now: DateTime<Utc>, zone: Tz) -> bool {
+    local.year() == now.with_timezone(&zone).year()
 }
 
 /// Whole units, rounded half up; for what is not negative.

@@ -5,7 +5,7 @@ use super::budget::{self, Budget};
 use crate::quantity::compare;
 use crate::record::{PlannedReminder, ReminderKind};
 use crate::remind::quiet;
-use crate::wall;
+use crate::reply::calendar;
 use chrono::{DateTime, TimeDelta, Utc};
 
 /// From this room temperature on a fermentation is fast. Common practice, no source.
@@ -104,7 +104,7 @@ fn ph_check(
 /// At night this one comes earlier, never later: in the morning it could be too late.
 fn nearly_all_spent(input: &PlanInput<'_>, moment: DateTime<Utc>) -> PlannedReminder {
     let due = quiet::earlier(moment, input.zone, input.quiet);
-    let time = wall::clock(moment, input.zone);
+    let time = calendar::clock(moment, input.zone);
     let key = "remind.degree_hours_nearly_spent";
     input.reminder((ReminderKind::DegreeHoursNearlySpent, 0), due, key, &[("time", &time)])
 }

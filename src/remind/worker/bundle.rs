@@ -3,8 +3,7 @@
 use crate::record::{BatchId, MemberId, QuietHours, Reminder, ReminderKind};
 use crate::remind::courier::{Parcel, Part};
 use crate::remind::quiet;
-use crate::reply::say;
-use crate::wall;
+use crate::reply::{calendar, say};
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
@@ -114,13 +113,13 @@ fn labelled(reminder: &Reminder, moment: DateTime<Utc>, zone: Tz) -> String {
     if moment - reminder.wanted_at() <= LATE {
         return reminder.text.clone();
     }
-    let time = wall::clock(reminder.wanted_at(), zone);
+    let time = calendar::clock(reminder.wanted_at(), zone);
     say("remind.late", &[("time", &time), ("text", &reminder.text)])
 }
 
 /// What a reminder says that a pause held back.
 fn held_back(reminder: &Reminder, zone: Tz) -> String {
-    let time = wall::clock(reminder.wanted_at(), zone);
+    let time = calendar::clock(reminder.wanted_at(), zone);
     say("remind.held_back", &[("time", &time), ("text", &reminder.text)])
 }
 

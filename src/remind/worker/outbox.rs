@@ -4,6 +4,7 @@ use super::wishes::Wishes;
 use super::{CLAIM, Ended, Round};
 use crate::record::{Outgoing, OutgoingId};
 use crate::remind::courier::{Courier, Parcel, Part};
+use crate::reply::spoken_in;
 use crate::store::{Claimed, Settlement, StoreError};
 
 impl<C: Courier> Round<'_, C> {
@@ -12,7 +13,7 @@ impl<C: Courier> Round<'_, C> {
         let claimed = self.store.claim_messages(self.by, self.now, CLAIM, self.only).await?;
         let may_be_more = claimed.len() == CLAIM as usize;
         for message in claimed {
-            self.send_message(message).await?;
+            spoken_in(Wishes::of(self.store, message.member).language, self.send_message(message)).await?;
         }
         Ok(may_be_more)
     }
@@ -20,7 +21,7 @@ impl<C: Courier> Round<'_, C> {
     /// Sends one message that was just kept, unless another worker took it already.
     pub(super) async fn send_only(&mut self, message: OutgoingId) -> Result<(), StoreError> {
         if let Some(message) = self.store.claim_message(self.by, self.now, message).await? {
-            self.send_message(message).await?;
+            spoken_in(Wishes::of(self.store, message.member).language, self.send_message(message)).await?;
         }
         Ok(())
     }

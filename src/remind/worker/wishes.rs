@@ -3,6 +3,7 @@
 use super::bundle::Bundle;
 use crate::record::{GroupSettings, MemberId, Pause, QuietHours, Reminder};
 use crate::remind::quiet;
+use crate::reply::Language;
 use crate::store::Store;
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
@@ -14,6 +15,8 @@ const LOOK_AGAIN: TimeDelta = TimeDelta::minutes(10);
 #[derive(Clone, Copy)]
 pub(super) struct Wishes {
     pub(super) zone: Tz,
+    /// The courier's own words around a message are in it too.
+    pub(super) language: Language,
     quiet: Option<QuietHours>,
     pause: Option<Pause>,
 }
@@ -31,6 +34,9 @@ impl Wishes {
         let named = own.or_else(|| groups.iter().find_map(|group| group.timezone.clone()));
         let quiet_hours = || groups.first().map(|group| group.quiet_hours).unwrap_or_default();
         Self {
+            language: memberships
+                .first()
+                .map_or_else(Language::default, |member| Language::of_settings(&member.settings)),
             zone: named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC),
             quiet: (!memberships.iter().any(|member| member.settings.reminders_at_night)).then(quiet_hours),
             pause: memberships.iter().find_map(|member| member.settings.reminders_paused),

@@ -23,7 +23,13 @@ pub fn route(state: &mut State, call: &Call, rest: &[&str]) -> Outcome {
         state.world.commands.iter().position(|command| command["id"] == id)
     };
     match (call.method.as_str(), rest) {
-        ("GET", []) => Ok((200, Value::Array(state.world.commands.clone()))),
+        ("GET", []) => {
+            let mut commands = Value::Array(state.world.commands.clone());
+            if !call.query.iter().any(|(key, value)| key == "with_localizations" && value == "true") {
+                without_translations(&mut commands);
+            }
+            Ok((200, commands))
+        }
         ("PUT", []) => replace(state, &call.body),
         ("POST", []) => upsert(state, &call.body),
         (method, [id]) => {
@@ -50,6 +56,18 @@ pub fn route(state: &mut State, call: &Call, rest: &[&str]) -> Outcome {
             }
         }
         _ => refuse(404, 0, "404: Not Found"),
+    }
+}
+
+/// Translations come only when they are asked for (reference, "Get Global Application Commands").
+fn without_translations(part: &mut Value) {
+    match part {
+        Value::Object(fields) => {
+            fields.retain(|key, _| !key.ends_with("_localizations"));
+            fields.values_mut().for_each(without_translations);
+        }
+        Value::Array(parts) => parts.iter_mut().for_each(without_translations),
+        _ => {}
     }
 }
 
@@ -118,6 +136,7 @@ fn check(commands: &[Value]) -> Result<(), Refusal> {
         if chat_input {
             problems.needed(&format!("{path}.description"), &command["description"], 100);
         }
+        check_translations(&path, command, &mut problems);
         check_options(&path, &command["options"], &mut problems);
         let text = longest_text(command);
         if text > 8000 {
@@ -142,6 +161,15 @@ fn check_name(path: &str, command: &Value, free: bool, problems: &mut Problems) 
     }
 }
 
+/// A translation has its field's limits.
+fn check_translations(path: &str, part: &Value, problems: &mut Problems) {
+    for (field, most) in [("name_localizations", 32), ("description_localizations", 100)] {
+        for (locale, text) in part[field].as_object().into_iter().flatten() {
+            problems.needed(&format!("{path}.{field}.{locale}"), text, most);
+        }
+    }
+}
+
 fn check_options(path: &str, options: &Value, problems: &mut Problems) {
     problems.at_most(&format!("{path}.options"), options, 25);
     let mut optional_seen = false;
@@ -149,6 +177,7 @@ fn check_options(path: &str, options: &Value, problems: &mut Problems) {
         let path = format!("{path}.options.{position}");
         check_name(&path, option, false, problems);
         problems.needed(&format!("{path}.description"), &option["description"], 100);
+        check_translations(&path, option, problems);
         problems.at_most(&format!("{path}.choices"), &option["choices"], 25);
         for (number, choice) in option["choices"].as_array().into_iter().flatten().enumerate() {
             problems.needed(&format!("{path}.choices.{number}.name"), &choice["name"], 100);

@@ -6,6 +6,7 @@ use crate::command::cure::{amounts, refusal};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::line::shown;
+use crate::command::why::Why;
 use crate::curing::brine::{
     BrineError, Correction, DENSITY_SOURCE, Mixture, SCALE_TEMPERATURE, for_water, kilograms_per_litre,
     of_brine, true_degrees, what_it_shows,
@@ -240,5 +241,5 @@ fn refused(args: Args<'_>, error: BrineError) -> UserError {
 }
 
 pub(in crate::command::cure) fn sentence(error: BrineError) -> String {
-    say("cure.brine.refused", &[("why", &refusal::capital(&error.to_string()))])
+    say("cure.brine.refused", &[("why", &refusal::capital(&error.why()))])
 }

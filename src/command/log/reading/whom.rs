@@ -5,6 +5,7 @@ use crate::command::error::{Code, CommandError, UserError, code_of_intake};
 use crate::command::intake::{self, Context, IntakeError, Item, Understood, What, Whose};
 use crate::command::line::shown;
 use crate::command::lookup::{self, Found};
+use crate::command::why::Why;
 use crate::quantity::Mass;
 use crate::record::{BatchState, PieceNumber};
 use crate::reply::{Question, say};
@@ -114,7 +115,7 @@ pub(in crate::command::log) fn unknown(text: &str) -> UserError {
 
 /// What is wrong with a line that is a reading.
 pub(in crate::command::log) fn unreadable(error: &IntakeError) -> UserError {
-    let sentence = say("log.reading.unreadable", &[("why", &error.to_string())]);
+    let sentence = say("log.reading.unreadable", &[("why", &error.why())]);
     UserError::new(code_of_intake(error), sentence, error.example())
 }
 
