@@ -134,7 +134,7 @@ impl Front {
         let Some(room) = self.room().await else {
             return Ready::private(Body::words(&say("platform.closing", &[])));
         };
-        let answered = self.desk.answer(&incoming).await;
+        let answered = self.answered(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Errors and questions are between the assistant and the member.
         let private = private || !matches!(answered, Answered::Reply(_));

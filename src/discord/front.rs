@@ -3,13 +3,14 @@
 use super::api::Api;
 use super::recent::{Cursors, Recent};
 use crate::clock::Clock;
-use crate::desk::Desk;
+use crate::desk::{Answered, Desk, Incoming};
 use crate::record::{BatchId, ChatId};
 use crate::store::{Store, StoreError};
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use std::time::Duration;
+use tokio::sync::{Notify, OwnedSemaphorePermit, Semaphore};
 
 /// Requests worked on at once. The library starts a task for every event, without a bound of its own.
 const AT_ONCE: u32 = 64;
@@ -31,6 +32,7 @@ pub(super) struct Front {
     group_names: Mutex<HashMap<ChatId, String>>,
     lanes: Mutex<HashMap<ChatId, Arc<tokio::sync::Mutex<()>>>>,
     room: Arc<Semaphore>,
+    cards_changed: Notify,
 }
 
 impl fmt::Debug for Front {
@@ -53,12 +55,27 @@ impl Front {
             group_names: Mutex::default(),
             lanes: Mutex::default(),
             room: Arc::new(Semaphore::new(AT_ONCE as usize)),
+            cards_changed: Notify::new(),
         }
     }
 
     /// The record.
     pub(super) const fn store(&self) -> &Store {
         self.desk.store()
+    }
+
+    /// Asks the desk. What was kept may be seen in a batch's card, which is looked at then.
+    pub(super) async fn answered(&self, incoming: &Incoming) -> Answered {
+        let answered = self.desk.answer(incoming).await;
+        if matches!(answered, Answered::Reply(_)) {
+            self.cards_changed.notify_one();
+        }
+        answered
+    }
+
+    /// Waits until a card may have changed, for so long at most.
+    pub(super) async fn until_cards_change(&self, most: Duration) {
+        drop(tokio::time::timeout(most, self.cards_changed.notified()).await);
     }
 
     /// Whether the platform gives it what nobody addressed to it.

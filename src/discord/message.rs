@@ -42,7 +42,7 @@ impl Front {
             return self.on_empty(written, place.as_ref(), attention).await;
         }
         let incoming = self.incoming_of_message(written, place.as_ref(), attention).await?;
-        let answered = self.desk.answer(&incoming).await;
+        let answered = self.answered(&incoming).await;
         if matches!(answered, Answered::NotForUs) {
             return Ok(());
         }

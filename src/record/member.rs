@@ -74,6 +74,9 @@ pub struct GroupSettings {
     pub country: Option<String>,
     /// Time zone for members who set none.
     pub timezone: Option<String>,
+    /// The forum of the chat platform in which batches get their posts; `None`: a thread where the batch was started.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub forum: Option<ChatId>,
 }
 
 /// A group of members.

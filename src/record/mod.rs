@@ -11,6 +11,7 @@ pub mod correction;
 pub mod event;
 pub mod formulation;
 pub mod ids;
+pub mod live_card;
 pub mod member;
 pub mod meter;
 pub mod outgoing;
@@ -28,6 +29,7 @@ pub use ids::{
     BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, MeterId, OutgoingId, PieceNumber,
     ReminderId,
 };
+pub use live_card::LiveCard;
 pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Meter, Role};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};

@@ -51,6 +51,12 @@ pub(super) async fn keep(connection: &mut Connection, card: &Card) -> Result<(),
     Ok(())
 }
 
+/// Lets go of what the buttons of an answer stood for, once they are gone.
+pub(super) async fn let_go(connection: &mut Connection, card: CardId) -> Result<(), StoreError> {
+    connection.run("delete from cards where id = $1", [card.0.into()]).await?;
+    Ok(())
+}
+
 /// Lets go of the pages of old answers; their buttons that undo and change stay.
 pub(super) async fn forget_pages(
     connection: &mut Connection,

@@ -1,8 +1,8 @@
 //! Everything one request wants kept. Kept whole, or not at all.
 
 use crate::record::{
-    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
-    Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    BatchId, BatchState, Card, CardId, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group,
+    GroupId, LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -96,6 +96,10 @@ pub struct Change {
     pub seen: Vec<(ChatId, ChatId)>,
     /// What the buttons of answers stand for.
     pub cards: Vec<Card>,
+    /// Answers whose buttons are gone.
+    pub cards_let_go: Vec<CardId>,
+    /// Cards at the top of batches' threads, new or altered.
+    pub live_cards: Vec<LiveCard>,
     /// Pages of answers given before this are let go.
     pub forget_pages_before: Option<DateTime<Utc>>,
     /// Batches shown to a group, or taken off its board.

@@ -56,6 +56,7 @@ impl GroupSettingsSet {
         let settings = GroupSettings {
             country: country.or_else(|| group.settings.country.clone()),
             timezone: timezone.or_else(|| group.settings.timezone.clone()),
+            forum: group.settings.forum,
         };
         let group = Group { settings, ..group };
         let mut change = Change::default();

@@ -1,0 +1,173 @@
+//! The card at the top of a batch's thread: laid out as `batch show` would be answered, and edited when the record has
+//! changed. The wish to edit is kept with the change itself, so that a restart loses none; edits are paced, and the last
+//! state always gets there.
+
+use super::body::Body;
+use super::buttons::{Pages, Press};
+use super::front::Front;
+use super::layout::{action_buttons, page, pages_of_reply, presses};
+use super::limits;
+use super::threads::{batch_presses, card};
+use super::trouble::Meaning;
+use crate::record::{BatchId, BatchStage, BatchState, Card, CardId, LiveCard};
+use crate::reply::say;
+use crate::store::{Change, StoreError};
+use chrono::{DateTime, TimeDelta, Utc};
+use serde_json::json;
+use std::time::Duration;
+
+/// Between two edits of one card.
+const PACE: TimeDelta = TimeDelta::seconds(20);
+/// A fermenting batch's hours and degree-hours are looked at so often without anything being written.
+const FERMENTING_AGES: TimeDelta = TimeDelta::hours(1);
+/// As is any other batch that goes on: its card counts in days.
+const AGES: TimeDelta = TimeDelta::days(1);
+/// Looked at in one round.
+const ROUND: u32 = 20;
+/// Characters of its headline, so that how to answer always fits below.
+const HEADLINE: usize = 1_200;
+
+/// A batch's card, laid out.
+pub(super) struct Composed {
+    pub(super) state: BatchState,
+    pages: Pages,
+    presses: Vec<(String, Press)>,
+    /// Everything it shows, to be compared.
+    pub(super) shown: String,
+    now: DateTime<Utc>,
+}
+
+impl Composed {
+    /// As a message whose buttons carry the number of a card, and what they stand for.
+    pub(super) fn message(&self, id: CardId) -> (Body, Card) {
+        // Every reader sees the moment in their own zone.
+        let moment = format!("<t:{}:f>", self.now.timestamp());
+        let as_of = say("platform.live.as_of", &[("time", &moment)]);
+        let content = format!("{}\n{as_of}", self.pages.content);
+        let pages = Pages { content, ..self.pages.clone() };
+        let body = page(&pages, 0, id, action_buttons(id, &self.presses));
+        let owner = self.state.plan.owner;
+        let mut card = card(id, owner, &self.presses, self.now);
+        card.pages = (!pages.working.is_empty()).then(|| serde_json::to_string(&pages).unwrap_or_default());
+        (body, card)
+    }
+
+    /// When it is out of date by the clock alone.
+    pub(super) fn ages(&self) -> Option<DateTime<Utc>> {
+        match self.state.stage().0 {
+            stage if stage.is_over() => None,
+            BatchStage::Fermenting => Some(self.now + FERMENTING_AGES),
+            _ => Some(self.now + AGES),
+        }
+    }
+}
+
+impl Front {
+    /// A batch's card as it is now; `None` where there is no such batch.
+    pub(super) async fn composed(&self, batch: BatchId) -> Result<Option<Composed>, StoreError> {
+        let Some((state, _)) = self.store().batch(batch).await? else { return Ok(None) };
+        let now = self.clock.now();
+        let reply = self.desk.card_of(&state, now).await;
+        let mut pages = reply.as_deref().map(pages_of_reply).unwrap_or_default();
+        let key =
+            if self.reads_everything() { "platform.live.answer_listening" } else { "platform.live.answer" };
+        let answer = say(key, &[("me", &format!("<@{}>", self.me))]);
+        let headline = limits::shortened(&pages.content, HEADLINE);
+        pages.content = format!("{headline}\n{answer}").trim().to_owned();
+        // One page: a page that somebody turned would stay turned for everybody. The rest is a tap away.
+        pages.texts.truncate(1);
+        let mut all: Vec<(String, Press)> =
+            reply.as_deref().map(|reply| presses(reply, Some(batch))).unwrap_or_default();
+        all.extend(batch_presses(batch));
+        let labels: Vec<&str> = all.iter().map(|(label, _)| label.as_str()).collect();
+        let shown = json!([pages.content, pages.texts, pages.working, pages.colour, labels]).to_string();
+        let shown = if reply.is_some() { shown } else { String::new() };
+        Ok(Some(Composed { state, pages, presses: all, shown, now }))
+    }
+
+    /// Keeps every card current, for as long as it is polled: looks when something was answered, and every so often.
+    pub(super) async fn keep_cards_current(&self, every: Duration) -> ! {
+        loop {
+            if let Err(error) = self.refresh_cards().await {
+                tracing::error!(%error, "status cards could not be looked at");
+            }
+            self.until_cards_change(every).await;
+        }
+    }
+
+    async fn refresh_cards(&self) -> Result<(), StoreError> {
+        loop {
+            let due = self.store().live_cards_due(self.clock.now(), ROUND).await?;
+            let is_all = due.len() < ROUND as usize;
+            for live in due {
+                if !self.refresh(live).await? {
+                    return Ok(());
+                }
+            }
+            if is_all {
+                return Ok(());
+            }
+        }
+    }
+
+    /// Makes one card show what is so now. Whatever comes of it, it is left alone for a while afterwards, or is current.
+    /// Answers whether it makes sense to go on with others.
+    async fn refresh(&self, live: LiveCard) -> Result<bool, StoreError> {
+        let Some(composed) = self.composed(live.batch).await? else { return Ok(true) };
+        let now = self.clock.now();
+        let current =
+            LiveCard { shown_changes: live.changes, ages: composed.ages(), failures: 0, ..live.clone() };
+        if composed.shown == live.shown && !live.shown.is_empty() {
+            return self.tagged(current, &live, &composed).await;
+        }
+        let Some(message) = live.message else { return Ok(true) };
+        let id = self.store().next_card_id();
+        let (body, card) = composed.message(id);
+        self.store().commit(Change { cards: vec![card], ..Change::default() }).await?;
+        let body = body.json();
+        let mut sent = self.api.edit_message(live.place, message, &body).await;
+        if sent.as_ref().is_err_and(|trouble| trouble.meaning() == Meaning::ThreadArchived) {
+            if !live.is_behind() {
+                // Nobody wrote for a week; the hours alone do not wake the thread.
+                return self.kept(LiveCard { not_before: now + PACE, ..current }, vec![id]).await;
+            }
+            sent = match self.reopen(live.place, &sent).await {
+                Ok(()) => self.api.edit_message(live.place, message, &body).await,
+                refused => refused,
+            };
+        }
+        if let Err(trouble) = sent {
+            return self.not_edited(&live, &composed, id, &trouble).await;
+        }
+        let before = live.card.into_iter().collect();
+        let edited = LiveCard {
+            card: Some(id),
+            shown: composed.shown.clone(),
+            not_before: now + PACE,
+            ..live.clone()
+        };
+        let current =
+            LiveCard { shown_changes: live.changes, ages: composed.ages(), failures: 0, ..edited.clone() };
+        // What it shows is kept before its tag is looked at: a tag that fails edits nothing again.
+        self.kept(LiveCard { shown_changes: live.shown_changes, ..edited.clone() }, before).await?;
+        self.tagged(current, &edited, &composed).await
+    }
+
+    /// Wakes a thread that is archived and not locked.
+    async fn reopen(
+        &self,
+        place: crate::record::ChatId,
+        sent: &Result<(), super::trouble::Trouble>,
+    ) -> Result<(), super::trouble::Trouble> {
+        match self.api.change_channel(place, &json!({ "archived": false })).await {
+            Err(trouble) if !trouble.passes() => sent.clone(),
+            changed => changed,
+        }
+    }
+
+    /// Keeps what became of a card, and lets go of buttons that are gone.
+    pub(super) async fn kept(&self, live: LiveCard, gone: Vec<CardId>) -> Result<bool, StoreError> {
+        let change = Change { live_cards: vec![live], cards_let_go: gone, ..Change::default() };
+        self.store().commit(change).await.map(|_| true)
+    }
+}
