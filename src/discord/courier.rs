@@ -56,7 +56,7 @@ impl Front {
     async fn deliver_letter(&self, letter: &Letter, parcel: &Parcel) -> Result<(), Trouble> {
         let wanted = serde_json::from_str::<ThreadWanted>(&letter.body).ok().zip(parcel.batch);
         if let Some((wanted, batch)) = wanted {
-            return self.open_wanted(&wanted, letter.place, batch).await;
+            return Box::pin(self.open_wanted(&wanted, letter.place, batch)).await;
         }
         if let Some(message) = self.letter_arrived(letter, parcel).await? {
             self.remember_letter(letter, message, parcel.batch).await;

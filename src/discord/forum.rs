@@ -5,7 +5,7 @@ use super::live_card::Composed;
 use super::notices::About;
 use super::threads::ThreadWanted;
 use super::trouble::{Meaning, Trouble};
-use crate::record::{BatchId, BatchStage, ChatId, LiveCard};
+use crate::record::{BatchStage, CardId, ChatId, LiveCard};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
 use serde_json::{Value, json};
@@ -26,7 +26,7 @@ impl Front {
         wanted: &ThreadWanted,
         forum: ChatId,
         composed: &Composed,
-    ) -> Result<ChatId, Trouble> {
+    ) -> Result<(ChatId, CardId), Trouble> {
         let described = self.api.channel(forum).await?;
         let refused = |code, message: &str| Trouble::Refused { status: 0, code, message: message.to_owned() };
         if !is_forum(&described) {
@@ -45,7 +45,8 @@ impl Front {
         let (body, card) = composed.message(id);
         let change = Change { cards: vec![card], ..Change::default() };
         self.store().commit(change).await.map_err(|error| super::notices::store_failed(&error))?;
-        self.api.open_post(forum, &wanted.thread, &tags, &body.json()).await
+        let post = self.api.open_post(forum, &wanted.thread, &tags, &body.json()).await?;
+        Ok((post, id))
     }
 
     /// Keeps what became of a card once its post carries the tag of its stage; until then it counts as out of date.
@@ -58,7 +59,7 @@ impl Front {
     ) -> Result<bool, StoreError> {
         let stage = composed.state.stage().0;
         if current.tagged.as_deref().is_some_and(|tagged| tagged == NO_FORUM || tagged == stage.word()) {
-            return self.kept(current, Vec::new()).await;
+            return self.kept(current).await;
         }
         let tagged = match self.tag_post(current.place, stage).await {
             Ok(tagged) => tagged,
@@ -73,7 +74,7 @@ impl Front {
                 stage.word()
             }
         };
-        self.kept(LiveCard { tagged: Some(tagged.to_owned()), ..current }, Vec::new()).await
+        self.kept(LiveCard { tagged: Some(tagged.to_owned()), ..current }).await
     }
 
     async fn tell_of_tags(&self, live: &LiveCard, composed: &Composed) {
@@ -114,18 +115,18 @@ impl Front {
     /// Remembers a post that was opened: its first message has its own number.
     pub(super) async fn take_post(
         &self,
-        post: ChatId,
-        batch: BatchId,
+        (post, card): (ChatId, Option<CardId>),
         composed: &Composed,
     ) -> Result<(), StoreError> {
+        let batch = composed.state.id;
         let place = super::threads::own_place(post, &composed.state, post);
         let live = LiveCard {
             batch,
             place: post,
             message: Some(post),
-            // Which buttons it got is not known where it was found again; the first look gives it others.
-            card: None,
-            shown: String::new(),
+            card,
+            // What one shows that was found again is not known: the first look edits it.
+            shown: card.map_or_else(String::new, |_| composed.shown.clone()),
             changes: 0,
             shown_changes: 0,
             not_before: self.clock.now(),
@@ -142,6 +143,7 @@ impl Front {
         };
         self.store().commit(change).await?;
         self.cursors().begin_place(post);
+        self.look_at_cards();
         Ok(())
     }
 }

@@ -68,9 +68,14 @@ impl Front {
     pub(super) async fn answered(&self, incoming: &Incoming) -> Answered {
         let answered = self.desk.answer(incoming).await;
         if matches!(answered, Answered::Reply(_)) {
-            self.cards_changed.notify_one();
+            self.look_at_cards();
         }
         answered
+    }
+
+    /// A card may have changed, or is there at last.
+    pub(super) fn look_at_cards(&self) {
+        self.cards_changed.notify_one();
     }
 
     /// Waits until a card may have changed, for so long at most.

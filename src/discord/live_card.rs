@@ -8,8 +8,8 @@ use super::front::Front;
 use super::layout::{action_buttons, page, pages_of_reply, presses};
 use super::limits;
 use super::threads::{batch_presses, card};
-use super::trouble::Meaning;
-use crate::record::{BatchId, BatchStage, BatchState, Card, CardId, LiveCard};
+use super::trouble::{Meaning, Trouble};
+use crate::record::{BatchId, BatchStage, BatchState, Card, CardId, ChatId, LiveCard};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
 use chrono::{DateTime, TimeDelta, Utc};
@@ -32,7 +32,7 @@ pub(super) struct Composed {
     pub(super) state: BatchState,
     pages: Pages,
     presses: Vec<(String, Press)>,
-    /// Everything it shows, to be compared.
+    /// Everything it shows, to be compared; empty where there is nothing to show.
     pub(super) shown: String,
     now: DateTime<Utc>,
 }
@@ -72,8 +72,7 @@ impl Front {
         let key =
             if self.reads_everything() { "platform.live.answer_listening" } else { "platform.live.answer" };
         let answer = say(key, &[("me", &format!("<@{}>", self.me))]);
-        let headline = limits::shortened(&pages.content, HEADLINE);
-        pages.content = format!("{headline}\n{answer}").trim().to_owned();
+        pages.content = format!("{}\n{answer}", limits::shortened(&pages.content, HEADLINE));
         // One page: a page that somebody turned would stay turned for everybody. The rest is a tap away.
         pages.texts.truncate(1);
         let mut all: Vec<(String, Press)> =
@@ -88,7 +87,7 @@ impl Front {
     /// Keeps every card current, for as long as it is polled: looks when something was answered, and every so often.
     pub(super) async fn keep_cards_current(&self, every: Duration) -> ! {
         loop {
-            if let Err(error) = self.refresh_cards().await {
+            if let Err(error) = Box::pin(self.refresh_cards()).await {
                 tracing::error!(%error, "status cards could not be looked at");
             }
             self.until_cards_change(every).await;
@@ -117,11 +116,15 @@ impl Front {
         let now = self.clock.now();
         let current =
             LiveCard { shown_changes: live.changes, ages: composed.ages(), failures: 0, ..live.clone() };
-        if composed.shown == live.shown && !live.shown.is_empty() {
+        if composed.shown.is_empty() {
+            // There is nothing to show for now; why is in the log.
+            return self.put_off_refused(&live).await;
+        }
+        if composed.shown == live.shown {
             return self.tagged(current, &live, &composed).await;
         }
         let Some(message) = live.message else { return Ok(true) };
-        let id = self.store().next_card_id();
+        let id = self.card_id(&live, &composed).await?;
         let (body, card) = composed.message(id);
         self.store().commit(Change { cards: vec![card], ..Change::default() }).await?;
         let body = body.json();
@@ -129,7 +132,7 @@ impl Front {
         if sent.as_ref().is_err_and(|trouble| trouble.meaning() == Meaning::ThreadArchived) {
             if !live.is_behind() {
                 // Nobody wrote for a week; the hours alone do not wake the thread.
-                return self.kept(LiveCard { not_before: now + PACE, ..current }, vec![id]).await;
+                return self.kept(LiveCard { not_before: now + PACE, ..current }).await;
             }
             sent = match self.reopen(live.place, &sent).await {
                 Ok(()) => self.api.edit_message(live.place, message, &body).await,
@@ -137,9 +140,8 @@ impl Front {
             };
         }
         if let Err(trouble) = sent {
-            return self.not_edited(&live, &composed, id, &trouble).await;
+            return self.not_edited(&live, &composed, &trouble).await;
         }
-        let before = live.card.into_iter().collect();
         let edited = LiveCard {
             card: Some(id),
             shown: composed.shown.clone(),
@@ -149,25 +151,29 @@ impl Front {
         let current =
             LiveCard { shown_changes: live.changes, ages: composed.ages(), failures: 0, ..edited.clone() };
         // What it shows is kept before its tag is looked at: a tag that fails edits nothing again.
-        self.kept(LiveCard { shown_changes: live.shown_changes, ..edited.clone() }, before).await?;
+        self.kept(edited.clone()).await?;
         self.tagged(current, &edited, &composed).await
     }
 
     /// Wakes a thread that is archived and not locked.
-    async fn reopen(
-        &self,
-        place: crate::record::ChatId,
-        sent: &Result<(), super::trouble::Trouble>,
-    ) -> Result<(), super::trouble::Trouble> {
+    async fn reopen(&self, place: ChatId, sent: &Result<(), Trouble>) -> Result<(), Trouble> {
         match self.api.change_channel(place, &json!({ "archived": false })).await {
             Err(trouble) if !trouble.passes() => sent.clone(),
             changed => changed,
         }
     }
 
-    /// Keeps what became of a card, and lets go of buttons that are gone.
-    pub(super) async fn kept(&self, live: LiveCard, gone: Vec<CardId>) -> Result<bool, StoreError> {
-        let change = Change { live_cards: vec![live], cards_let_go: gone, ..Change::default() };
-        self.store().commit(change).await.map(|_| true)
+    /// The number its buttons carry: the same for as long as they stand for the same, so that a form that is open
+    /// meanwhile can still be sent.
+    async fn card_id(&self, live: &LiveCard, composed: &Composed) -> Result<CardId, StoreError> {
+        let Some(id) = live.card else { return Ok(self.store().next_card_id()) };
+        let known = self.store().card(id).await?;
+        let same = known.is_some_and(|known| known.buttons == composed.message(id).1.buttons);
+        Ok(if same { id } else { self.store().next_card_id() })
+    }
+
+    /// Keeps what became of a card.
+    pub(super) async fn kept(&self, live: LiveCard) -> Result<bool, StoreError> {
+        self.store().commit(Change { live_cards: vec![live], ..Change::default() }).await.map(|_| true)
     }
 }

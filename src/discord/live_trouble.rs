@@ -4,7 +4,7 @@ use super::front::Front;
 use super::live_card::Composed;
 use super::notices::About;
 use super::trouble::{Meaning, Trouble};
-use crate::record::{CardId, Letter, LiveCard};
+use crate::record::{Letter, LiveCard};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
 use chrono::TimeDelta;
@@ -22,45 +22,46 @@ const REFUSED_MOST: TimeDelta = TimeDelta::hours(6);
 const POSTS: u32 = 2;
 
 impl Front {
-    /// Answers whether it makes sense to go on with other cards. `tried` is what the buttons would have stood for.
+    /// Answers whether it makes sense to go on with other cards.
     pub(super) async fn not_edited(
         &self,
         live: &LiveCard,
         composed: &Composed,
-        tried: CardId,
         trouble: &Trouble,
     ) -> Result<bool, StoreError> {
         tracing::warn!(batch = live.batch.0, %trouble, "a status card could not be edited");
         let about = About { member: composed.state.plan.owner, batch: Some(live.batch) };
         let meaning = trouble.meaning();
         if trouble.passes() || meaning == Meaning::WrongToken {
-            // It may have been carried out all the same, so its buttons stay.
-            return self.put_off(live, (UNREACHED, UNREACHED_MOST), Vec::new()).await.map(|_| false);
+            return self.put_off_unreached(live).await.map(|_| false);
         }
         match meaning {
             Meaning::MessageGone if live.posts < POSTS => self.post_card_anew(live, composed).await,
             Meaning::MessageGone => self.give_up_card(live, about).await,
             lost if lost.loses_the_place() => self.lose_card_place(live, lost, about).await,
-            _ => self.put_off(live, (REFUSED, REFUSED_MOST), vec![tried]).await,
+            _ => self.put_off_refused(live).await,
         }
     }
 
     /// Leaves a card alone for a pause that doubles.
-    pub(super) async fn put_off(
+    async fn put_off(
         &self,
         live: &LiveCard,
         (first, most): (TimeDelta, TimeDelta),
-        gone: Vec<CardId>,
     ) -> Result<bool, StoreError> {
         let pause = (first * (1 << live.failures.min(16))).min(most);
         let not_before = self.clock.now() + pause;
-        self.kept(LiveCard { not_before, failures: live.failures.saturating_add(1), ..live.clone() }, gone)
-            .await
+        self.kept(LiveCard { not_before, failures: live.failures.saturating_add(1), ..live.clone() }).await
     }
 
     /// As after an edit that did not get through.
     pub(super) async fn put_off_unreached(&self, live: &LiveCard) -> Result<bool, StoreError> {
-        self.put_off(live, (UNREACHED, UNREACHED_MOST), Vec::new()).await
+        self.put_off(live, (UNREACHED, UNREACHED_MOST)).await
+    }
+
+    /// As after an edit that the platform refused.
+    pub(super) async fn put_off_refused(&self, live: &LiveCard) -> Result<bool, StoreError> {
+        self.put_off(live, (REFUSED, REFUSED_MOST)).await
     }
 
     /// Posts a batch's card, which is a regular message: only to such a one a reply with a ping is heard.
@@ -99,19 +100,14 @@ impl Front {
             posts: live.posts + 1,
             ..live.clone()
         };
-        let gone = live.card.into_iter().collect();
-        (
-            posted,
-            Change { outgoing: vec![outgoing], cards: vec![card], cards_let_go: gone, ..Change::default() },
-        )
+        (posted, Change { outgoing: vec![outgoing], cards: vec![card], ..Change::default() })
     }
 
     /// Whoever deletes a card twice does not want it.
     async fn give_up_card(&self, live: &LiveCard, about: About) -> Result<bool, StoreError> {
         let holes = [("batch", &*live.batch.to_string()), ("place", &live.place.to_string())];
         let sentence = say("platform.live.given_up", &holes);
-        let gone = live.card.into_iter().collect();
-        self.kept(LiveCard { message: None, card: None, shown_changes: live.changes, ..live.clone() }, gone)
+        self.kept(LiveCard { message: None, card: None, shown_changes: live.changes, ..live.clone() })
             .await?;
         self.tell_once(&format!("g{:x}.{:x}", live.place.0, about.member.0), &sentence, about).await;
         Ok(true)
@@ -119,7 +115,7 @@ impl Front {
 
     /// The thread is gone, locked or closed to the assistant. Once somebody can write to it there again, the card goes on.
     async fn lose_card_place(&self, live: &LiveCard, why: Meaning, about: About) -> Result<bool, StoreError> {
-        self.put_off(live, (REFUSED, REFUSED_MOST), Vec::new()).await?;
+        self.put_off_refused(live).await?;
         let Some(place) = self.store().place(live.place).await? else { return Ok(true) };
         match self.leave_place(&place, why, about).await {
             Ok(Some(notice)) => self.send_notice(notice).await,

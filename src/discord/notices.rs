@@ -49,6 +49,24 @@ impl Front {
         Ok(id)
     }
 
+    /// A thread is gone. Where it was a batch's, its owner learns where the batch's words go now.
+    pub(super) async fn thread_deleted(&self, thread: ChatId) {
+        let place = self.store().place(thread).await.ok().flatten().filter(|place| place.reachable);
+        let Some((place, batch)) = place.and_then(|place| place.batch.map(|batch| (place, batch))) else {
+            return self.place_deleted(thread).await;
+        };
+        let Ok(Some((state, _))) = self.store().batch(batch).await else { return };
+        let about = About { member: state.plan.owner, batch: Some(batch) };
+        match self.leave_place(&place, Meaning::PlaceGone, about).await {
+            Ok(Some(notice)) => self.send_notice(notice).await,
+            Ok(None) => {}
+            Err(trouble) => {
+                tracing::warn!(%trouble, "an owner could not be told of a lost thread");
+                self.place_deleted(thread).await;
+            }
+        }
+    }
+
     /// Says once why a batch has no thread, or no post in its group's forum.
     pub(super) async fn tell_no_thread(
         &self,

@@ -46,7 +46,7 @@ impl Front {
     /// Opens a thread for a batch that was just started or looked at by its owner, where it has none yet. What cannot
     /// be opened now is tried again by the loop of reminders.
     pub(super) async fn open_thread_for(&self, batch: BatchId, member: MemberId, opening: Opening) {
-        if let Err(error) = self.want_thread(batch, member, opening).await {
+        if let Err(error) = Box::pin(self.want_thread(batch, member, opening)).await {
             tracing::warn!(%error, "a thread could not be prepared");
         }
     }
@@ -138,15 +138,18 @@ impl Front {
         let instead = wanted.instead.map(ChatId);
         if wanted.is_post {
             let post = match self.ours_among(&open, channel, &wanted.thread) {
-                Some(post) => Ok(post),
+                Some(post) => Ok((post, None)),
                 None if instead.is_some_and(|it| self.ours_among(&open, it, &wanted.thread).is_some()) => {
                     Err(None)
                 }
-                None => self.open_post(wanted, channel, &composed).await.map_err(Some),
+                None => {
+                    let opened = self.open_post(wanted, channel, &composed).await;
+                    opened.map(|(post, card)| (post, Some(card))).map_err(Some)
+                }
             };
             match post {
                 Ok(post) => {
-                    let taken = self.take_post(post, batch, &composed).await;
+                    let taken = self.take_post(post, &composed).await;
                     return taken.map_err(|error| store_failed(&error));
                 }
                 Err(Some(trouble)) if trouble.passes() || trouble.meaning() == Meaning::WrongToken => {
@@ -255,7 +258,9 @@ impl Front {
             return Ok(());
         }
         let live = LiveCard { message: Some(message), ..live };
-        self.store().commit(Change { live_cards: vec![live], ..Change::default() }).await.map(|_| ())
+        self.store().commit(Change { live_cards: vec![live], ..Change::default() }).await?;
+        self.look_at_cards();
+        Ok(())
     }
 }
 

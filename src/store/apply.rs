@@ -89,9 +89,6 @@ async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), 
     for card in &change.cards {
         cards::keep(connection, card).await?;
     }
-    for card in &change.cards_let_go {
-        cards::let_go(connection, *card).await?;
-    }
     for live in &change.live_cards {
         live_cards::keep(connection, live).await?;
     }

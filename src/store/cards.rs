@@ -35,10 +35,12 @@ impl Store {
     }
 }
 
+/// Keeps a card. What its buttons stand for never changes; its pages may.
 pub(super) async fn keep(connection: &mut Connection, card: &Card) -> Result<(), StoreError> {
     connection
         .run(
-            "insert into cards (id, owner_id, made_ms, buttons, pages) values ($1, $2, $3, $4, $5)",
+            "insert into cards (id, owner_id, made_ms, buttons, pages) values ($1, $2, $3, $4, $5)
+             on conflict (id) do update set pages = excluded.pages",
             [
                 card.id.0.into(),
                 card.owner.0.into(),
@@ -48,12 +50,6 @@ pub(super) async fn keep(connection: &mut Connection, card: &Card) -> Result<(),
             ],
         )
         .await?;
-    Ok(())
-}
-
-/// Lets go of what the buttons of an answer stood for, once they are gone.
-pub(super) async fn let_go(connection: &mut Connection, card: CardId) -> Result<(), StoreError> {
-    connection.run("delete from cards where id = $1", [card.0.into()]).await?;
     Ok(())
 }
 

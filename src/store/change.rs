@@ -1,8 +1,8 @@
 //! Everything one request wants kept. Kept whole, or not at all.
 
 use crate::record::{
-    BatchId, BatchState, Card, CardId, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group,
-    GroupId, LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
+    LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -94,10 +94,8 @@ pub struct Change {
     pub places: Vec<Place>,
     /// Places with the message up to which everything was dealt with.
     pub seen: Vec<(ChatId, ChatId)>,
-    /// What the buttons of answers stand for.
+    /// What the buttons of answers stand for, new or with other pages.
     pub cards: Vec<Card>,
-    /// Answers whose buttons are gone.
-    pub cards_let_go: Vec<CardId>,
     /// Cards at the top of batches' threads, new or altered.
     pub live_cards: Vec<LiveCard>,
     /// Pages of answers given before this are let go.

@@ -1,12 +1,13 @@
-//! `/group settings`: country and time zone for members who set none of their own.
+//! `/group settings`: country and time zone for members who set none of their own, and where batches get their posts.
 
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
+use crate::command::line;
 use crate::command::me::{plans, values};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::Country;
-use crate::record::{Group, GroupSettings, Role};
+use crate::record::{ChatId, Group, GroupSettings, Role};
 use crate::reply::{Reply, say};
 use crate::store::{Change, ReminderPlan};
 use chrono_tz::Tz;
@@ -16,10 +17,15 @@ pub static SPEC: Spec = Spec {
     root: "group",
     verb: "settings",
     aliases: &[],
-    summary: "country and time zone for members who set none; a steward sets them",
+    summary: "country, time zone and the batches' forum; a steward sets them",
     options: &[
         maybe("country", OptionKind::Text, "US, EU or a member state's two letters, GB, CA, AU, NZ or Codex"),
         maybe("timezone", OptionKind::Text, "e.g. Europe/Rome"),
+        maybe(
+            "forum",
+            OptionKind::Text,
+            "the forum in which each batch gets its post, e.g. #batches; or none",
+        ),
     ],
     examples: ["group settings", "group settings country:IT timezone:Europe/Rome"],
     private: false,
@@ -30,6 +36,14 @@ pub static SPEC: Spec = Spec {
 pub struct GroupSettingsSet {
     country: Option<Country>,
     timezone: Option<Tz>,
+    forum: Option<Forum>,
+}
+
+/// What is said of the forum.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Forum {
+    None,
+    Is(ChatId),
 }
 
 impl GroupSettingsSet {
@@ -37,13 +51,14 @@ impl GroupSettingsSet {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let country = values::country(args, "group settings")?;
         let timezone = values::timezone(args, "group settings")?;
-        Ok(Self { country, timezone })
+        let forum = forum(args)?;
+        Ok(Self { country, timezone, forum })
     }
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let group = services.store.group(asking.group.id).unwrap_or_else(|| asking.group.clone());
-        if self.country.is_none() && self.timezone.is_none() {
+        if self.country.is_none() && self.timezone.is_none() && self.forum.is_none() {
             return Ok(Done::reply(shown(&group, services, asking)));
         }
         if asking.member.role != Role::Steward {
@@ -56,7 +71,11 @@ impl GroupSettingsSet {
         let settings = GroupSettings {
             country: country.or_else(|| group.settings.country.clone()),
             timezone: timezone.or_else(|| group.settings.timezone.clone()),
-            forum: group.settings.forum,
+            forum: match self.forum {
+                Some(Forum::Is(forum)) => Some(forum),
+                Some(Forum::None) => None,
+                None => group.settings.forum,
+            },
         };
         let group = Group { settings, ..group };
         let mut change = Change::default();
@@ -68,6 +87,22 @@ impl GroupSettingsSet {
         reply.next = None;
         change.groups.push(group);
         Ok(Done::keeping(change, reply))
+    }
+}
+
+/// The option `forum:`, as the platform writes a channel that is picked, or as its bare number.
+fn forum(args: Args<'_>) -> Result<Option<Forum>, UserError> {
+    let Some(typed) = args.text("forum") else { return Ok(None) };
+    if typed.eq_ignore_ascii_case("none") {
+        return Ok(Some(Forum::None));
+    }
+    let picked = typed.strip_prefix("<#").and_then(|rest| rest.strip_suffix('>')).unwrap_or(typed);
+    match picked.parse() {
+        Ok(number) if number > 0 => Ok(Some(Forum::Is(ChatId(number)))),
+        _ => {
+            let sentence = say("group.settings.no_forum", &[("typed", &line::shown(typed))]);
+            Err(UserError::new(Code::UnknownChoice, sentence, "group settings forum:none"))
+        }
     }
 }
 
@@ -101,6 +136,9 @@ fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
         }
         None => say("group.settings.no_timezone", &[]),
     });
+    if let Some(forum) = settings.forum {
+        reply.lines.push(say("group.settings.forum", &[("forum", &forum.to_string())]));
+    }
     reply.lines.push(say("group.settings.stewards", &[("stewards", &stewards(services, asking))]));
     if asking.member.role == Role::Steward {
         reply.next = Some(say("group.settings.next", &[]));
