@@ -3,7 +3,9 @@
 
 use chrono::TimeDelta;
 use serde_json::json;
+use tallyhook::desk::{Attention, Desk, Incoming, Said, Sender};
 use tallyhook::record::{BatchId, ChatId, LiveCard};
+use tallyhook::store::Store;
 
 use crate::assistant::{Cellar, pause};
 use crate::delivery::status;
@@ -159,12 +161,31 @@ async fn what_changed_before_a_kill_is_shown_after_the_start() {
     // What a shell keeps while nobody serves is shown with the next start, and buttons work on.
     cellar.stop().await;
     cellar.wait(minute());
+    in_a_shell(&cellar, "B1 #1 770 g").await;
     cellar.start().await;
-    let seen = Seen::of(&cellar.card(thread));
+    let seen = cellar.card_says(thread, "770 g").await;
     let shown = cellar.press(cellar.anna, &seen, "Where it stands").answer(SOON).await;
     assert!(shown.content.contains("cased"), "{}", shown.content);
     assert_eq!(cellar.said_in(thread).iter().filter(|said| said.contains("Post its readings")).count(), 1);
     assert_conforming(&cellar.stand_in.records());
+}
+
+/// Anna's line, typed in a shell on the machine.
+async fn in_a_shell(cellar: &Cellar, line: &str) {
+    let desk = Desk::new(Store::open(cellar.file()).await.unwrap());
+    let answered = desk
+        .answer(&Incoming {
+            id: None,
+            sender: Sender::Named { group: "Cellar (invented)".to_owned(), member: "Anna".to_owned() },
+            said: Said::Line(line.to_owned()),
+            at: cellar.stand_in.now(),
+            confirmed: false,
+            place: None,
+            attention: Attention::Addressed,
+        })
+        .await;
+    assert!(answered.text().contains("Kept"), "{}", answered.text());
+    desk.store().close().await.unwrap();
 }
 
 #[tokio::test]
