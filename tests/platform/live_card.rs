@@ -423,6 +423,7 @@ async fn where_no_thread_can_be_opened_the_owner_is_told_why_once() {
         }
         let told = cellar.stand_in.message_in(line, SOON, |it| it.content.contains("B1 has no thread")).await;
         assert!(told.content.contains(why), "{}", told.content);
+        pause(300).await;
         cellar.settle(TimeDelta::hours(1)).await;
         let tried =
             || cellar.stand_in.records().iter().filter(|it| it.is("POST", "/channels/", "/threads")).count();
