@@ -103,7 +103,14 @@ impl Front {
             return Ok(());
         }
         let Some(composed) = self.composed(batch).await? else { return Ok(()) };
-        let live = known.unwrap_or_else(|| self.new_card(place.id, &composed));
+        let live = match known {
+            Some(live) => live,
+            // The greeting of a time before there were cards had the nonce of a first card.
+            None => {
+                let posts = u32::from(self.store().has_letter(&card_nonce(batch, 1)).await?);
+                LiveCard { posts, ..self.new_card(place.id, &composed) }
+            }
+        };
         self.post_card_anew(&live, &composed).await.map(|_| ())
     }
 

@@ -3,6 +3,7 @@
 
 use chrono::TimeDelta;
 use serde_json::json;
+use sqlx::sqlite::{SqliteConnectOptions, SqlitePool};
 use tallyhook::desk::{Attention, Desk, Incoming, Said, Sender};
 use tallyhook::record::{BatchId, ChatId, LiveCard};
 use tallyhook::store::Store;
@@ -343,6 +344,24 @@ async fn an_archived_thread_is_woken_by_a_change_and_not_by_the_clock() {
     cellar.log_in(cellar.log, "B1 #1 790 g").await;
     cellar.card_says(thread, "790 g").await;
     assert_eq!(woken(), [200]);
+    assert_conforming(&cellar.stand_in.records());
+}
+
+#[tokio::test]
+async fn a_thread_from_before_there_were_cards_gets_one_when_its_batch_is_looked_at() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.stop().await;
+    let pool = SqlitePool::connect_with(SqliteConnectOptions::new().filename(cellar.file())).await.unwrap();
+    sqlx::query("delete from live_cards").execute(&pool).await.unwrap();
+    pool.close().await;
+    cellar.start().await;
+    let cards = || cellar.said_in(thread).iter().filter(|said| said.contains("Post its readings")).count();
+    for _ in 0..2 {
+        cellar.ask("batch show", &[("batch", "B1")]).await;
+        pause(300).await;
+        assert_eq!(cards(), 2, "the old one and a card that lives");
+    }
     assert_conforming(&cellar.stand_in.records());
 }
 
