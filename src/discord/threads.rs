@@ -103,13 +103,12 @@ impl Front {
             return Ok(());
         }
         let Some(composed) = self.composed(batch).await? else { return Ok(()) };
-        let live = match known {
-            Some(live) => live,
+        let live = if let Some(live) = known {
+            live
+        } else {
             // The greeting of a time before there were cards had the nonce of a first card.
-            None => {
-                let posts = u32::from(self.store().has_letter(&card_nonce(batch, 1)).await?);
-                LiveCard { posts, ..self.new_card(place.id, &composed) }
-            }
+            let posts = u32::from(self.store().has_letter(&card_nonce(batch, 1)).await?);
+            LiveCard { posts, ..self.new_card(place.id, &composed) }
         };
         self.post_card_anew(&live, &composed).await.map(|_| ())
     }
