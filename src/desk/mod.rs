@@ -17,10 +17,11 @@ use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::line;
 use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, Services, UserError};
-use crate::record::{BatchId, Group, Member, MemberId};
+use crate::record::{BatchId, BatchState, Group, Member, MemberId};
 use crate::reply::form::Form;
-use crate::reply::{Language, Question, say, spoken_in};
+use crate::reply::{Language, Question, Reply, say, spoken_in};
 use crate::store::{Store, StoreError};
+use chrono::{DateTime, Utc};
 use std::sync::PoisonError;
 use std::sync::atomic::{AtomicU64, Ordering};
 use tokio::sync::Mutex;
@@ -86,6 +87,38 @@ impl Desk {
                 Answered::Error(DeskError::not_saved())
             }
             Err(error) => Answered::Error(self.log(&error)),
+        }
+    }
+
+    /// The status card of a batch, as its owner would be shown it at a moment. `None`: there is nothing to show, and why
+    /// is in the log.
+    pub async fn card_of(&self, batch: &BatchState, now: DateTime<Utc>) -> Option<Box<Reply>> {
+        let store = self.store();
+        let member = store.member(batch.plan.owner, batch.plan.group)?;
+        let group = store.group(batch.plan.group)?;
+        let line = format!("batch show batch:{}", batch.id);
+        let incoming = Incoming {
+            id: None,
+            sender: Sender::Named { group: group.name.clone(), member: member.name.clone() },
+            said: Said::Line(line),
+            at: now,
+            confirmed: false,
+            place: Some(batch.id),
+            attention: Attention::Addressed,
+        };
+        let asking = asked(&incoming, group, member);
+        let request = read(&incoming, &asking).map_err(CommandError::User);
+        let answered = match request {
+            Ok(request) => command::perform(&request, &self.services, &asking).await,
+            Err(error) => Err(error),
+        };
+        match answered {
+            Ok(Answer::Reply(reply)) => Some(reply),
+            Ok(Answer::Question(_) | Answer::Nothing) => None,
+            Err(error) => {
+                tracing::error!(batch = batch.id.0, cause = %error, "a status card could not be made");
+                None
+            }
         }
     }
 

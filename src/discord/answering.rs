@@ -136,7 +136,7 @@ impl Front {
         let Some(room) = self.room().await else {
             return Ready::private(Body::words(&say("platform.closing", &[])));
         };
-        let (answered, language) = self.desk.answer_spoken(&incoming).await;
+        let (answered, language) = self.answered(&incoming).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Where a message may stay without an answer, a command or a press may not.
         if matches!(answered, Answered::NotForUs) {

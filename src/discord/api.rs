@@ -1,12 +1,14 @@
 //! Requests to the platform: each with its own patience, none repeated that could be carried out twice.
 
+mod threads;
+
 use super::settings::{Address, Settings};
 use super::trouble::{Meaning, Trouble};
 use crate::record::ChatId;
 use serde_json::{Value, json};
 use serenity::builder::CreateAttachment;
 use serenity::http::{Http, HttpBuilder, LightMethod, Multipart, MultipartUpload, Request, Route};
-use serenity::model::id::{ApplicationId, ChannelId, GuildId, InteractionId};
+use serenity::model::id::{ApplicationId, ChannelId, InteractionId};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::time::Duration;
 
@@ -139,20 +141,6 @@ impl Api {
         let channel =
             self.repeated(LightMethod::Post, Route::UserMeDmChannels, Some((&body).into()), &[]).await?;
         id_of(&channel)
-    }
-
-    /// Opens a thread. Not repeated: a second one would look the same and be another.
-    pub(super) async fn open_thread(&self, channel: ChatId, name: &str) -> Result<ChatId, Trouble> {
-        let body = json!({ "name": name, "type": 11, "auto_archive_duration": 10_080 });
-        let route = Route::ChannelThreads { channel_id: ChannelId::new(number(channel)) };
-        let thread = self.once(LightMethod::Post, route, Some((&body).into()), &[]).await?;
-        id_of(&thread)
-    }
-
-    /// The threads of a group that are open.
-    pub(super) async fn open_threads(&self, group: ChatId) -> Result<Value, Trouble> {
-        let route = Route::GuildThreadsActive { guild_id: GuildId::new(number(group)) };
-        self.repeated(LightMethod::Get, route, None, &[]).await
     }
 
     /// The first answer to an interaction. Repeated while the way is broken: a second arrival is refused by the

@@ -15,8 +15,13 @@ use serde_json::Value;
 const SKEW: TimeDelta = TimeDelta::minutes(1);
 
 impl Front {
-    /// Whether a letter stands in its place: as the answer to what it answers, else with its own words.
-    pub(super) async fn letter_arrived(&self, letter: &Letter, parcel: &Parcel) -> Result<bool, Trouble> {
+    /// The message that a letter became, where it stands in its place: as the answer to what it answers, else with its
+    /// own words.
+    pub(super) async fn letter_arrived(
+        &self,
+        letter: &Letter,
+        parcel: &Parcel,
+    ) -> Result<Option<ChatId>, Trouble> {
         let words = serde_json::from_str::<Body>(&letter.body).map(|body| body.content);
         let answers = letter.answers.map(|message| message.to_string());
         self.arrived(letter.place, parcel, |message| match &answers {
@@ -29,10 +34,10 @@ impl Front {
     /// Whether a reminder stands in a place, labelled as late or not.
     pub(super) async fn reminder_arrived(&self, place: ChatId, parcel: &Parcel) -> Result<bool, Trouble> {
         let Some(last) = parcel.parts.last().map(|part| escaped(&part.unlabelled)) else { return Ok(false) };
-        self.arrived(place, parcel, |message| {
+        let found = self.arrived(place, parcel, |message| {
             message["content"].as_str().is_some_and(|content| content.ends_with(&last))
-        })
-        .await
+        });
+        Ok(found.await?.is_some())
     }
 
     async fn arrived(
@@ -40,16 +45,17 @@ impl Front {
         place: ChatId,
         parcel: &Parcel,
         is_it: impl Fn(&Value) -> bool + Send,
-    ) -> Result<bool, Trouble> {
+    ) -> Result<Option<ChatId>, Trouble> {
         let first: Option<DateTime<Utc>> = parcel.parts.iter().map(|part| part.due).min();
-        let Some(first) = first.filter(|_| parcel.again) else { return Ok(false) };
+        let Some(first) = first.filter(|_| parcel.again) else { return Ok(None) };
         let fetched = match self.api.messages_after(place, first_id_at(first - SKEW)).await {
             // Where nothing can be read, the try itself shows what is wrong.
-            Err(trouble) if !trouble.passes() => return Ok(false),
+            Err(trouble) if !trouble.passes() => return Ok(None),
             fetched => fetched?,
         };
         let me = self.me.to_string();
-        let found = fetched.as_array().into_iter().flatten();
-        Ok(found.filter(|message| message["author"]["id"] == *me).any(is_it))
+        let mut ours = fetched.as_array().into_iter().flatten().filter(|it| it["author"]["id"] == *me);
+        let found = ours.find(|message| is_it(message));
+        Ok(found.and_then(|message| message["id"].as_str()?.parse().ok()).map(ChatId))
     }
 }

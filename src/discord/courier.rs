@@ -6,13 +6,14 @@ use super::buttons::{Press, Saying};
 use super::escape::escaped;
 use super::front::Front;
 use super::limits;
+use super::notices::{About, store_failed};
 use super::threads::{ThreadWanted, batch_presses, card};
 use super::trouble::{Meaning, Trouble};
 use crate::desk::Said;
 use crate::record::{ChatId, Letter, MemberId, Place, PlaceKind, ReminderKind};
 use crate::remind::courier::{Courier, Delivery, Parcel};
 use crate::reply::say;
-use crate::store::{Change, StoreError};
+use crate::store::Change;
 use tokio::sync::watch;
 
 impl Courier for Front {
@@ -55,12 +56,19 @@ impl Front {
     async fn deliver_letter(&self, letter: &Letter, parcel: &Parcel) -> Result<(), Trouble> {
         let wanted = serde_json::from_str::<ThreadWanted>(&letter.body).ok().zip(parcel.batch);
         if let Some((wanted, batch)) = wanted {
-            return self.open_wanted(&wanted, letter.place, batch).await;
+            return Box::pin(self.open_wanted(&wanted, letter.place, batch)).await;
         }
-        if self.letter_arrived(letter, parcel).await? {
+        if let Some(message) = self.letter_arrived(letter, parcel).await? {
+            self.remember_letter(letter, message, parcel.batch).await;
             return Ok(());
         }
-        let Err(trouble) = self.post_letter(letter, parcel.batch).await else { return Ok(()) };
+        let trouble = match self.post_letter(letter).await {
+            Ok(message) => {
+                self.remember_letter(letter, message, parcel.batch).await;
+                return Ok(());
+            }
+            Err(trouble) => trouble,
+        };
         if trouble.passes() {
             return Err(trouble);
         }
@@ -69,7 +77,9 @@ impl Front {
         match self.direct_of(parcel.member).await? {
             Some(direct) if direct != letter.place => {
                 let letter = Letter { place: direct, answers: None, ..letter.clone() };
-                self.post_letter(&letter, parcel.batch).await
+                let message = self.post_letter(&letter).await?;
+                self.remember_posted(message, parcel.batch).await;
+                Ok(())
             }
             _ => Err(trouble),
         }
@@ -93,7 +103,8 @@ impl Front {
             Meaning::PlaceGone
         };
         if why.loses_the_place() {
-            self.move_away(&place, why, parcel).await?;
+            // This very tick's look at the outbox sends the notice.
+            self.leave_place(&place, why, About { member: parcel.member, batch: parcel.batch }).await?;
         }
         self.remind_directly(parcel).await
     }
@@ -164,32 +175,8 @@ impl Front {
         Ok(())
     }
 
-    /// Leaves a place alone from now on and says so once to each member whose reminders it was for: both are kept
-    /// together, and this very tick's look at the outbox sends the notice.
-    async fn move_away(&self, place: &Place, why: Meaning, parcel: &Parcel) -> Result<(), Trouble> {
-        let nonce = format!("n{:x}.{:x}", place.id.0, parcel.member.0);
-        if !place.reachable && self.store().has_letter(&nonce).await.map_err(|error| store_failed(&error))? {
-            return Ok(());
-        }
-        let Some(direct) = self.direct_of(parcel.member).await? else { return Ok(()) };
-        let why = match why {
-            Meaning::PlaceLocked => "platform.why.locked",
-            Meaning::NotPermitted => "platform.why.permission",
-            _ => "platform.why.gone",
-        };
-        let batch = parcel.batch.map_or_else(String::new, |batch| batch.to_string());
-        let holes = [("place", &*place.id.to_string()), ("why", &say(why, &[])), ("batch", &batch)];
-        let body = Body::words(&say("platform.moved_here", &holes));
-        let letter =
-            Letter { place: direct, answers: None, body: serde_json::json!(body).to_string(), nonce };
-        let outgoing = self.outgoing(letter, parcel.member, parcel.batch, body.content);
-        let left = Place { reachable: false, ..place.clone() };
-        let change = Change { places: vec![left], outgoing: vec![outgoing], ..Change::default() };
-        self.store().commit(change).await.map(|_| ()).map_err(|error| store_failed(&error))
-    }
-
     /// A member's direct conversation; opened where there is none. `None`: they are on no chat platform.
-    async fn direct_of(&self, member: MemberId) -> Result<Option<ChatId>, Trouble> {
+    pub(super) async fn direct_of(&self, member: MemberId) -> Result<Option<ChatId>, Trouble> {
         if let Ok(Some(place)) = self.store().direct_place(member).await {
             return Ok(Some(place.id));
         }
@@ -211,8 +198,4 @@ fn snooze_press(parcel: &Parcel) -> Option<(String, Press)> {
     let said = Said::Line(format!("remind snooze id:{id} for:1 h"));
     let saying = Saying { said, at: None, confirmed: false, batch: None, request: None };
     Some((say("platform.button.snooze", &[]), Press::Say(saying)))
-}
-
-fn store_failed(error: &StoreError) -> Trouble {
-    Trouble::Unclear(format!("the record failed: {error}"))
 }

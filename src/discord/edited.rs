@@ -87,7 +87,7 @@ impl Front {
             place: self.batch_of_place(written.place).await?,
             attention: Attention::Addressed,
         };
-        let answered = self.desk.answer(&incoming).await;
+        let (answered, _) = self.answered(&incoming).await;
         let (place, answers) = (written.place, Some(written.id));
         let Some(unasked) = self.unasked(place, answers, own, (&incoming, &answered), member.id) else {
             return Ok(());
@@ -169,7 +169,7 @@ impl Front {
             place: self.batch_of_place(deleted.place).await?,
             attention: Attention::Addressed,
         };
-        let answered = self.desk.answer(&incoming).await;
+        let (answered, _) = self.answered(&incoming).await;
         let unasked = self.unasked(deleted.place, None, own, (&incoming, &answered), member.id);
         let Some(mut unasked) = unasked else { return Ok(()) };
         if deleted.group.is_some() {

@@ -5,15 +5,16 @@ use super::inbound::sender;
 use super::recent::{Cursors, Recent};
 use super::settings::Listen;
 use crate::clock::Clock;
-use crate::desk::{Desk, Sender};
-use crate::record::{BatchId, ChatId};
+use crate::desk::{Answered, Desk, Incoming, Sender};
+use crate::record::{BatchId, ChatId, MemberId};
 use crate::reply::Language;
 use crate::store::{Store, StoreError};
 use serenity::model::application::Interaction;
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use std::time::Duration;
+use tokio::sync::{Notify, OwnedSemaphorePermit, Semaphore};
 
 /// Requests worked on at once. The library starts a task for every event, without a bound of its own.
 const AT_ONCE: u32 = 64;
@@ -35,6 +36,7 @@ pub(super) struct Front {
     group_names: Mutex<HashMap<ChatId, String>>,
     lanes: Mutex<HashMap<ChatId, Arc<tokio::sync::Mutex<()>>>>,
     room: Arc<Semaphore>,
+    cards_changed: Notify,
 }
 
 impl fmt::Debug for Front {
@@ -57,12 +59,33 @@ impl Front {
             group_names: Mutex::default(),
             lanes: Mutex::default(),
             room: Arc::new(Semaphore::new(AT_ONCE as usize)),
+            cards_changed: Notify::new(),
         }
     }
 
     /// The record.
     pub(super) const fn store(&self) -> &Store {
         self.desk.store()
+    }
+
+    /// Asks the desk, and in which language its answer is laid out. What was kept may be seen in a batch's card, which is
+    /// looked at then.
+    pub(super) async fn answered(&self, incoming: &Incoming) -> (Answered, Language) {
+        let (answered, language) = self.desk.answer_spoken(incoming).await;
+        if matches!(answered, Answered::Reply(_)) {
+            self.look_at_cards();
+        }
+        (answered, language)
+    }
+
+    /// A card may have changed, or is there at last.
+    pub(super) fn look_at_cards(&self) {
+        self.cards_changed.notify_one();
+    }
+
+    /// Waits until a card may have changed, for so long at most.
+    pub(super) async fn until_cards_change(&self, most: Duration) {
+        drop(tokio::time::timeout(most, self.cards_changed.notified()).await);
     }
 
     /// Whether the platform gives it what nobody addressed to it.
@@ -125,6 +148,12 @@ impl Front {
         let known = locked(&self.group_names).get(&id).cloned();
         let name = known.or_else(|| self.store().group_by_chat(id).map(|group| group.name));
         (id, name.unwrap_or_else(|| "group".to_owned()))
+    }
+
+    /// The language of a member who did not ask just now.
+    pub(super) fn language_of_member(&self, member: MemberId) -> Language {
+        let memberships = self.store().memberships_of(member);
+        memberships.first().map_or_else(Language::default, |member| Language::of_settings(&member.settings))
     }
 
     /// The language of whoever used a command, a button or a form.

@@ -44,7 +44,7 @@ impl EventHandler for Handler {
     }
 
     async fn thread_delete(&self, _: Context, thread: PartialGuildChannel, _: Option<GuildChannel>) {
-        self.front.place_deleted(id(thread.id.get())).await;
+        self.front.thread_deleted(id(thread.id.get())).await;
     }
 
     async fn channel_delete(&self, _: Context, channel: GuildChannel, _: Option<Vec<Message>>) {

@@ -68,13 +68,18 @@ pub(super) fn laid(answered: &Answered, ground: Ground<'_>) -> Laid {
     }
 }
 
-fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
+/// A reply in pages.
+pub(super) fn pages_of_reply(reply: &Reply) -> Pages {
     let working: Vec<String> = plain::working(reply).lines().map(escaped).collect();
-    let pages = Pages {
+    Pages {
         colour: colour(reply.level()),
         working: pages_of(&working),
         ..spoken(&escaped(&reply.headline), lines(reply).into_iter().filter_map(marked_up))
-    };
+    }
+}
+
+fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
+    let pages = pages_of_reply(reply);
     let presses = presses(reply, ground.incoming.place);
     let mut laid = finished(&pages, &presses, ground);
     laid.body.picture = reply.chart.as_ref().map(Picture::of);
@@ -126,7 +131,7 @@ const fn colour(level: Level) -> Option<u32> {
 }
 
 /// What the buttons of a reply do, with their labels.
-fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
+pub(super) fn presses(reply: &Reply, place: Option<BatchId>) -> Vec<(String, Press)> {
     let batch = reply.batch.or(place);
     let mut presses: Vec<(String, Press)> =
         reply.taps.iter().take(MOST_TAPS).map(|tap| (tap.label.clone(), saying(&tap.line, batch))).collect();

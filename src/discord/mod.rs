@@ -6,6 +6,8 @@
 //! - `edited`: what becomes of readings whose message is edited or deleted.
 //! - `layout`, `question`, `form`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
 //!   limits.
+//! - `live_card`, `live_trouble`, `forum`, `notices`: the card at the top of a batch's thread, kept current; its post's
+//!   tags; what its owner is told where that cannot be.
 //! - `courier`, `arrived`, `threads`, `catch_up`: what leaves outside an answer, and what was written while nobody listened.
 
 mod answering;
@@ -19,12 +21,16 @@ mod courier;
 mod edited;
 mod escape;
 mod form;
+mod forum;
 mod front;
 mod handler;
 mod inbound;
 mod layout;
 mod limits;
+mod live_card;
+mod live_trouble;
 mod message;
+mod notices;
 mod pages;
 mod post;
 mod press;

@@ -133,8 +133,8 @@ impl Front {
         }
     }
 
-    /// Posts a letter where it is meant to go.
-    pub(super) async fn post_letter(&self, letter: &Letter, batch: Option<BatchId>) -> Result<(), Trouble> {
+    /// Posts a letter where it is meant to go, and gives the message it became.
+    pub(super) async fn post_letter(&self, letter: &Letter) -> Result<ChatId, Trouble> {
         let Ok(mut body) = serde_json::from_str::<super::body::Body>(&letter.body) else {
             return Err(Trouble::Refused {
                 status: 0,
@@ -159,8 +159,7 @@ impl Front {
             }
             posted => posted?,
         };
-        self.remember_posted(posted, batch).await;
-        Ok(())
+        Ok(posted)
     }
 
     /// A reply to a message of ours is about the same batch.

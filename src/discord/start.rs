@@ -126,6 +126,7 @@ async fn connected(
         ended = client.start() => ended_by(ended),
         () = &mut worker => Ok(Ended::Stopped),
         never = housekeeping(front) => never,
+        never = front.keep_cards_current(every) => never,
         () = stop => Ok(Ended::Stopped),
     };
     close.send_replace(true);

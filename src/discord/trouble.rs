@@ -3,6 +3,11 @@
 use serenity::http::HttpError;
 use std::time::Duration;
 
+/// The platform's code for too many edits of messages older than an hour.
+const EDITED_TOO_OFTEN: i64 = 30_046;
+/// The platform's code for a post without a tag where the forum asks for one (from memory).
+pub(super) const TAG_REQUIRED: i64 = 40_067;
+
 /// What can be done about a failed request.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub(super) enum Trouble {
@@ -31,8 +36,18 @@ pub(super) enum Meaning {
     WrongToken,
     /// The channel, thread or group is gone or cannot be seen any more.
     PlaceGone,
-    /// The thread is locked or archived for good.
+    /// The thread is locked.
     PlaceLocked,
+    /// The thread is archived: it takes no edits, and where it is locked too, nothing at all.
+    ThreadArchived,
+    /// The message is gone.
+    MessageGone,
+    /// A message older than an hour was edited too often.
+    EditedTooOften,
+    /// The group has as many open threads as it may have.
+    ThreadsFull,
+    /// The forum takes no post without a tag.
+    TagRequired,
     /// A permission is missing there.
     NotPermitted,
     /// The member takes no direct messages.
@@ -48,7 +63,7 @@ pub(super) enum Meaning {
 impl Meaning {
     /// Whether nothing can be posted in the place until somebody changes something there.
     pub(super) const fn loses_the_place(self) -> bool {
-        matches!(self, Self::PlaceGone | Self::PlaceLocked | Self::NotPermitted)
+        matches!(self, Self::PlaceGone | Self::PlaceLocked | Self::ThreadArchived | Self::NotPermitted)
     }
 }
 
@@ -59,7 +74,8 @@ impl Trouble {
             serenity::Error::Http(HttpError::UnsuccessfulRequest(response)) => {
                 let status = response.status_code.as_u16();
                 match status {
-                    429 => Self::TooMany,
+                    // The library has waited where it can. This limit is another: it lasts, and names itself.
+                    429 if i64::try_from(response.error.code) != Ok(EDITED_TOO_OFTEN) => Self::TooMany,
                     500..=599 => Self::Unclear(format!("status {status}")),
                     _ => Self::Refused {
                         status,
@@ -80,7 +96,12 @@ impl Trouble {
         match (*status, *code) {
             (401, _) => Meaning::WrongToken,
             (_, 10_003 | 10_004 | 50_001) => Meaning::PlaceGone,
-            (_, 50_083 | 160_005) => Meaning::PlaceLocked,
+            (_, 160_005) => Meaning::PlaceLocked,
+            (_, 50_083) => Meaning::ThreadArchived,
+            (_, 10_008) => Meaning::MessageGone,
+            (_, EDITED_TOO_OFTEN) => Meaning::EditedTooOften,
+            (_, 160_006) => Meaning::ThreadsFull,
+            (_, TAG_REQUIRED) => Meaning::TagRequired,
             (_, 50_013) => Meaning::NotPermitted,
             (_, 50_007) => Meaning::DirectClosed,
             (_, 40_003) => Meaning::OpeningTooFast,
@@ -135,7 +156,12 @@ mod tests {
             (403, 50_001, Meaning::PlaceGone),
             (403, 50_007, Meaning::DirectClosed),
             (403, 50_013, Meaning::NotPermitted),
-            (400, 50_083, Meaning::PlaceLocked),
+            (400, 50_083, Meaning::ThreadArchived),
+            (403, 160_005, Meaning::PlaceLocked),
+            (400, 160_006, Meaning::ThreadsFull),
+            (404, 10_008, Meaning::MessageGone),
+            (429, 30_046, Meaning::EditedTooOften),
+            (400, 40_067, Meaning::TagRequired),
             (404, 10_062, Meaning::AnswerTooLate),
             (400, 40_060, Meaning::AnswerTooLate),
             (400, 50_035, Meaning::Other),

@@ -110,6 +110,9 @@ pub struct GroupSettings {
     pub listen: Vec<ChatId>,
     /// Answers to commands are for the eyes of who asked.
     pub private_answers: bool,
+    /// The forum of the chat platform in which batches get their posts; `None`: a thread where the batch was started.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub forum: Option<ChatId>,
 }
 
 /// The hours in which nothing goes out that the assistant thought of itself, on the member's clock.

@@ -12,6 +12,7 @@ pub mod correction;
 pub mod event;
 pub mod formulation;
 pub mod ids;
+pub mod live_card;
 pub mod member;
 pub mod meter;
 pub mod outgoing;
@@ -30,6 +31,7 @@ pub use ids::{
     BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, MeterId, OutgoingId, PieceNumber,
     ReminderId,
 };
+pub use live_card::LiveCard;
 pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Meter, Pause, QuietHours, Role};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};

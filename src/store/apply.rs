@@ -5,10 +5,10 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, formulations, groups, members, meters, outbox, places, plans,
-    reminders, shares,
+    batches, cards, chambers, claims, events, formulations, groups, live_cards, members, meters, outbox,
+    places, plans, reminders, shares,
 };
-use crate::record::MemberId;
+use crate::record::{MemberId, Subject};
 
 /// What came of a change.
 #[derive(Debug, Clone, Copy, Default)]
@@ -51,9 +51,13 @@ pub(super) async fn apply(
     }
     for batch in &change.batches {
         batches::keep(connection, batch).await?;
+        live_cards::batch_changed(connection, batch.state.id).await?;
     }
     for event in &change.events {
         events::keep(connection, event, request).await?;
+        if let Subject::Chamber(chamber) = event.subject {
+            live_cards::chamber_changed(connection, chamber).await?;
+        }
     }
     for outgoing in &change.outgoing {
         outbox::keep(connection, outgoing).await?;
@@ -84,6 +88,9 @@ async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), 
     }
     for card in &change.cards {
         cards::keep(connection, card).await?;
+    }
+    for live in &change.live_cards {
+        live_cards::keep(connection, live).await?;
     }
     if let Some(before) = change.forget_pages_before {
         cards::forget_pages(connection, before).await?;

@@ -2,7 +2,7 @@
 
 use crate::record::{
     BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
-    Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -94,8 +94,10 @@ pub struct Change {
     pub places: Vec<Place>,
     /// Places with the message up to which everything was dealt with.
     pub seen: Vec<(ChatId, ChatId)>,
-    /// What the buttons of answers stand for.
+    /// What the buttons of answers stand for, new or with other pages.
     pub cards: Vec<Card>,
+    /// Cards at the top of batches' threads, new or altered.
+    pub live_cards: Vec<LiveCard>,
     /// Pages of answers given before this are let go.
     pub forget_pages_before: Option<DateTime<Utc>>,
     /// Batches shown to a group, or taken off its board.

@@ -21,6 +21,7 @@ mod events;
 mod export;
 mod formulations;
 mod groups;
+mod live_cards;
 mod lock;
 mod members;
 mod meters;

@@ -81,6 +81,14 @@ impl Store {
         Ok(row.is_some())
     }
 
+    /// Whether a letter of this nonce still waits to be sent; `None` where none was ever kept.
+    pub async fn letter_waits(&self, nonce: &str) -> Result<Option<bool>, StoreError> {
+        let row: Option<(String,)> =
+            self.readers.one("select state from outbox where nonce = $1", [nonce.into()]).await?;
+        let state = row.map(|(state_,)| word("message's state", &state_, state)).transpose()?;
+        Ok(state.map(|state| matches!(state, OutgoingState::Waiting | OutgoingState::Claimed)))
+    }
+
     /// Every message that was ever meant for a member.
     pub async fn outgoing_to(&self, member: MemberId) -> Result<Vec<Outgoing>, StoreError> {
         let rows: Vec<OutgoingRow> = self

@@ -17,6 +17,7 @@ mod remind;
 mod same_question;
 mod stale;
 mod store_failures;
+mod store_live_cards;
 mod store_meters;
 mod store_migrations;
 mod store_properties;

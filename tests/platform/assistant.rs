@@ -17,7 +17,7 @@ use tokio::sync::oneshot;
 use tracing_subscriber::EnvFilter;
 
 use crate::support::stand_in::clock::Id;
-use crate::support::stand_in::{Handle, Options, SOON, Seen, StandIn, permissions};
+use crate::support::stand_in::{Handle, Options, Recorded, SOON, Seen, StandIn, permissions};
 
 /// Where the stories begin: a Sunday morning.
 pub(crate) fn morning() -> DateTime<Utc> {
@@ -204,7 +204,9 @@ impl Cellar {
 
     /// The thread of a name, once the first message stands in it.
     pub(crate) async fn thread(&self, name: &str) -> Id {
-        self.stand_in.wait(SOON, |record| record.method == "POST" && record.body["name"] == name).await;
+        let opened =
+            |record: &Recorded| record.method == "POST" && record.body["name"] == name && record.status < 400;
+        self.stand_in.wait(SOON, opened).await;
         let channels = self.stand_in.channels(self.group);
         let thread = channels.iter().find(|(known, _)| known == name).unwrap().1;
         let bot = self.stand_in.bot();

@@ -4,7 +4,7 @@ use chrono::DateTime;
 use serde_json::{Value, json};
 
 use crate::support::conformance::{request_faults, response_faults};
-use crate::support::stand_in::{Options, Recorded, Reply, StandIn};
+use crate::support::stand_in::{Id, Options, Recorded, Reply, StandIn};
 
 pub(crate) const CASES: &[crate::Case] = &[
     ("good_bodies_pass", good_bodies_pass),
@@ -198,13 +198,7 @@ async fn every_answer() -> Vec<Recorded> {
     client.ask("PATCH", &format!("{messages}/{sent}"), json!({ "content": "seen twice" })).await;
     client.ask("POST", &format!("{messages}/{first}/threads"), json!({ "name": "coppa" })).await;
     client.ask("POST", &format!("/channels/{log}/threads"), json!({ "name": "bresaola", "type": 11 })).await;
-    client
-        .ask(
-            "POST",
-            &format!("/channels/{shed}/threads"),
-            json!({ "name": "lonzino", "message": { "content": "x" } }),
-        )
-        .await;
+    in_a_forum(&stand_in, &client, shed).await;
     client.ask("PATCH", &format!("/channels/{first}"), json!({ "archived": true })).await;
     client.ask("GET", &format!("/guilds/{cellar}/threads/active"), Value::Null).await;
     client.ask("GET", &format!("/channels/{log}/threads/archived/public"), Value::Null).await;
@@ -217,12 +211,21 @@ async fn every_answer() -> Vec<Recorded> {
     stand_in.records()
 }
 
-async fn answers_to_interactions(
-    stand_in: &StandIn,
-    client: &Asker<'_>,
-    anna: crate::support::stand_in::Id,
-    log: crate::support::stand_in::Id,
-) {
+/// Posts with tags, without one where one is asked for, and another tag.
+async fn in_a_forum(stand_in: &StandIn, client: &Asker<'_>, forum: Id) {
+    let tags = stand_in.tag_forum(forum, &["planned", "drying"], true);
+    let path = format!("/channels/{forum}");
+    client.ask("GET", &path, Value::Null).await;
+    let post =
+        |tags: Value| json!({ "name": "lonzino", "applied_tags": tags, "message": { "content": "x" } });
+    client.ask("POST", &format!("{path}/threads"), post(json!([]))).await;
+    let opened = client.ask("POST", &format!("{path}/threads"), post(json!([tags[0].to_string()]))).await;
+    let opened = opened["id"].as_str().expect("a post").to_owned();
+    let body = json!({ "applied_tags": [tags[1].to_string()], "archived": false });
+    client.ask("PATCH", &format!("/channels/{opened}"), body).await;
+}
+
+async fn answers_to_interactions(stand_in: &StandIn, client: &Asker<'_>, anna: Id, log: Id) {
     let bot = stand_in.bot();
     let handle = stand_in.slash(anna, log, "cure check", &[("method", "dry")]);
     let token = handle.token();

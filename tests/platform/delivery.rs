@@ -281,7 +281,8 @@ async fn a_thread_whose_opening_was_lost_is_found_again() {
         pause(300).await;
         let channels = cellar.stand_in.channels(cellar.group);
         assert_eq!(channels.iter().filter(|(name, _)| name == "B1 Coppa").count(), 1);
-        let hellos = cellar.said_in(thread).iter().filter(|said| said.contains("is written down")).count();
+        let hellos =
+            cellar.said_in(thread).iter().filter(|said| said.contains("Post its readings here")).count();
         assert_eq!(hellos, 1);
         let records = cellar.stand_in.records();
         assert_eq!(records.iter().filter(|record| record.is("POST", "/channels/", "/threads")).count(), 1);

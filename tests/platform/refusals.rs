@@ -92,6 +92,54 @@ async fn threads_archived_and_locked() {
 }
 
 #[tokio::test]
+async fn forums_their_tags_and_full_servers() {
+    let place = place().await;
+    let guild = place.stand_in.guild_of(place.log);
+    let forum = place.stand_in.forum(guild, "batches");
+    let tags = place.stand_in.tag_forum(forum, &["planned", "pork"], true);
+    let described = ChannelId::new(forum.0).to_channel(&place.http).await.unwrap().guild().unwrap();
+    assert_eq!(described.available_tags.len(), 2);
+    assert!(described.flags.contains(serenity::all::ChannelFlags::REQUIRE_TAG));
+    let body = |tags: &[Id]| {
+        let tags: Vec<String> = tags.iter().map(ToString::to_string).collect();
+        json!({ "name": "coppa", "applied_tags": tags, "message": { "content": "hello" } })
+    };
+    let open = |tags: &[Id]| {
+        let body = body(tags);
+        let http = &place.http;
+        async move { http.create_forum_post(forum.0.into(), &body, None).await }
+    };
+    assert_eq!(code(open(&[]).await), (400, 40067));
+    assert_eq!(code(open(&[Id(7)]).await), (400, 50035));
+    let six = [tags[0]; 6];
+    assert_eq!(code(open(&six).await), (400, 50035));
+    let post = open(&tags).await.unwrap();
+    assert_eq!(post.applied_tags.len(), 2);
+    let first = place.http.get_message(post.id, post.id.get().into()).await.unwrap();
+    assert_eq!(first.content, "hello", "the first message has the number of the post");
+    place.stand_in.moderate_tags(forum);
+    assert_eq!(code(open(&tags).await), (403, 50013));
+    place.stand_in.most_open_threads(1);
+    assert_eq!(code(open(&tags).await), (400, 160_006));
+}
+
+#[tokio::test]
+async fn old_messages_are_edited_only_so_often() {
+    let place = place().await;
+    let said = ChannelId::new(place.log.0).say(&place.http, "hello").await.unwrap();
+    place.stand_in.old_edits_left(Some(1));
+    let edit = async || {
+        let body = json!({ "content": "hello again" });
+        place.http.edit_message(said.channel_id, said.id, &body, vec![]).await
+    };
+    edit().await.unwrap();
+    edit().await.unwrap();
+    place.stand_in.advance(chrono::TimeDelta::minutes(61));
+    edit().await.unwrap();
+    assert_eq!(code(edit().await), (429, 30046));
+}
+
+#[tokio::test]
 async fn bodies_over_the_limits() {
     let place = place().await;
     let button = |id: String| json!({ "type": 2, "style": 1, "label": "l", "custom_id": id });

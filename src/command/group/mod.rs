@@ -2,6 +2,8 @@
 
 pub mod board;
 pub mod formulations;
+mod places;
+mod quiet;
 pub mod settings;
 pub mod stats;
 

@@ -1,10 +1,11 @@
 //! `/group settings`: what holds for the whole group: country and time zone for members who set none of their own, the
-//! quiet hours, and how it behaves in channels.
+//! quiet hours, where batches get their posts, and how it behaves in channels.
 
+use super::places::{Forum, channels, forum};
+use super::quiet::quiet_hours;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
-use crate::command::line;
 use crate::command::me::{plans, values};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::Country;
@@ -29,18 +30,13 @@ pub static SPEC: Spec = Spec {
         maybe("quiet", OptionKind::Text, "hours without reminders, e.g. 22-7"),
         maybe("listen", OptionKind::Text, "channels in which it reads what is said to nobody, or none"),
         maybe("answers", OptionKind::Choice(ANSWERS), "who sees the answers to commands"),
+        maybe("forum", OptionKind::Text, "in which each batch gets its post, e.g. #batches; or none"),
     ],
     examples: ["group settings", "group settings country:IT timezone:Europe/Rome quiet:22-7 answers:public"],
     private: false,
 };
 
 const ANSWERS: &[&str] = &["public", "private"];
-/// Quiet hours that leave no time to act on a fermentation are none. Our choice.
-const LONGEST_QUIET_HOURS: u32 = 14;
-/// Most channels it reads in. Our choice.
-const MOST_CHANNELS: usize = 10;
-const QUIET_EXAMPLE: &str = "group settings quiet:22-7";
-const LISTEN_EXAMPLE: &str = "group settings listen:none";
 
 /// The group's settings, to be looked at or set; what is not said stays as it is.
 #[derive(Debug, Clone)]
@@ -50,6 +46,7 @@ pub struct GroupSettingsSet {
     quiet: Option<QuietHours>,
     listen: Option<Vec<ChatId>>,
     private_answers: Option<bool>,
+    forum: Option<Forum>,
 }
 
 impl GroupSettingsSet {
@@ -65,12 +62,13 @@ impl GroupSettingsSet {
                 "public" => Some(false),
                 _ => None,
             })?,
+            forum: args.text("forum").map(forum).transpose()?,
         })
     }
 
     const fn sets_nothing(&self) -> bool {
         let place = self.country.is_none() && self.timezone.is_none() && self.quiet.is_none();
-        place && self.listen.is_none() && self.private_answers.is_none()
+        place && self.listen.is_none() && self.private_answers.is_none() && self.forum.is_none()
     }
 
     /// Carries it out.
@@ -106,55 +104,13 @@ impl GroupSettingsSet {
             quiet_hours: self.quiet.unwrap_or(before.quiet_hours),
             listen: self.listen.clone().unwrap_or_else(|| before.listen.clone()),
             private_answers: self.private_answers.unwrap_or(before.private_answers),
+            forum: match self.forum {
+                Some(Forum::Is(forum)) => Some(forum),
+                Some(Forum::None) => None,
+                None => before.forum,
+            },
         }
     }
-}
-
-/// Two full hours, e.g. `22-7`, `22:00 to 7:00`.
-fn quiet_hours(typed: &str) -> Result<QuietHours, UserError> {
-    let hour = |text: &str| {
-        let text = text.trim();
-        let text = text.strip_suffix(":00").unwrap_or(text);
-        text.parse::<u32>().ok().filter(|hour| *hour < 24)
-    };
-    let (from, until) = typed
-        .split_once(" to ")
-        .or_else(|| typed.split_once(['-', '\u{2013}']))
-        .and_then(|(from, until)| hour(from).zip(hour(until)))
-        .ok_or_else(|| {
-            let sentence = say("group.settings.quiet_unread", &[("typed", &line::shown(typed))]);
-            UserError::new(Code::OutOfRange, sentence, QUIET_EXAMPLE)
-        })?;
-    let quiet = QuietHours { from, until };
-    if quiet.length() <= LONGEST_QUIET_HOURS {
-        return Ok(quiet);
-    }
-    let holes = [("hours", &*quiet.length().to_string()), ("most", &LONGEST_QUIET_HOURS.to_string())];
-    Err(UserError::new(Code::OutOfRange, say("group.settings.quiet_long", &holes), QUIET_EXAMPLE))
-}
-
-/// Channels as the platform writes them into a text, e.g. `<#1234>`, or their numbers; `none` for none.
-fn channels(typed: &str) -> Result<Vec<ChatId>, UserError> {
-    if typed.trim().eq_ignore_ascii_case("none") {
-        return Ok(Vec::new());
-    }
-    let words = typed.split(|letter: char| letter.is_whitespace() || letter == ',');
-    let one = |word: &str| {
-        let inner = word.strip_prefix("<#").and_then(|word| word.strip_suffix('>')).unwrap_or(word);
-        inner.parse::<i64>().ok().filter(|number| *number > 0).map(ChatId).ok_or_else(|| {
-            let sentence = say("group.settings.channel_unread", &[("typed", &line::shown(word))]);
-            UserError::new(Code::OutOfRange, sentence, LISTEN_EXAMPLE)
-        })
-    };
-    let mut channels =
-        words.filter(|word| !word.is_empty()).map(one).collect::<Result<Vec<ChatId>, UserError>>()?;
-    channels.sort();
-    channels.dedup();
-    if channels.len() <= MOST_CHANNELS {
-        return Ok(channels);
-    }
-    let sentence = say("group.settings.many_channels", &[("most", &MOST_CHANNELS.to_string())]);
-    Err(UserError::new(Code::OutOfRange, sentence, LISTEN_EXAMPLE))
 }
 
 /// Another zone moves what is planned for members who set none of their own.
@@ -198,6 +154,9 @@ fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
         1 => say("group.settings.listens_once", &[]),
         count => say("group.settings.listens", &[("count", &count.to_string())]),
     });
+    if let Some(forum) = settings.forum {
+        reply.lines.push(say("group.settings.forum", &[("forum", &forum.to_string())]));
+    }
     reply.lines.push(say("group.settings.stewards", &[("stewards", &stewards(services, asking))]));
     if asking.member.role == Role::Steward {
         reply.next = Some(say("group.settings.next", &[]));

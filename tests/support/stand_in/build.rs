@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::clock::Id;
 use super::message::Message;
 use super::sessions::GUILDS;
-use super::world::{Kind, User};
+use super::world::{Kind, Tag, User};
 use super::{StandIn, describe, messages, reactions, threads};
 
 impl StandIn {
@@ -60,6 +60,56 @@ impl StandIn {
 
     pub fn forum(&self, guild: Id, name: &str) -> Id {
         self.any_channel(guild, name, Kind::Forum)
+    }
+
+    /// Gives a forum its tags, and says whether every post needs one; gives their ids.
+    pub fn tag_forum(&self, forum: Id, names: &[&str], required: bool) -> Vec<Id> {
+        self.inner.with(|state| {
+            let ids: Vec<Id> = names.iter().map(|_| state.world.clock.next_id()).collect();
+            let known = state.world.channels.get_mut(&forum).expect("no such channel");
+            let tag = |(id, name): (&Id, &&str)| Tag { id: *id, name: (*name).to_owned(), moderated: false };
+            known.tags = ids.iter().zip(names).map(tag).collect();
+            known.requires_tag = required;
+            state.emit_channel("CHANNEL_UPDATE", forum);
+            ids
+        })
+    }
+
+    /// Makes a forum's tags such that only who may manage threads gives them.
+    pub fn moderate_tags(&self, forum: Id) {
+        self.inner.with(|state| {
+            let known = state.world.channels.get_mut(&forum).expect("no such channel");
+            known.tags.iter_mut().for_each(|tag| tag.moderated = true);
+            state.emit_channel("CHANNEL_UPDATE", forum);
+        });
+    }
+
+    /// The names of a post's tags.
+    pub fn tags(&self, post: Id) -> Vec<String> {
+        self.inner.with_quietly(|state| {
+            let post = &state.world.channels[&post];
+            let forum = &state.world.channels[&post.parent.expect("no thread")];
+            let name = |id: &Id| forum.tags.iter().find(|tag| tag.id == *id).map(|tag| tag.name.clone());
+            post.applied_tags.iter().filter_map(name).collect()
+        })
+    }
+
+    /// A member tags a post, or takes its tags away.
+    pub fn apply_tags(&self, post: Id, tags: &[Id]) {
+        self.inner.with(|state| {
+            state.world.channels.get_mut(&post).expect("no such post").applied_tags = tags.to_vec();
+            state.emit_channel("THREAD_UPDATE", post);
+        });
+    }
+
+    /// So many threads may be open in a server.
+    pub fn most_open_threads(&self, most: usize) {
+        self.inner.with(|state| state.world.most_open_threads = most);
+    }
+
+    /// So many more edits of messages older than an hour are taken; `None`: any number.
+    pub fn old_edits_left(&self, left: Option<usize>) {
+        self.inner.with(|state| state.world.old_edits_left = left);
     }
 
     fn any_channel(&self, guild: Id, name: &str, kind: Kind) -> Id {

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::clock::{Id, stamp};
-use super::world::{Channel, Guild, Kind, Member, User, World};
+use super::world::{Channel, Guild, Kind, Member, Tag, User, World};
 
 pub fn user(user: &User) -> Value {
     let mut body = json!({
@@ -124,7 +124,14 @@ impl World {
         body["rate_limit_per_user"] = json!(0);
         if channel.kind == Kind::Thread {
             describe_thread(channel, &mut body);
+            let parent = channel.parent.and_then(|id| self.channels.get(&id));
+            if parent.is_some_and(|parent| parent.kind == Kind::Forum) {
+                body["applied_tags"] = channel.applied_tags.iter().map(|id| id.json()).collect();
+            }
         } else {
+            if channel.kind == Kind::Forum {
+                describe_forum(channel, &mut body);
+            }
             body["position"] = json!(0);
             body["nsfw"] = json!(false);
             body["topic"] = Value::Null;
@@ -191,6 +198,18 @@ impl World {
             "integration_types_config": { "0": {} },
         })
     }
+}
+
+/// The flag of a forum that takes no post without a tag (the platform's reference, "Channel Flags").
+const REQUIRE_TAG: u64 = 1 << 4;
+
+fn describe_forum(channel: &Channel, body: &mut Value) {
+    body["flags"] = json!(if channel.requires_tag { REQUIRE_TAG } else { 0 });
+    let tag = |tag: &Tag| json!({ "id": tag.id.json(), "name": tag.name, "moderated": tag.moderated, "emoji_id": null, "emoji_name": null });
+    body["available_tags"] = channel.tags.iter().map(tag).collect();
+    body["default_reaction_emoji"] = Value::Null;
+    body["default_sort_order"] = Value::Null;
+    body["default_forum_layout"] = json!(0);
 }
 
 fn describe_thread(channel: &Channel, body: &mut Value) {

@@ -26,6 +26,42 @@ fn check_archive(body: &Value, problems: &mut Problems) {
     }
 }
 
+/// A server has room for so many threads that are not archived.
+fn room_for_one_more(state: &State, parent: Id) -> Result<(), Refusal> {
+    let guild = state.world.channels[&parent].guild;
+    let open = state
+        .world
+        .channels
+        .values()
+        .filter(|channel| channel.guild == guild && channel.kind == Kind::Thread && !channel.archived);
+    if open.count() < state.world.most_open_threads {
+        return Ok(());
+    }
+    refuse(400, 160_006, "Maximum number of active threads reached")
+}
+
+/// The tags that a body gives a post of a forum; `None` where it names none and none is asked for.
+fn tags_in(state: &State, forum: Id, body: &Value) -> Result<Option<Vec<Id>>, Refusal> {
+    let known = &state.world.channels[&forum];
+    let given = body.get("applied_tags").and_then(Value::as_array);
+    let tags: Vec<Id> = given.into_iter().flatten().filter_map(|id| id.as_str().map(Id::read)).collect();
+    let mut problems = Problems::default();
+    problems.at_most("applied_tags", &body["applied_tags"], 5);
+    let find = |id: &Id| known.tags.iter().find(|tag| tag.id == *id);
+    if tags.iter().any(|id| find(id).is_none()) {
+        problems.add("applied_tags", "FORUM_TAG_DOES_NOT_EXIST", "Unknown tag");
+    }
+    problems.finish()?;
+    if known.requires_tag && tags.is_empty() {
+        return refuse(400, 40067, "A tag is required to create a forum post in this channel");
+    }
+    let moderated = tags.iter().filter_map(find).any(|tag| tag.moderated);
+    if moderated && !holds(state, forum, permissions::MANAGE_THREADS) {
+        return refuse(403, 50013, "Missing Permissions");
+    }
+    Ok(given.map(|_| tags))
+}
+
 /// A thread on a message: it carries the message's id.
 pub fn on_message(state: &mut State, channel: Id, message: Id, body: &Value) -> Outcome {
     require(state, channel, permissions::CREATE_PUBLIC_THREADS | permissions::READ_MESSAGE_HISTORY)?;
@@ -54,12 +90,15 @@ pub fn create(state: &mut State, channel: Id, call: &Call) -> Outcome {
         if forum { permissions::SEND_MESSAGES } else { permissions::CREATE_PUBLIC_THREADS },
     )?;
     check(&call.body)?;
+    room_for_one_more(state, channel)?;
+    let tags = tags_in(state, channel, &call.body)?;
     if forum {
         super::draft::check_not_empty(&call.body["message"], &call.files)?;
         super::draft::check_message(&call.body["message"], &call.files)?;
     }
     let (id, bot) = (state.world.clock.next_id(), state.world.bot);
     open(state, id, channel, bot, &call.body);
+    state.world.channels.get_mut(&id).unwrap().applied_tags = tags.unwrap_or_default();
     let mut described = state.world.describe_channel(&state.world.channels[&id]);
     if forum {
         let mut message = compose(state, id, bot, &call.body["message"], &call.files);
@@ -107,7 +146,15 @@ pub fn change(state: &mut State, channel: Id, body: &Value) -> Outcome {
     if thread && known.archived && body["archived"] != false {
         return refuse(400, 50083, "Thread is archived");
     }
+    let parent = known.parent.filter(|_| thread && body.get("applied_tags").is_some());
+    let tags = match parent {
+        Some(parent) => tags_in(state, parent, body)?,
+        None => None,
+    };
     set(state, channel, body);
+    if let Some(tags) = tags {
+        state.world.channels.get_mut(&channel).unwrap().applied_tags = tags;
+    }
     Ok((200, state.world.describe_channel(&state.world.channels[&channel])))
 }
 

@@ -53,6 +53,15 @@ pub enum Kind {
     Forum = 15,
 }
 
+/// A tag of a forum.
+#[derive(Debug, Clone)]
+pub struct Tag {
+    pub id: Id,
+    pub name: String,
+    /// Only for who may manage threads.
+    pub moderated: bool,
+}
+
 /// A text channel, a direct line, a thread or a forum.
 #[derive(Debug, Clone)]
 pub struct Channel {
@@ -67,6 +76,12 @@ pub struct Channel {
     pub locked: bool,
     pub archive_changed_at: DateTime<Utc>,
     pub auto_archive_minutes: u64,
+    /// A forum's tags.
+    pub tags: Vec<Tag>,
+    /// A forum takes no post without a tag.
+    pub requires_tag: bool,
+    /// The tags of a post.
+    pub applied_tags: Vec<Id>,
     /// Bits taken from the application's user in this channel.
     pub denied_to_bot: u64,
     pub messages: BTreeMap<Id, Message>,
@@ -110,6 +125,10 @@ pub struct World {
     pub files: BTreeMap<Id, Vec<u8>>,
     /// Where attachments are fetched from.
     pub base: String,
+    /// Open threads a server may have.
+    pub most_open_threads: usize,
+    /// Edits of messages older than an hour that are still taken; `None`: any number.
+    pub old_edits_left: Option<usize>,
 }
 
 impl World {
@@ -125,6 +144,8 @@ impl World {
             interactions: BTreeMap::new(),
             files: BTreeMap::new(),
             base,
+            most_open_threads: 1000,
+            old_edits_left: None,
         };
         let bot = world.user("tallyhook", "Tallyhook");
         world.users.get_mut(&bot).unwrap().bot = true;
@@ -186,6 +207,9 @@ impl World {
             locked: false,
             archive_changed_at: self.clock.now(),
             auto_archive_minutes: 4320,
+            tags: Vec::new(),
+            requires_tag: false,
+            applied_tags: Vec::new(),
             denied_to_bot: 0,
             messages: BTreeMap::new(),
         };
