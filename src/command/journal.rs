@@ -170,11 +170,25 @@ impl<'a> Journal<'a> {
     async fn plan(&self, open: &Open) -> Result<ReminderPlan, CommandError> {
         let state = &open.state;
         let (climate, air) = self.climate(state).await?;
-        let zone = self.asking.zone();
-        let at_night = self.asking.member.settings.reminders_at_night;
+        let theirs = self.as_owner(state);
+        let zone = theirs.zone();
+        let at_night = theirs.member.settings.reminders_at_night;
         let planned = plan::plan(&PlanInput { state, climate: &climate, zone, at_night });
         let (batch, member) = (state.id, state.plan.owner);
         Ok(ReminderPlan { batch, member, planned, computed_from: open.version, air })
+    }
+
+    /// A helper's entry moves the owner's reminders: they follow the owner's clock and settings.
+    fn as_owner(&self, state: &BatchState) -> Asking {
+        let (owner, store) = (state.plan.owner, &self.services.store);
+        if owner == self.asking.member.id {
+            return self.asking.clone();
+        }
+        let there = store.member(owner, state.plan.group);
+        let owner = there.or_else(|| store.memberships_of(owner).into_iter().next());
+        let group = store.group(state.plan.group).unwrap_or_else(|| self.asking.group.clone());
+        let member = owner.unwrap_or_else(|| self.asking.member.clone());
+        Asking { member, group, ..self.asking.clone() }
     }
 
     /// The air around a fermenting batch, with the entries of this request, and up to which entry of each chamber it

@@ -121,6 +121,7 @@ fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {
         name: short(name),
         settings: GroupSettings::default(),
         chat: None,
+        left: None,
     };
     change.groups.push(group.clone());
     group

@@ -49,6 +49,8 @@ pub struct ChatSender {
     pub group: Option<(ChatId, String)>,
     /// Whether they look after that group on the platform; `None` where it does not say.
     pub manages: Option<bool>,
+    /// Whether they have the platform's right to manage messages there; what is written as a message does not say.
+    pub moderates: bool,
 }
 
 /// What was said.

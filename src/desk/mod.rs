@@ -6,6 +6,7 @@ mod answer;
 mod incoming;
 pub mod suggestions;
 
+pub use crate::command::access::{Actor, Deed, Thing, may};
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
@@ -14,7 +15,7 @@ use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::line;
 use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, Services, UserError};
-use crate::record::{Group, Member};
+use crate::record::{BatchId, Group, Member};
 use crate::reply::{Question, say};
 use crate::store::{Store, StoreError};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -93,7 +94,7 @@ impl Desk {
         Ok(Some(answer))
     }
 
-    /// What nobody addressed to the assistant must speak for itself; in a batch's thread its owner may be less plain.
+    /// What nobody addressed to the assistant must speak for itself; in a batch's thread whoever may log may be less plain.
     /// Nobody becomes a member by talking to others.
     async fn is_for_us(&self, incoming: &Incoming) -> Result<bool, CommandError> {
         if incoming.attention == Attention::Addressed {
@@ -104,16 +105,19 @@ impl Desk {
         Ok(match command::meant(&incoming.typed(), asking.as_ref()) {
             Meant::Plainly => true,
             Meant::Perhaps if incoming.attention == Attention::InThread => {
-                match asking.and_then(|asking| Some((asking.place?, asking.member.id))) {
-                    Some((batch, member)) => {
-                        let batch = self.store().batch(batch).await?;
-                        batch.is_some_and(|(batch, _)| batch.plan.owner == member)
-                    }
+                match asking.and_then(|asking| Some((asking.place?, Actor::of(&asking)))) {
+                    Some((batch, actor)) => self.may_log(batch, actor).await?,
                     None => false,
                 }
             }
             Meant::Perhaps | Meant::No => false,
         })
+    }
+
+    async fn may_log(&self, batch: BatchId, actor: Actor) -> Result<bool, CommandError> {
+        let Some((state, _)) = self.store().batch(batch).await? else { return Ok(false) };
+        let thing = command::access::batch(&self.services, actor, &state).await?;
+        Ok(may(actor, Deed::LogReading, &thing))
     }
 
     /// Who writes, and whether this is their first line.
@@ -140,6 +144,7 @@ fn asked(incoming: &Incoming, group: Group, member: Member) -> Asking {
         now: to_milliseconds(incoming.at),
         request: incoming.id.clone(),
         confirmed: incoming.confirmed,
+        moderates: matches!(&incoming.sender, Sender::Chat(sender) if sender.moderates),
         place: incoming.place,
         typed: incoming.typed(),
         seen: Seen::default(),

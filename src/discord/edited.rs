@@ -154,7 +154,13 @@ impl Front {
         let group = deleted.group.map(|group| self.group(group));
         let incoming = Incoming {
             id: Some(own.clone()),
-            sender: Sender::Chat(ChatSender { user, name: member.name.clone(), group, manages: None }),
+            sender: Sender::Chat(ChatSender {
+                user,
+                name: member.name.clone(),
+                group,
+                manages: None,
+                moderates: false,
+            }),
             said: Said::Deleted { of: messages.iter().map(|message| request(*message)).collect() },
             at: self.clock.now(),
             confirmed: false,

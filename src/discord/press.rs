@@ -8,7 +8,7 @@ use super::front::Front;
 use super::inbound::{id, sender};
 use super::layout::{page, working};
 use super::limits;
-use crate::desk::{Attention, Incoming, Said, Sender, table};
+use crate::desk::{Actor, Attention, Deed, Incoming, Said, Sender, Thing, may, table};
 use crate::record::Card;
 use crate::reply::say;
 use serde_json::{Value, json};
@@ -55,7 +55,8 @@ impl Front {
         };
         let Sender::Chat(who) = &sender else { return Err(say("platform.unknown_button", &[])) };
         let presser = self.store().member_by_chat(who.user);
-        if presser.is_none_or(|presser| presser.id != card.owner) {
+        let owned = Thing::of_member(card.owner);
+        if presser.is_none_or(|presser| !may(Actor::member(&presser), Deed::Press, &owned)) {
             return Err(say("platform.not_your_button", &[]));
         }
         Ok(Pressed { card, id, sender })

@@ -73,7 +73,13 @@ fn message_of(frame: &str) -> Written {
 /// Anna in the invented group, or writing directly. She owns the group, which only an interaction says.
 fn anna(group: Option<ChatId>, manages: Option<bool>) -> Sender {
     let group = group.map(|group| (group, "the group".to_owned()));
-    Sender::Chat(ChatSender { user: ANNA, name: "Anna".to_owned(), group, manages })
+    Sender::Chat(ChatSender {
+        user: ANNA,
+        name: "Anna".to_owned(),
+        group,
+        manages,
+        moderates: manages == Some(true),
+    })
 }
 
 fn at(text: &str) -> DateTime<Utc> {

@@ -6,7 +6,7 @@ use super::escape::escaped;
 use super::front::Front;
 use super::limits;
 use super::trouble::Trouble;
-use crate::desk::Said;
+use crate::desk::{Actor, Deed, Said, Thing, may};
 use crate::record::{BatchId, BatchState, Card, ChatId, Letter, MemberId, Place, PlaceKind};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
@@ -54,7 +54,10 @@ impl Front {
         let store = self.store();
         let Some((state, _)) = store.batch(batch).await? else { return Ok(()) };
         let is_known = store.place_of_batch(batch).await?.is_some();
-        if is_known || state.plan.owner != member || state.stage().0.is_over() {
+        let asker = store.memberships_of(member).into_iter().next();
+        let owned = Thing::of_member(state.plan.owner);
+        let may_open = asker.is_some_and(|asker| may(Actor::member(&asker), Deed::Run, &owned));
+        if is_known || !may_open || state.stage().0.is_over() {
             return Ok(());
         }
         if opening.is_thread {

@@ -28,7 +28,7 @@ pub use ids::{
     BatchId, CardId, ChamberId, ChatId, EventId, GroupId, MemberId, MeterId, OutgoingId, PieceNumber,
     ReminderId,
 };
-pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Meter, Role};
+pub use member::{Chamber, Group, GroupSettings, Helper, Member, MemberSettings, Meter, Role};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};
 pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};

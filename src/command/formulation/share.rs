@@ -2,11 +2,12 @@
 
 use super::kept;
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::lookup::typable;
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::record::{Formulation, Role};
+use crate::record::Formulation;
 use crate::reply::{Question, Reply, say};
 use crate::store::Change;
 
@@ -57,7 +58,7 @@ impl FormulationShare {
 
 async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let recipe = kept::named(name, services, asking).await?;
-    kept::own_only(&recipe, asking)?;
+    kept::allowed(&recipe, Deed::AlterRecipe, asking)?;
     kept::nothing_over(&recipe, asking)?;
     if !asking.confirmed {
         return Ok(Done::question(confirm(&recipe, asking)));
@@ -84,9 +85,7 @@ fn confirm(recipe: &Formulation, asking: &Asking) -> Question {
 /// Its owner may, and a steward.
 async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let recipe = kept::named(name, services, asking).await?;
-    if asking.member.role != Role::Steward {
-        kept::own_only(&recipe, asking)?;
-    }
+    kept::allowed(&recipe, Deed::TakeBackRecipe, asking)?;
     if recipe.shared_at.is_none() {
         let sentence = say("formulation.share.not_shared", &[("name", &recipe.name)]);
         return Err(UserError::new(Code::DoesNotFit, sentence, "formulation list").into());

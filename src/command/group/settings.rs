@@ -1,6 +1,7 @@
 //! `/group settings`: country and time zone for members who set none of their own.
 
 use crate::command::Args;
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::me::{plans, values};
@@ -46,7 +47,7 @@ impl GroupSettingsSet {
         if self.country.is_none() && self.timezone.is_none() {
             return Ok(Done::reply(shown(&group, services, asking)));
         }
-        if asking.member.role != Role::Steward {
+        if !may(Actor::of(asking), Deed::SetGroup, &Thing::group(asking.group.id)) {
             let holes = [("stewards", &*stewards(services, asking))];
             let sentence = say("group.settings.steward_only", &holes);
             return Err(UserError::new(Code::NotYours, sentence, "group settings").into());
@@ -101,7 +102,7 @@ fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
         None => say("group.settings.no_timezone", &[]),
     });
     reply.lines.push(say("group.settings.stewards", &[("stewards", &stewards(services, asking))]));
-    if asking.member.role == Role::Steward {
+    if may(Actor::of(asking), Deed::SetGroup, &Thing::group(asking.group.id)) {
         reply.next = Some(say("group.settings.next", &[]));
     }
     reply
