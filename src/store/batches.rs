@@ -126,12 +126,6 @@ impl Store {
             .await
     }
 
-    /// Every batch of a group, the one with the latest entry first.
-    pub async fn batches_of_group(&self, group: GroupId) -> Result<Vec<BatchSummary>, StoreError> {
-        self.summaries(summaries!("where group_id = $1 order by last_ms desc, id desc"), [group.0.into()])
-            .await
-    }
-
     /// A batch by its name or how it begins: among the member's own first, then among those they help with and those
     /// on the group's board.
     pub async fn batch_by_name(

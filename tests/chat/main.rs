@@ -1,6 +1,7 @@
 //! Conversations: dialogues, journeys, the door for scripts, the store, the reminders.
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
+mod access;
 mod bad_input;
 mod bad_values;
 mod charts;
@@ -11,6 +12,7 @@ mod experience;
 mod intake;
 mod readme;
 mod remind;
+mod rows;
 mod same_question;
 mod stale;
 mod store_failures;
