@@ -10,7 +10,7 @@ use crate::store::{Change, Store};
 const LONGEST_NAME: usize = 60;
 
 /// A direct conversation's group.
-const DIRECT_GROUP: &str = "direct";
+pub(super) const DIRECT_GROUP: &str = "direct";
 
 /// The group and the member, where both are known and nothing about them is new.
 pub(super) fn known(store: &Store, sender: &Sender) -> Option<(Group, Member)> {
@@ -115,7 +115,7 @@ fn updated(member: &Member, sender: &ChatSender) -> Option<Member> {
     (new != *member).then_some(new)
 }
 
-fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {
+pub(super) fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {
     let group = Group {
         id: store.next_group_id(),
         name: short(name),

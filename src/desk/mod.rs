@@ -3,12 +3,14 @@
 
 mod access;
 mod answer;
+mod farewell;
 mod incoming;
 pub mod suggestions;
 
 pub use crate::command::access::{Actor, Deed, Thing, may};
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
+pub use farewell::TOMBSTONE;
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
 
 use crate::clock::to_milliseconds;

@@ -19,6 +19,7 @@ mod courier;
 mod edited;
 mod escape;
 mod front;
+mod groups;
 mod handler;
 mod inbound;
 mod layout;

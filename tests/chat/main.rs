@@ -10,6 +10,7 @@ mod dialogues;
 mod door;
 mod experience;
 mod intake;
+mod privacy;
 mod readme;
 mod remind;
 mod rows;
