@@ -108,7 +108,7 @@ impl Desk {
             Meant::Plainly => true,
             Meant::Perhaps if incoming.attention == Attention::InThread => {
                 match asking.and_then(|asking| Some((asking.place?, Actor::of(&asking)))) {
-                    Some((batch, actor)) => self.may_log(batch, actor).await?,
+                    Some((batch, actor)) => self.may_in_batch(actor, Deed::LogReading, batch).await?,
                     None => false,
                 }
             }
@@ -116,10 +116,14 @@ impl Desk {
         })
     }
 
-    async fn may_log(&self, batch: BatchId, actor: Actor) -> Result<bool, CommandError> {
+    /// Whether somebody may do a deed to a batch.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn may_in_batch(&self, actor: Actor, deed: Deed, batch: BatchId) -> Result<bool, StoreError> {
         let Some((state, _)) = self.store().batch(batch).await? else { return Ok(false) };
         let thing = command::access::batch(&self.services, actor, &state).await?;
-        Ok(may(actor, Deed::LogReading, &thing))
+        Ok(may(actor, deed, &thing))
     }
 
     /// Who writes, and whether this is their first line.

@@ -8,8 +8,9 @@ use super::front::Front;
 use super::inbound::{id, sender};
 use super::layout::{page, working};
 use super::limits;
+use super::threads::batch_presses;
 use crate::desk::{Actor, Attention, Deed, Incoming, Said, Sender, Thing, may, table};
-use crate::record::Card;
+use crate::record::{Card, ChatId};
 use crate::reply::say;
 use serde_json::{Value, json};
 use serenity::model::application::{ActionRowComponent, ComponentInteraction, ModalInteraction};
@@ -54,12 +55,34 @@ impl Front {
             }
         };
         let Sender::Chat(who) = &sender else { return Err(say("platform.unknown_button", &[])) };
-        let presser = self.store().member_by_chat(who.user);
-        let owned = Thing::of_member(card.owner);
-        if presser.is_none_or(|presser| !may(Actor::member(&presser), Deed::Press, &owned)) {
-            return Err(say("platform.not_your_button", &[]));
+        if self.may_press(who.user, &card, id).await {
+            return Ok(Pressed { card, id, sender });
         }
-        Ok(Pressed { card, id, sender })
+        Err(say("platform.not_your_button", &[]))
+    }
+
+    /// Buttons are for whoever asked; those that stand under a batch, to log and to look, also for who helps with it.
+    async fn may_press(&self, user: ChatId, card: &Card, id: Id) -> bool {
+        let Some(presser) = self.store().member_by_chat(user) else { return false };
+        let actor = Actor::member(&presser);
+        if may(actor, Deed::Press, &Thing::of_member(card.owner)) {
+            return true;
+        }
+        let (Id::Button(_, place) | Id::Form(_, place)) = id else { return false };
+        let Some(press) = press_of(card, place) else { return false };
+        let batch = match &press {
+            Press::Say(saying) => saying.batch,
+            Press::Form(form) => form.batch,
+        };
+        let Some(batch) =
+            batch.filter(|batch| batch_presses(*batch).iter().any(|(_, known)| *known == press))
+        else {
+            return false;
+        };
+        self.desk.may_in_batch(actor, Deed::LogReading, batch).await.unwrap_or_else(|error| {
+            tracing::error!(%error, "who may press could not be read");
+            false
+        })
     }
 
     async fn carry_out(self: Arc<Self>, press: &ComponentInteraction, ticket: Ticket, pressed: Pressed) {

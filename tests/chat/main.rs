@@ -13,6 +13,7 @@ mod intake;
 mod privacy;
 mod readme;
 mod remind;
+#[path = "../support/rows.rs"]
 mod rows;
 mod same_question;
 mod stale;
