@@ -35,7 +35,9 @@ impl Desk {
             return Ok(());
         };
         let mut places = self.store().places_of_group(group.id).await?;
-        places.iter_mut().for_each(|place| place.reachable = true);
+        for place in &mut places {
+            place.reachable = true;
+        }
         let back = Group { left: None, ..group };
         self.store().commit(Change { groups: vec![back], places, ..Change::default() }).await?;
         Ok(())

@@ -8,6 +8,7 @@ use crate::rows::rows;
 use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use tallyhook::command::spec::Spec;
 use tallyhook::desk::{Answered, Attention, ChatSender, Desk, Incoming, Said, Sender, table};
 use tallyhook::record::ChatId;
 use tallyhook::store::Store;
@@ -372,7 +373,7 @@ async fn everybody_may_what_is_theirs_and_nothing_else() {
 #[test]
 fn no_command_is_without_an_expectation() {
     let known = |name: &str| EXPECTED.iter().any(|(command, ..)| *command == name);
-    let missing: Vec<String> = table::all().map(|spec| spec.name()).filter(|name| !known(name)).collect();
+    let missing: Vec<String> = table::all().map(Spec::name).filter(|name| !known(name)).collect();
     assert!(missing.is_empty(), "say in EXPECTED who may what with {missing:?}");
     for (command, line, _) in EXPECTED {
         let is_spelled = table::all().any(|spec| spec.name() == *command);

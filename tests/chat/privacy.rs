@@ -222,7 +222,7 @@ fn remaining(all: &BTreeMap<String, Vec<String>>, member: MemberId) -> Vec<Strin
     rows.filter(|row| told(row, member)).collect()
 }
 
-/// Also on pages that hold no row any more: as text, and the number as SQLite keeps one, in eight bytes, the highest first
+/// Also on pages that hold no row any more: as text, and the number as `SQLite` keeps one, in eight bytes, the highest first
 /// (its file format, "Record Format").
 fn no_bytes_remain(path: &Path) -> bool {
     let log = path.with_file_name("record.sqlite3-wal");

@@ -248,3 +248,32 @@ async fn a_removal_that_nobody_heard_of_is_noticed_and_the_group_is_let_go() {
     assert_eq!(known, None, "who was only there is gone with it");
     assert_conforming(&cellar.stand_in.records());
 }
+
+/// Only a command or a press brings the right with it; a message does not say what its writer may.
+#[tokio::test]
+async fn a_moderator_may_take_a_record_off_the_board_and_nothing_else() {
+    let mut cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    let finish = told(&cellar, cellar.anna, thread, "batch finish").await;
+    cellar.press(cellar.anna, &finish, "Yes").answer(SOON).await;
+    let share = told(&cellar, cellar.anna, thread, "group board share:B1").await;
+    cellar.press(cellar.anna, &share, "Yes").answer(SOON).await;
+    let (member, moderator) = (
+        newcomer(&cellar, "Cleo", permissions::MEMBER).await,
+        newcomer(&cellar, "Mo", permissions::MEMBER | permissions::MANAGE_MESSAGES).await,
+    );
+    let withdraw =
+        async |user| cellar.ask_in(user, cellar.log, "group board", &[("withdraw", "B1")]).await.text();
+    let refused = withdraw(member).await;
+    assert!(refused.contains("only they, a steward or a moderator"), "{refused}");
+    let settings = cellar.ask_in(moderator, cellar.log, "group settings", &[("country", "DE")]).await;
+    assert!(settings.ephemeral && settings.text().contains("teward"), "{}", settings.text());
+    let card = cellar.ask_in(moderator, cellar.log, "batch show", &[("batch", "B1")]).await;
+    assert!(card.text().contains("belongs to another member"), "{}", card.text());
+    let done = withdraw(moderator).await;
+    assert!(done.contains("B1 Juniper stick"), "{done}");
+    let board = cellar.ask_in(member, cellar.log, "group board", &[]).await;
+    assert!(board.text().contains("The board is empty."), "{}", board.text());
+    cellar.stop().await;
+    assert_conforming(&cellar.stand_in.records());
+}
