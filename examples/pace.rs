@@ -177,6 +177,7 @@ fn parsed(desk: &Desk) -> Timed {
         now: start(),
         request: None,
         confirmed: false,
+        moderates: false,
         place: None,
         typed: String::new(),
         seen: command::Seen::default(),

@@ -40,6 +40,8 @@ pub struct Asking {
     pub request: Option<String>,
     /// The member has already answered the question this line would raise.
     pub confirmed: bool,
+    /// Whether they have the platform's right to manage messages there.
+    pub moderates: bool,
     /// The batch whose thread the line was written in.
     pub place: Option<BatchId>,
     /// The line as typed, kept beside what was read from it.

@@ -7,7 +7,7 @@ use super::status::Look;
 use super::status::fermentation;
 use crate::record::climate::Climate;
 use crate::record::{
-    BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, MemberId, Subject,
+    BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, Subject,
 };
 use crate::remind::plan::{self, PlanInput};
 use crate::reply::{Due, Language, Stored, figure_of, in_language, say};
@@ -171,21 +171,25 @@ impl<'a> Journal<'a> {
     async fn plan(&self, open: &Open) -> Result<ReminderPlan, CommandError> {
         let state = &open.state;
         let (climate, air) = self.climate(state).await?;
-        let zone = self.asking.zone();
-        let quiet = self.asking.quiet();
+        let theirs = self.as_owner(state);
+        let (zone, quiet) = (theirs.zone(), theirs.quiet());
         let (batch, member) = (state.id, state.plan.owner);
         let input = PlanInput { state, climate: &climate, zone, quiet };
-        let planned = in_language(self.language_of(member), || plan::plan(&input));
+        let planned = in_language(Language::of_settings(&theirs.member.settings), || plan::plan(&input));
         Ok(ReminderPlan { batch, member, planned, computed_from: open.version, air })
     }
 
-    /// Reminders go to a batch's owner and speak their language, whoever writes in the record.
-    fn language_of(&self, owner: MemberId) -> Language {
+    /// A helper's entry moves the owner's reminders: they follow the owner's clock, settings and language.
+    fn as_owner(&self, state: &BatchState) -> Asking {
+        let (owner, store) = (state.plan.owner, &self.services.store);
         if owner == self.asking.member.id {
-            return Language::of_settings(&self.asking.member.settings);
+            return self.asking.clone();
         }
-        let memberships = self.services.store.memberships_of(owner);
-        memberships.first().map_or_else(Language::default, |member| Language::of_settings(&member.settings))
+        let there = store.member(owner, state.plan.group);
+        let owner = there.or_else(|| store.memberships_of(owner).into_iter().next());
+        let group = store.group(state.plan.group).unwrap_or_else(|| self.asking.group.clone());
+        let member = owner.unwrap_or_else(|| self.asking.member.clone());
+        Asking { member, group, ..self.asking.clone() }
     }
 
     /// The air around a fermenting batch, with the entries of this request, and up to which entry of each chamber it

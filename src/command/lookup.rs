@@ -1,9 +1,10 @@
 //! Finds what a line speaks of: which batch, which chamber; and whether the member may.
 
+use super::access::{self, Actor, Deed, Thing, may};
 use super::asking::{Asking, Services};
 use super::error::{Code, CommandError, UserError};
 use super::line::shown;
-use crate::record::{BatchId, BatchState, Chamber, Subject};
+use crate::record::{BatchId, BatchState, Chamber, GroupId, MemberId, Subject};
 use crate::reply::{Question, say, words};
 use crate::store::{BatchSummary, Found as FoundByName};
 
@@ -19,25 +20,27 @@ pub enum Found {
     Ask(Question),
 }
 
-/// The batch a line names, else the one of its place, else the only open one, else a question.
+/// The batch a line names, else the one of its place, else the only open one, else a question; and whether the deed may
+/// be done to it.
 ///
 /// `line` makes the example of an answer: it is the line that would have worked, with `{batch}` for the number.
 pub async fn batch(
     services: &Services,
     asking: &Asking,
     named: Option<&str>,
+    deed: Deed,
     line: &str,
 ) -> Result<Found, CommandError> {
     if let Some(name) = named {
-        return Ok(Found::Batch(Box::new(named_batch(services, asking, name).await?)));
+        return Ok(Found::Batch(Box::new(named_batch(services, asking, name, deed).await?)));
     }
     if let Some(place) = asking.place {
-        return Ok(Found::Batch(Box::new(by_id(services, asking, place).await?)));
+        return Ok(Found::Batch(Box::new(by_id(services, asking, place, deed).await?)));
     }
-    let open = services.store.open_batches(asking.member.id).await?;
+    let open = open_batches(services, asking, deed).await?;
     match open.as_slice() {
         [] => Err(UserError::new(Code::NoSuchBatch, say("error.no_open_batch", &[]), START_EXAMPLE).into()),
-        [only] => Ok(Found::Batch(Box::new(by_id(services, asking, only.id).await?))),
+        [only] => Ok(Found::Batch(Box::new(by_id(services, asking, only.id, deed).await?))),
         several => {
             let choices: Vec<String> =
                 several.iter().take(CHOICES).map(|batch| format!("{} {}", batch.id, batch.name)).collect();
@@ -55,21 +58,42 @@ pub async fn batch(
     }
 }
 
+/// The member's own open batches; where there is none, those they help with, for what a helper may do.
+async fn open_batches(
+    services: &Services,
+    asking: &Asking,
+    deed: Deed,
+) -> Result<Vec<BatchSummary>, CommandError> {
+    let own = services.store.open_batches(asking.member.id).await?;
+    if !own.is_empty() {
+        return Ok(own);
+    }
+    let as_helper = Thing::helped_by(asking.member.id);
+    if !may(Actor::of(asking), deed, &as_helper) {
+        return Ok(own);
+    }
+    let mut helped = services.store.batches_helped(asking.member.id).await?;
+    helped.retain(|batch| batch.is_open);
+    Ok(helped)
+}
+
 const START_EXAMPLE: &str =
     "batch start name:Juniper stick kind:fermented-sausage meat:2.4 kg casing:50 mm loss:38%";
 
-/// The batch a line names, by number (`B3`, `3`) or by name; the member's own first, then the group's.
+/// The batch a line names, by number (`B3`, `3`) or by name, if the deed may be done to it: the member's own first, then
+/// those they help with and those on the group's board. Of any other it is not said whether there is one.
 pub async fn named_batch(
     services: &Services,
     asking: &Asking,
     name: &str,
+    deed: Deed,
 ) -> Result<BatchState, CommandError> {
     let digits = name.trim().trim_start_matches(['B', 'b', '#']);
     if let Ok(number) = digits.parse::<i64>() {
-        return by_id(services, asking, BatchId(number)).await;
+        return by_id(services, asking, BatchId(number), deed).await;
     }
     match services.store.batch_by_name(asking.member.id, asking.group.id, name).await? {
-        FoundByName::One(batch) => by_id(services, asking, batch.id).await,
+        FoundByName::One(batch) => by_id(services, asking, batch.id, deed).await,
         FoundByName::Nothing => Err(no_such_batch(name)),
         FoundByName::Several(batches) => {
             let list: Vec<String> =
@@ -83,12 +107,24 @@ pub async fn named_batch(
     }
 }
 
-async fn by_id(services: &Services, asking: &Asking, id: BatchId) -> Result<BatchState, CommandError> {
-    let found = as_of_now(services, asking, id).await?;
-    // Their own batches are theirs wherever they ask.
-    let may_see =
-        |state: &BatchState| state.plan.group == asking.group.id || state.plan.owner == asking.member.id;
-    found.filter(may_see).ok_or_else(|| no_such_batch(&id.to_string()))
+async fn by_id(
+    services: &Services,
+    asking: &Asking,
+    id: BatchId,
+    deed: Deed,
+) -> Result<BatchState, CommandError> {
+    let unknown = || no_such_batch(&id.to_string());
+    let state = as_of_now(services, asking, id).await?.ok_or_else(unknown)?;
+    let actor = Actor::of(asking);
+    let thing = access::batch(services, actor, &state).await?;
+    if may(actor, deed, &thing) {
+        return Ok(state);
+    }
+    if !may(actor, Deed::KnowOf, &thing) {
+        return Err(unknown());
+    }
+    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+    Err(UserError::new(Code::NotYours, say("error.not_yours", &holes), "batch list").into())
 }
 
 /// A batch as it stood at the moment of asking, which may lie before its last entries; as it stands where it had not
@@ -107,21 +143,21 @@ pub async fn as_of_now(
     Ok(Some(BatchState::rebuild_as_of(&events, asking.now).unwrap_or(state)))
 }
 
-fn no_such_batch(name: &str) -> CommandError {
+/// One sentence for a batch that there is not and for one that is none of the member's business.
+pub fn no_such_batch(name: &str) -> CommandError {
     UserError::new(Code::NoSuchBatch, say("error.no_such_batch", &[("typed", &shown(name))]), "batch list")
         .into()
 }
 
-/// As [`batch`], for what writes in it: the member's own, and not over.
+/// As [`batch`], for what goes on with it: the member's own, and not over.
 pub async fn own_open_batch(
     services: &Services,
     asking: &Asking,
     named: Option<&str>,
     line: &str,
 ) -> Result<Found, CommandError> {
-    let found = batch(services, asking, named, line).await?;
+    let found = batch(services, asking, named, Deed::Run, line).await?;
     if let Found::Batch(state) = &found {
-        owner_only(state, asking)?;
         still_open(state)?;
     }
     Ok(found)
@@ -140,15 +176,6 @@ pub fn still_open(state: &BatchState) -> Result<(), UserError> {
         say("batch.already_over", &holes),
         format!("batch show {}", state.id),
     ))
-}
-
-/// Refuses what only the owner may do.
-pub fn owner_only(state: &BatchState, asking: &Asking) -> Result<(), UserError> {
-    if state.plan.owner == asking.member.id {
-        return Ok(());
-    }
-    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-    Err(UserError::new(Code::NotYours, say("error.not_yours", &holes), "batch list"))
 }
 
 /// A chamber, or the question which one is meant.
@@ -225,7 +252,8 @@ pub fn which_of(candidates: Vec<Chamber>, line: &str) -> Question {
     }
 }
 
-fn no_such_chamber(name: &str) -> CommandError {
+/// The member has none of that name.
+pub fn no_such_chamber(name: &str) -> CommandError {
     let sentence = say("error.no_such_chamber", &[("typed", &shown(name))]);
     let example = format!("chamber add name:{}", typable(&shown(name)));
     UserError::new(Code::NoSuchThing, sentence, example).into()
@@ -242,6 +270,13 @@ pub const HOME_CHAMBER: &str = "home";
 /// The name of a chamber, for a reply.
 pub async fn chamber_name(services: &Services, id: crate::record::ChamberId) -> Result<String, CommandError> {
     Ok(services.store.chamber(id).await?.map_or_else(|| HOME_CHAMBER.to_owned(), |chamber| chamber.name))
+}
+
+/// The name of a member as a group knows them; of whoever is in none of its any more, what they were.
+pub fn member_name(services: &Services, member: MemberId, group: GroupId) -> String {
+    let anywhere = || services.store.memberships_of(member).into_iter().next();
+    let found = services.store.member(member, group).or_else(anywhere);
+    found.map_or_else(|| say("member.former", &[]), |member| member.name)
 }
 
 /// The name of the chamber or the meter that an entry is of; empty for a batch, which is named by its number.

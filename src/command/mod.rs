@@ -4,6 +4,7 @@
 //! it is carried out. A command computes a [`Change`](crate::store::Change) and a reply; [`perform`] keeps the
 //! change and only then lets the answer leave.
 
+pub mod access;
 pub mod appraisal;
 pub mod args;
 pub mod asking;

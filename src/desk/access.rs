@@ -12,7 +12,7 @@ use chrono::{DateTime, Utc};
 const LONGEST_NAME: usize = 60;
 
 /// A direct conversation's group.
-const DIRECT_GROUP: &str = "direct";
+pub(super) const DIRECT_GROUP: &str = "direct";
 
 /// The group and the member, where both are known and nothing about them is new.
 pub(super) fn known(store: &Store, sender: &Sender) -> Option<(Group, Member)> {
@@ -77,6 +77,7 @@ fn asking(group: Group, member: Member, now: DateTime<Utc>) -> Asking {
         request: None,
         confirmed: false,
         place: None,
+        moderates: false,
         typed: String::new(),
         seen: Seen::default(),
     }
@@ -177,12 +178,13 @@ pub(super) fn language(store: &Store, sender: &Sender) -> Language {
     }
 }
 
-fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {
+pub(super) fn new_group(store: &Store, change: &mut Change, name: &str) -> Group {
     let group = Group {
         id: store.next_group_id(),
         name: short(name),
         settings: GroupSettings::default(),
         chat: None,
+        left: None,
     };
     change.groups.push(group.clone());
     group

@@ -3,13 +3,16 @@
 
 mod access;
 mod answer;
+mod farewell;
 mod incoming;
 mod pace;
 pub mod suggestions;
 
+pub use crate::command::access::{Actor, Deed, Thing, may};
 pub use crate::command::forms::log as log_form;
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
+pub use farewell::TOMBSTONE;
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
 use pace::{Allowed, Pace};
 
@@ -182,7 +185,7 @@ impl Desk {
         Ok(Some(answer))
     }
 
-    /// What nobody addressed to the assistant must speak for itself; in a batch's thread its owner may be less plain.
+    /// What nobody addressed to the assistant must speak for itself; in a batch's thread whoever may log may be less plain.
     /// Nobody becomes a member by talking to others.
     async fn is_for_us(&self, incoming: &Incoming) -> Result<bool, CommandError> {
         if incoming.attention == Attention::Addressed {
@@ -193,11 +196,8 @@ impl Desk {
         Ok(match command::meant(&incoming.typed(), asking.as_ref()) {
             Meant::Plainly => true,
             Meant::Perhaps if incoming.attention == Attention::InThread => {
-                match asking.and_then(|asking| Some((asking.place?, asking.member.id))) {
-                    Some((batch, member)) => {
-                        let batch = self.store().batch(batch).await?;
-                        batch.is_some_and(|(batch, _)| batch.plan.owner == member)
-                    }
+                match asking.and_then(|asking| Some((asking.place?, Actor::of(&asking)))) {
+                    Some((batch, actor)) => self.may_in_batch(actor, Deed::LogReading, batch).await?,
                     None => false,
                 }
             }
@@ -209,6 +209,16 @@ impl Desk {
         let Sender::Chat(sender) = &incoming.sender else { return Allowed::Yes };
         let mut pace = self.pace.lock().unwrap_or_else(PoisonError::into_inner);
         pace.take(sender.user, sender.group.as_ref().map(|(group, _)| *group), incoming.at)
+    }
+
+    /// Whether somebody may do a deed to a batch.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn may_in_batch(&self, actor: Actor, deed: Deed, batch: BatchId) -> Result<bool, StoreError> {
+        let Some((state, _)) = self.store().batch(batch).await? else { return Ok(false) };
+        let thing = command::access::batch(&self.services, actor, &state).await?;
+        Ok(may(actor, deed, &thing))
     }
 
     /// Who writes, and whether this is their first line.
@@ -235,6 +245,7 @@ fn asked(incoming: &Incoming, group: Group, member: Member) -> Asking {
         now: to_milliseconds(incoming.at),
         request: incoming.id.clone(),
         confirmed: incoming.confirmed,
+        moderates: matches!(&incoming.sender, Sender::Chat(sender) if sender.moderates),
         place: incoming.place,
         typed: incoming.typed(),
         seen: Seen::default(),

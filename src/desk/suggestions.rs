@@ -20,7 +20,9 @@ pub struct Suggestion {
 
 /// Whether there is anything to suggest for an option.
 pub fn are_there_for(option: &OptionSpec) -> bool {
-    option.kind == OptionKind::Batch || option.name == "chamber" || suggest::words(option.name).is_some()
+    option.kind == OptionKind::Batch
+        || ["chamber", "member"].contains(&option.name)
+        || suggest::words(option.name).is_some()
 }
 
 /// Suggestions for what was typed so far, those that begin with it first.
@@ -37,6 +39,7 @@ pub(super) async fn of(
     let all = match option.kind {
         OptionKind::Batch => batches(store, sender).await,
         _ if option.name == "chamber" => chambers(store, sender).await,
+        _ if option.name == "member" => others(store, sender),
         _ => fixed(option.name),
     };
     ranked(all, typed)
@@ -45,14 +48,22 @@ pub(super) async fn of(
 async fn batches(store: &Store, sender: &Sender) -> Vec<Suggestion> {
     let Some((_, member)) = access::known_at_all(store, sender) else { return Vec::new() };
     let mut all = store.batches_of(member.id).await.unwrap_or_default();
-    // Open ones first, and the youngest of them.
+    // Open ones first, and the youngest of them; then those they help with.
     all.sort_by_key(|batch| (!batch.is_open, std::cmp::Reverse(batch.id)));
+    all.extend(store.batches_helped(member.id).await.unwrap_or_default());
     all.into_iter()
         .map(|batch| Suggestion {
             shown: format!("{} {}", batch.id, batch.name),
             value: batch.id.to_string(),
         })
         .collect()
+}
+
+/// Who else is in the group.
+fn others(store: &Store, sender: &Sender) -> Vec<Suggestion> {
+    let Some((group, me)) = access::known_at_all(store, sender) else { return Vec::new() };
+    let others = store.members_of_group(group.id).into_iter().filter(|member| member.id != me.id);
+    others.map(|member| Suggestion { shown: member.name.clone(), value: member.name }).collect()
 }
 
 async fn chambers(store: &Store, sender: &Sender) -> Vec<Suggestion> {

@@ -13,7 +13,7 @@ use crate::desk::Said;
 use crate::record::{ChatId, Letter, MemberId, Place, PlaceKind, ReminderKind};
 use crate::remind::courier::{Courier, Delivery, Parcel};
 use crate::reply::say;
-use crate::store::Change;
+use crate::store::{Change, StoreError};
 use tokio::sync::watch;
 
 impl Courier for Front {
@@ -153,8 +153,7 @@ impl Front {
         let user = self.chat_of(parcel.member);
         let who = user.map(|user| format!("<@{user}>")).unwrap_or_default();
         let text = say("platform.reminder", &[("who", &who), ("text", &escaped(&parcel.text()))]);
-        let mut presses: Vec<(String, Press)> = parcel.batch.map(batch_presses).unwrap_or_default();
-        presses.extend(snooze_press(parcel));
+        let presses = self.presses_of(parcel).await.map_err(|error| store_failed(&error))?;
         let id = self.store().next_card_id();
         if !presses.is_empty() {
             let card = card(id, parcel.member, &presses, self.clock.now());
@@ -173,6 +172,23 @@ impl Front {
         let posted = self.api.post(place, &body.json(), &parcel.nonce).await?;
         self.remember_posted(posted, parcel.batch).await;
         Ok(())
+    }
+
+    /// What can be done about a message with wet hands. Whoever was asked to help says yes or no.
+    async fn presses_of(&self, parcel: &Parcel) -> Result<Vec<(String, Press)>, StoreError> {
+        let Some(batch) = parcel.batch else { return Ok(snooze_press(parcel).into_iter().collect()) };
+        let helpers = self.store().helpers_of(batch).await?;
+        let asked = helpers.iter().find(|helper| helper.member == parcel.member);
+        if asked.is_some_and(|helper| helper.accepted_at.is_none()) {
+            let line = |answer: &str| format!("batch helper batch:{batch} accept:{answer}");
+            return Ok(vec![
+                (say("platform.button.accept", &[]), say_line(line("yes"))),
+                (say("platform.button.decline", &[]), say_line(line("no"))),
+            ]);
+        }
+        let mut presses = batch_presses(batch);
+        presses.extend(snooze_press(parcel));
+        Ok(presses)
     }
 
     /// A member's direct conversation; opened where there is none. `None`: they are on no chat platform.
@@ -195,7 +211,10 @@ impl Front {
 fn snooze_press(parcel: &Parcel) -> Option<(String, Press)> {
     let [part] = parcel.parts.as_slice() else { return None };
     let (id, _) = part.reminder.filter(|(_, kind)| *kind != ReminderKind::DegreeHoursNearlySpent)?;
-    let said = Said::Line(format!("remind snooze id:{id} for:1 h"));
-    let saying = Saying { said, at: None, confirmed: false, batch: None, request: None };
-    Some((say("platform.button.snooze", &[]), Press::Say(saying)))
+    Some((say("platform.button.snooze", &[]), say_line(format!("remind snooze id:{id} for:1 h"))))
+}
+
+const fn say_line(line: String) -> Press {
+    let said = Said::Line(line);
+    Press::Say(Saying { said, at: None, confirmed: false, batch: None, request: None })
 }

@@ -162,6 +162,7 @@ impl Front {
                 group,
                 manages: None,
                 locale: None,
+                moderates: false,
             }),
             said: Said::Deleted { of: messages.iter().map(|message| request(*message)).collect() },
             at: self.clock.now(),

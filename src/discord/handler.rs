@@ -25,15 +25,17 @@ pub(super) struct Handler {
 impl EventHandler for Handler {
     async fn ready(&self, _: Context, ready: Ready) {
         tracing::info!(groups = ready.guilds.len(), "connected");
+        let there = ready.guilds.iter().map(|group| id(group.id.get())).collect();
+        self.front.compare_groups(&there).await;
         Arc::clone(&self.front).catch_up().await;
     }
 
     async fn guild_create(&self, _: Context, guild: Guild, _: Option<bool>) {
         self.front.name_group(id(guild.id.get()), &guild.name);
+        self.front.enter_group(id(guild.id.get())).await;
     }
 
-    /// An outage says so; without that word the assistant was removed. Nothing is erased: it may be let in again, and
-    /// what members wrote is theirs.
+    /// An outage says so; without that word the assistant was removed. It may be let in again within thirty days.
     async fn guild_delete(&self, _: Context, gone: UnavailableGuild, _: Option<Guild>) {
         if gone.unavailable {
             tracing::info!(group = gone.id.get(), "a group cannot be reached for now");

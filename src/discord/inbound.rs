@@ -122,15 +122,17 @@ pub(super) fn sender(
     group: Option<GuildId>,
     named: impl Fn(ChatId) -> (ChatId, String),
 ) -> ChatSender {
-    let manages = member
-        .and_then(|member| member.permissions)
-        .map(|permissions| permissions.intersects(Permissions::ADMINISTRATOR | Permissions::MANAGE_GUILD));
+    let permissions = member.and_then(|member| member.permissions).filter(|_| group.is_some());
+    let may = |right: Permissions| {
+        permissions.map(|permissions| permissions.intersects(Permissions::ADMINISTRATOR | right))
+    };
     ChatSender {
         user: id(user.id.get()),
         name: name_of(user),
         group: group.map(|group| named(id(group.get()))),
-        manages: group.and(manages),
+        manages: may(Permissions::MANAGE_GUILD),
         locale: (!locale.is_empty()).then(|| locale.to_owned()),
+        moderates: may(Permissions::MANAGE_MESSAGES).unwrap_or_default(),
     }
 }
 

@@ -103,6 +103,7 @@ impl Front {
             user: written.user,
             name: written.name.clone(),
             group: written.group.map(|group| self.group(group)),
+            moderates: false,
             manages: None,
             locale: None,
         })

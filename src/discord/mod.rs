@@ -23,6 +23,7 @@ mod escape;
 mod form;
 mod forum;
 mod front;
+mod groups;
 mod handler;
 mod inbound;
 mod layout;

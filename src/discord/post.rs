@@ -103,21 +103,6 @@ impl Front {
         Outgoing { batch, letter: Some(letter), ..new }
     }
 
-    /// A group let the assistant go: its places are left alone until somebody writes there again.
-    pub(super) async fn leave_group(&self, group: ChatId) {
-        let Some(group) = self.store().group_by_chat(group) else { return };
-        match self.store().reachable_places().await {
-            Ok(places) => {
-                for place in
-                    places.into_iter().filter(|place| place.group == group.id && place.member.is_none())
-                {
-                    self.place_deleted(place.id).await;
-                }
-            }
-            Err(error) => tracing::error!(%error, "the places of a group could not be read"),
-        }
-    }
-
     /// A place is gone.
     pub(super) async fn place_deleted(&self, place: ChatId) {
         let gone = Trouble::Refused { status: 404, code: 10_003, message: "deleted".to_owned() };

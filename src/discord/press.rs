@@ -9,8 +9,9 @@ use super::form::Form;
 use super::front::Front;
 use super::inbound::{id, sender};
 use super::layout::{page, working};
-use crate::desk::{Attention, Incoming, Said, Sender, table};
-use crate::record::Card;
+use super::threads::batch_presses;
+use crate::desk::{Actor, Attention, Deed, Incoming, Said, Sender, Thing, may, table};
+use crate::record::{Card, ChatId};
 use crate::reply::say;
 use crate::reply::wording::is_said;
 use crate::store::{Change, StoreError};
@@ -53,11 +54,35 @@ impl Front {
             }
         };
         let Sender::Chat(who) = &sender else { return Err(say("platform.unknown_button", &[])) };
-        let presser = self.store().member_by_chat(who.user);
-        if presser.is_none_or(|presser| presser.id != card.owner) {
-            return Err(say("platform.not_your_button", &[]));
+        if self.may_press(who.user, &card, id).await {
+            return Ok(Pressed { card, id, sender });
         }
-        Ok(Pressed { card, id, sender })
+        Err(say("platform.not_your_button", &[]))
+    }
+
+    /// Buttons are for whoever asked; those that stand under a batch, to log and to look, also for who helps with it.
+    async fn may_press(&self, user: ChatId, card: &Card, id: Id) -> bool {
+        let Some(presser) = self.store().member_by_chat(user) else { return false };
+        let actor = Actor::member(&presser);
+        if may(actor, Deed::Press, &Thing::of_member(card.owner)) {
+            return true;
+        }
+        let (Id::Button(_, place) | Id::Form(_, place)) = id else { return false };
+        let Some(press) = press_of(card, place) else { return false };
+        let batch = match &press {
+            Press::Say(saying) => saying.batch,
+            Press::Form(form) => form.batch,
+            Press::Leave(_) | Press::Left(_) => None,
+        };
+        let Some(batch) =
+            batch.filter(|batch| batch_presses(*batch).iter().any(|(_, known)| *known == press))
+        else {
+            return false;
+        };
+        self.desk.may_in_batch(actor, Deed::LogReading, batch).await.unwrap_or_else(|error| {
+            tracing::error!(%error, "who may press could not be read");
+            false
+        })
     }
 
     async fn carry_out(self: Arc<Self>, press: &ComponentInteraction, ticket: Ticket, pressed: Pressed) {
@@ -67,14 +92,15 @@ impl Front {
                 Some(Press::Say(saying)) => {
                     // A press is carried out once, however often it is pressed: its id stays the same.
                     let incoming = self.said_by_press(saying, sender, id.to_string());
-                    let private = is_private(&incoming.said);
+                    let private =
+                        is_private(&incoming.said) || self.answers_privately(group_of(&incoming.sender));
                     self.answer(ticket, incoming, private, None).await;
                 }
                 Some(Press::Form(form)) => {
                     let unique = format!("{}.{}", Id::Form(card.id, place), press.id);
                     self.open_form(&ticket, &form, &unique).await;
                 }
-                Some(Press::Leave(leaving)) => self.leave(&ticket, &card, &leaving).await,
+                Some(Press::Leave(leaving)) => self.leave_question(&ticket, &card, &leaving).await,
                 Some(Press::Left(left)) => self.say_privately(&ticket, &say(left.key(), &[])).await,
                 None => self.say_privately(&ticket, &say("platform.unknown_button", &[])).await,
             },
@@ -107,7 +133,7 @@ impl Front {
     }
 
     /// Takes the buttons of a question away, unless one of them kept something already.
-    async fn leave(&self, ticket: &Ticket, card: &Card, leaving: &Leaving) {
+    async fn leave_question(&self, ticket: &Ticket, card: &Card, leaving: &Leaving) {
         match self.left(card, leaving).await {
             Ok(None) => {
                 let body = Body::words(&say(leaving.what.key(), &[]));
@@ -235,6 +261,13 @@ impl Front {
                 log_unsent(&trouble);
             }
         }
+    }
+}
+
+fn group_of(sender: &Sender) -> Option<ChatId> {
+    match sender {
+        Sender::Chat(sender) => sender.group.as_ref().map(|(group, _)| *group),
+        Sender::Named { .. } => None,
     }
 }
 

@@ -75,8 +75,14 @@ fn message_of(frame: &str) -> Written {
 /// well as the language she is shown.
 fn anna(group: Option<ChatId>, manages: Option<bool>) -> Sender {
     let group = group.map(|group| (group, "the group".to_owned()));
-    let locale = Some("en-US".to_owned());
-    Sender::Chat(ChatSender { user: ANNA, name: "Anna".to_owned(), group, manages, locale })
+    Sender::Chat(ChatSender {
+        user: ANNA,
+        name: "Anna".to_owned(),
+        group,
+        manages,
+        locale: Some("en-US".to_owned()),
+        moderates: manages == Some(true),
+    })
 }
 
 fn at(text: &str) -> DateTime<Utc> {

@@ -171,5 +171,8 @@ async fn housekeeping(front: &Front) -> ! {
         if let Err(error) = front.store().commit(change).await {
             tracing::warn!(%error, "old pages could not be let go");
         }
+        if let Err(error) = front.desk.purge_left_groups(front.clock.now()).await {
+            tracing::warn!(%error, "a group that let the assistant go could not be let go");
+        }
     }
 }

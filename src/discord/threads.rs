@@ -7,7 +7,7 @@ use super::limits;
 use super::live_card::Composed;
 use super::notices::{About, store_failed};
 use super::trouble::{Meaning, Trouble};
-use crate::desk::{self, Said};
+use crate::desk::{self, Actor, Deed, Said, Thing, may};
 use crate::record::{BatchId, BatchState, Card, ChatId, Letter, LiveCard, MemberId, Place, PlaceKind};
 use crate::reply::say;
 use crate::store::{Change, StoreError};
@@ -60,7 +60,10 @@ impl Front {
     ) -> Result<(), StoreError> {
         let store = self.store();
         let Some((state, _)) = store.batch(batch).await? else { return Ok(()) };
-        if state.plan.owner != member || state.stage().0.is_over() {
+        let asker = store.memberships_of(member).into_iter().next();
+        let owned = Thing::of_member(state.plan.owner);
+        let may_open = asker.is_some_and(|asker| may(Actor::member(&asker), Deed::Run, &owned));
+        if !may_open || state.stage().0.is_over() {
             return Ok(());
         }
         if let Some(place) = store.place_of_batch(batch).await? {

@@ -1,6 +1,6 @@
 //! Members, groups, chambers, meters and their settings.
 
-use super::ids::{ChamberId, ChatId, GroupId, MemberId, MeterId};
+use super::ids::{BatchId, ChamberId, ChatId, GroupId, MemberId, MeterId};
 use crate::quantity::{Mass, MassUnit, TemperatureScale};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -151,6 +151,22 @@ pub struct Group {
     pub settings: GroupSettings,
     /// Its number on a chat platform; that of the member where it is one member's direct conversation.
     pub chat: Option<ChatId>,
+    /// Since when the assistant is no longer let into it; `None` while it is there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left: Option<DateTime<Utc>>,
+}
+
+/// A member whom a batch's owner asked to help with it. They may do nothing there until they accept.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Helper {
+    /// With which batch.
+    pub batch: BatchId,
+    /// Who.
+    pub member: MemberId,
+    /// When they were asked.
+    pub invited_at: DateTime<Utc>,
+    /// When they said yes; `None` until then.
+    pub accepted_at: Option<DateTime<Utc>>,
 }
 
 /// A chamber of a member's.

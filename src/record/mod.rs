@@ -32,7 +32,9 @@ pub use ids::{
     ReminderId,
 };
 pub use live_card::LiveCard;
-pub use member::{Chamber, Group, GroupSettings, Member, MemberSettings, Meter, Pause, QuietHours, Role};
+pub use member::{
+    Chamber, Group, GroupSettings, Helper, Member, MemberSettings, Meter, Pause, QuietHours, Role,
+};
 pub use outgoing::{Outgoing, OutgoingState};
 pub use reading::{Calibration, Instrument, PhReading};
 pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};

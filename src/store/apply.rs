@@ -5,8 +5,8 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, formulations, groups, live_cards, members, meters, outbox,
-    places, plans, reminders, shares,
+    batches, cards, chambers, claims, events, forget, formulations, groups, helpers, live_cards, members,
+    meters, outbox, places, plans, reminders, shares,
 };
 use crate::record::{MemberId, Subject};
 
@@ -70,8 +70,17 @@ pub(super) async fn apply(
     for formulation in &change.formulations {
         formulations::keep(connection, formulation).await?;
     }
+    for helper in &change.helpers {
+        helpers::keep(connection, helper).await?;
+    }
+    for (batch, member) in &change.helpers_gone {
+        helpers::remove(connection, *batch, *member).await?;
+    }
     if let Some(member) = change.erase_member {
-        members::erase(connection, member).await?;
+        forget::member(connection, member).await?;
+    }
+    if let Some(group) = change.purge_group {
+        groups::purge(connection, group).await?;
     }
     Ok(Applied { duplicate: false, refused })
 }

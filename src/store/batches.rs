@@ -126,13 +126,8 @@ impl Store {
             .await
     }
 
-    /// Every batch of a group, the one with the latest entry first.
-    pub async fn batches_of_group(&self, group: GroupId) -> Result<Vec<BatchSummary>, StoreError> {
-        self.summaries(summaries!("where group_id = $1 order by last_ms desc, id desc"), [group.0.into()])
-            .await
-    }
-
-    /// A batch by its name or how it begins: among the owner's own first, then in the whole group.
+    /// A batch by its name or how it begins: among the member's own first, then among those they help with and those
+    /// on the group's board.
     pub async fn batch_by_name(
         &self,
         owner: MemberId,
@@ -155,16 +150,18 @@ impl Store {
         if !own.is_empty() {
             return Ok(Found::among(own, text, |batch| &batch.name));
         }
-        let anybodys = self
+        let others = self
             .summaries(
                 summaries!(
-                    "where group_id = $1 and substr(folded_name, 1, length($2)) = $2
+                    "where substr(folded_name, 1, length($2)) = $2
+                     and (id in (select batch_id from shares where group_id = $1)
+                         or id in (select batch_id from helpers where member_id = $3 and accepted_ms is not null))
                  order by last_ms desc, id desc"
                 ),
-                [group.0.into(), folded.as_str().into()],
+                [group.0.into(), folded.as_str().into(), owner.0.into()],
             )
             .await?;
-        Ok(Found::among(anybodys, text, |batch| &batch.name))
+        Ok(Found::among(others, text, |batch| &batch.name))
     }
 
     async fn summaries(

@@ -2,7 +2,7 @@
 
 use crate::record::{
     BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
-    LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    Helper, LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -102,10 +102,16 @@ pub struct Change {
     pub forget_pages_before: Option<DateTime<Utc>>,
     /// Batches shown to a group, or taken off its board.
     pub shares: Vec<ShareWrite>,
+    /// Members who were asked to help with a batch, or said yes.
+    pub helpers: Vec<Helper>,
+    /// Members who help with a batch no longer.
+    pub helpers_gone: Vec<(BatchId, MemberId)>,
     /// Recipes that are new, altered, shared or no longer shared.
     pub formulations: Vec<Formulation>,
     /// A member who wants everything of theirs deleted.
     pub erase_member: Option<MemberId>,
+    /// A group that let the assistant go long ago: its settings, its board and who was in it are let go.
+    pub purge_group: Option<GroupId>,
 }
 
 impl Change {

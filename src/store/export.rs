@@ -3,7 +3,9 @@
 use super::Store;
 use super::error::StoreError;
 use super::shares::Share;
-use crate::record::{BatchState, Chamber, Event, Formulation, Member, MemberId, Meter, Outgoing, Reminder};
+use crate::record::{
+    BatchState, Chamber, Event, Formulation, Helper, Member, MemberId, Meter, Outgoing, Reminder,
+};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -28,6 +30,8 @@ pub struct Everything {
     pub messages: Vec<Outgoing>,
     /// What they show on a group's board.
     pub shares: Vec<Share>,
+    /// The batches of others they help with or were asked to help with.
+    pub helping: Vec<Helper>,
     /// Their recipes.
     pub formulations: Vec<Formulation>,
 }
@@ -65,6 +69,7 @@ impl Store {
             reminders: self.all_reminders_of(member).await?,
             messages: self.outgoing_to(member).await?,
             shares: self.shares_of_member(member).await?,
+            helping: self.helping(member).await?,
             formulations: self.formulations_of(member).await?,
         })
     }

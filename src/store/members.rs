@@ -5,7 +5,6 @@ use super::convert::{each, json, parsed, word};
 use super::engine::Connection;
 use super::error::StoreError;
 use super::names::fold;
-use super::numbers::Numbers;
 use crate::record::{ChatId, GroupId, Member, MemberId, Role};
 use sqlx::FromRow;
 
@@ -107,25 +106,4 @@ pub(super) async fn all(connection: &mut Connection) -> Result<Vec<Member>, Stor
         )
         .await?;
     each(rows)
-}
-
-/// Erases a member and, by the tables' own references, everything that is theirs, the ids of their requests among it.
-/// What they wrote in the batches
-/// and chambers of others stays there without an author.
-pub(super) async fn erase(connection: &mut Connection, member: MemberId) -> Result<(), StoreError> {
-    Numbers::remember(connection).await?;
-    connection
-        .run(
-            "delete from requests where request in (
-                 select request from events where author_id = $1
-                     or batch_id in (select id from batches where owner_id = $1)
-                     or chamber_id in (select id from chambers where owner_id = $1)
-                     or meter_id in (select id from meters where owner_id = $1))",
-            [member.0.into()],
-        )
-        .await?;
-    connection.run("update events set request = null where author_id = $1", [member.0.into()]).await?;
-    super::formulations::forget_owner(connection, member).await?;
-    connection.run("delete from members where id = $1", [member.0.into()]).await?;
-    Ok(())
 }

@@ -52,9 +52,11 @@ async fn ready(path: &Path, options: &SqliteConnectOptions) -> Result<Connection
     let opening = |error: sqlx::Error| StoreError::opening(path.to_owned(), &error);
     let mut connection = options.connect().await.map_err(opening)?;
     recognise(path, &mut connection).await?;
+    // Before anything is moved: what a migration lets go of is overwritten, too.
+    sqlx::query("pragma secure_delete = on").execute(&mut connection).await.map_err(opening)?;
     MIGRATIONS.run_direct(None, &mut connection, false).await.map_err(|error| migrating(path, error))?;
     // Only now: a file that turned out to be somebody else's was not touched.
-    for pragma in ["pragma journal_mode = wal", "pragma synchronous = full", "pragma secure_delete = on"] {
+    for pragma in ["pragma journal_mode = wal", "pragma synchronous = full"] {
         sqlx::query(pragma).execute(&mut connection).await.map_err(opening)?;
     }
     Ok(Connection::Sqlite(connection))

@@ -91,6 +91,19 @@ impl Store {
         Ok(row.map(|(batch,)| BatchId(batch)))
     }
 
+    /// Every channel and thread of a group that anybody wrote in, whether it can be posted to or not.
+    pub async fn places_of_group(&self, group: GroupId) -> Result<Vec<Place>, StoreError> {
+        let rows: Vec<PlaceRow> = self
+            .readers
+            .all(
+                "select id, group_id, kind, member_id, batch_id, seen, is_reachable from places
+                 where group_id = $1 and kind <> 'direct' order by id",
+                [group.0.into()],
+            )
+            .await?;
+        each(rows)
+    }
+
     /// Every place that messages can be read in and posted to, oldest first.
     pub async fn reachable_places(&self) -> Result<Vec<Place>, StoreError> {
         let rows: Vec<PlaceRow> = self

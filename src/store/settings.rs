@@ -36,7 +36,11 @@ impl Settings {
         if touches_what_is_over(change) {
             self.over.fetch_add(1, Ordering::Release);
         }
-        if change.groups.is_empty() && change.members.is_empty() && change.erase_member.is_none() {
+        if change.groups.is_empty()
+            && change.members.is_empty()
+            && change.erase_member.is_none()
+            && change.purge_group.is_none()
+        {
             return;
         }
         let mut known = self.known.write().unwrap_or_else(PoisonError::into_inner);
@@ -52,7 +56,14 @@ impl Settings {
             known.members.insert((member.group, member.id), member.clone());
         }
         if let Some(erased) = change.erase_member {
+            let chat =
+                known.members.values().find(|member| member.id == erased).and_then(|member| member.chat);
             known.members.retain(|(_, id), _| *id != erased);
+            known.groups.retain(|_, group| chat.is_none() || group.chat != chat);
+        }
+        if let Some(purged) = change.purge_group {
+            known.members.retain(|(group, _), _| *group != purged);
+            known.groups.remove(&purged);
         }
     }
 
@@ -63,6 +74,10 @@ impl Settings {
 
     pub(super) fn group(&self, id: GroupId) -> Option<Group> {
         self.known().groups.get(&id).cloned()
+    }
+
+    pub(super) fn groups(&self) -> Vec<Group> {
+        self.known().groups.values().cloned().collect()
     }
 
     pub(super) fn group_by_name(&self, name: &str) -> Option<Group> {
@@ -103,6 +118,7 @@ impl Settings {
 fn touches_what_is_over(change: &Change) -> bool {
     !change.shares.is_empty()
         || change.erase_member.is_some()
+        || change.purge_group.is_some()
         || change.batches.iter().any(|write| write.state.stage().0.is_over())
         || change.events.iter().any(|event| corrected(&event.what).is_some())
 }

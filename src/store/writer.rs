@@ -135,7 +135,7 @@ impl Writer {
         for (job, result) in jobs.iter().zip(&results) {
             if let (Work::Keep(change), Ok(Done { duplicate: false, .. })) = (&job.work, result) {
                 self.settings.take(change);
-                erased |= change.erase_member.is_some();
+                erased |= change.erase_member.is_some() || change.purge_group.is_some();
             }
         }
         if erased {

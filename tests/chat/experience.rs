@@ -18,6 +18,7 @@ fn asking(services: &Services, id: MemberId) -> Asking {
         now: minute(100_000),
         request: None,
         confirmed: false,
+        moderates: false,
         place: None,
         typed: String::new(),
         seen: Seen::default(),

@@ -1,6 +1,7 @@
 //! Conversations: dialogues, journeys, the door for scripts, the store, the reminders.
 #![expect(clippy::unwrap_used, reason = "a test that cannot get its material fails by panicking")]
 
+mod access;
 mod bad_input;
 mod bad_values;
 mod caps;
@@ -12,8 +13,11 @@ mod experience;
 mod intake;
 mod languages;
 mod naughty;
+mod privacy;
 mod readme;
 mod remind;
+#[path = "../support/rows.rs"]
+mod rows;
 mod same_question;
 mod stale;
 mod store_failures;

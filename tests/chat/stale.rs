@@ -4,6 +4,7 @@
 use crate::store_world::{ANNA, BEN, BOX, HOME, STICK, event, keep, minute, room, weighed, world};
 use chrono::{DateTime, Utc};
 use std::sync::Arc;
+use tallyhook::command::access::Deed;
 use tallyhook::command::journal::Journal;
 use tallyhook::command::{Asking, Seen, Services, lookup};
 use tallyhook::desk::{Desk, Incoming};
@@ -17,6 +18,7 @@ fn asking(services: &Services, id: MemberId, at: DateTime<Utc>) -> Asking {
         now: at,
         request: None,
         confirmed: false,
+        moderates: false,
         place: None,
         typed: "a line".to_owned(),
         seen: Seen::default(),
@@ -36,7 +38,7 @@ async fn an_entry_decided_on_an_older_state_is_refused() {
     let services = Services::new(world().await);
     for (time, is_stale) in [(10, true), (20, false)] {
         let asking = asking(&services, ANNA, minute(time));
-        let judged = lookup::named_batch(&services, &asking, "B1").await.unwrap();
+        let judged = lookup::named_batch(&services, &asking, "B1", Deed::LookAt).await.unwrap();
         if is_stale {
             keep(&services.store, event(90, Subject::Batch(STICK), minute(5), BEN, weighed(900.0))).await;
         }

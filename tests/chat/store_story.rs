@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use tallyhook::quantity::Temperature;
 use tallyhook::record::climate::Climate;
 use tallyhook::record::{
-    BatchId, BatchStage, BatchState, Chamber, ChamberId, CopiedFrom, EventId, Formulation, Happening,
+    BatchId, BatchStage, BatchState, Chamber, ChamberId, CopiedFrom, EventId, Formulation, Happening, Helper,
     MemberId, Outgoing, OutgoingState, PieceNumber, PlannedReminder, Recipe, Reminder, ReminderId,
     ReminderKind, ReminderState, Role, Subject,
 };
@@ -91,14 +91,22 @@ async fn step_3_a_batch_is_started_and_found_by_name(store: &Store) {
     assert_eq!(named("JUNIPER  stick").await.unwrap().one().unwrap().id, STICK);
     assert_eq!(named("juniper h").await.unwrap().one().unwrap().id, BatchId(2));
     assert!(matches!(named("juniper").await, Ok(Found::Several(two)) if two.len() == 2));
-    assert_eq!(
-        named("fen").await.unwrap().one().unwrap().owner,
-        BEN,
-        "the group's are found after one's own"
-    );
+    assert_eq!(named("fen").await, Ok(Found::Nothing), "another's is not found by its name");
+    let (batch, asked) = (BatchId(3), minute(1));
+    let helper = |accepted_at| Helper { batch, member: ANNA, invited_at: asked, accepted_at };
+    for accepted_at in [None, Some(minute(2))] {
+        store.commit(Change { helpers: vec![helper(accepted_at)], ..Change::default() }).await.unwrap();
+        assert_eq!(
+            named("fen").await.unwrap().one().is_some(),
+            accepted_at.is_some(),
+            "once one helps with it"
+        );
+    }
+    assert_eq!(store.helpers_of(batch).await, Ok(vec![helper(Some(minute(2)))]));
+    store.commit(Change { helpers_gone: vec![(batch, ANNA)], ..Change::default() }).await.unwrap();
+    assert_eq!(store.helping(ANNA).await, Ok(Vec::new()));
     assert_eq!(named("100%").await, Ok(Found::Nothing));
     assert_eq!(named("").await, Ok(Found::Nothing));
-    assert_eq!(store.batches_of_group(HOME).await.unwrap().len(), 3);
     assert_eq!(store.open_batches_in(BOX).await.unwrap().len(), 3);
     let again = store.commit(start(BatchId(4), 4, "juniper STICK", ANNA)).await;
     assert!(matches!(again, Err(StoreError::NameTaken { what: "batch", .. })));

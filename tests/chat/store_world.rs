@@ -35,6 +35,7 @@ pub(crate) fn people() -> Change {
             name: "Home".to_owned(),
             settings: GroupSettings::default(),
             chat: None,
+            left: None,
         }],
         members: vec![member(ANNA, "Anna", Role::Steward), member(BEN, "Ben", Role::Member)],
         chambers: vec![Chamber { id: BOX, owner: ANNA, name: "Box".to_owned() }],

@@ -4,6 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod access;
 mod assistant;
 mod away;
 mod bad_input;
@@ -35,4 +36,6 @@ mod pace;
 mod program;
 mod readings;
 mod refusals;
+#[path = "../support/rows.rs"]
+mod rows;
 mod story;

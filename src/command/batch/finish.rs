@@ -2,6 +2,7 @@
 
 use super::cautions::{self, Occasion};
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::appraisal::{self, read_rating};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe;
@@ -81,11 +82,11 @@ impl BatchFinish {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &self.line).await? {
+        let of = self.batch.as_deref();
+        let state = match lookup::batch(services, asking, of, Deed::Run, &self.line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         let is_finished = state.stage().0 == BatchStage::Finished;
         if !(is_finished && self.says_something()) {
             lookup::still_open(&state)?;

@@ -6,18 +6,15 @@ use crate::command::error::UserError;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
 use crate::reply::{Reply, say, words};
+use crate::store::BatchSummary;
 
 /// `/batch list`
 pub static SPEC: Spec = Spec {
     root: "batch",
     verb: "list",
     aliases: &[],
-    summary: "your batches, open ones first",
-    options: &[maybe(
-        "which",
-        OptionKind::Choice(&["open", "all", "group"]),
-        "open, all of yours, or the group's open ones",
-    )],
+    summary: "your batches, and those you help with",
+    options: &[maybe("which", OptionKind::Choice(&["open", "all"]), "only open ones, or all")],
     examples: ["batch list", "batch list which:all"],
     private: false,
 };
@@ -27,7 +24,6 @@ pub static SPEC: Spec = Spec {
 enum Which {
     Open,
     All,
-    Group,
 }
 
 /// A list of batches.
@@ -45,7 +41,6 @@ impl BatchList {
         let which = args.choice("which", |word| match word {
             "open" => Some(Which::Open),
             "all" => Some(Which::All),
-            "group" => Some(Which::Group),
             _ => None,
         })?;
         Ok(Self { which: which.unwrap_or(Which::Open) })
@@ -53,15 +48,12 @@ impl BatchList {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let batches = match self.which {
-            Which::Open => services.store.open_batches(asking.member.id).await?,
-            Which::All => services.store.batches_of(asking.member.id).await?,
-            Which::Group => {
-                let mut all = services.store.batches_of_group(asking.group.id).await?;
-                all.retain(|batch| batch.is_open);
-                all
-            }
-        };
+        let mut batches = services.store.batches_of(asking.member.id).await?;
+        let own = batches.len();
+        batches.extend(services.store.batches_helped(asking.member.id).await?);
+        let mut batches: Vec<(BatchSummary, bool)> =
+            batches.into_iter().enumerate().map(|(place, batch)| (batch, place >= own)).collect();
+        batches.retain(|(batch, _)| batch.is_open || self.which == Which::All);
         let count = batches.len();
         let headline = match count {
             0 => say("batch.list.none", &[]),
@@ -69,7 +61,7 @@ impl BatchList {
             _ => say("batch.list.several", &[("count", &count.to_string())]),
         };
         let mut reply = Reply::new("batch list", headline);
-        for batch in batches.iter().take(MOST) {
+        for (batch, is_helped) in batches.iter().take(MOST) {
             let since = time::shown(batch.last_at, asking.now, asking.zone());
             let holes = [
                 ("batch", &*batch.id.to_string()),
@@ -77,7 +69,8 @@ impl BatchList {
                 ("stage", &*words::stage(batch.stage)),
                 ("since", &since),
             ];
-            reply.lines.push(say("batch.list.line", &holes));
+            let key = if *is_helped { "batch.list.line_helped" } else { "batch.list.line" };
+            reply.lines.push(say(key, &holes));
         }
         if count > MOST {
             reply.lines.push(say("batch.list.more", &[("count", &(count - MOST).to_string())]));

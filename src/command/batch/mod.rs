@@ -4,6 +4,7 @@ pub mod cautions;
 pub mod cure;
 pub mod discard;
 pub mod finish;
+pub mod helper;
 pub mod list;
 pub mod note;
 pub mod piece;
@@ -32,6 +33,7 @@ pub const SPECS: &[&Spec] = &[
     &note::SPEC,
     &store::SPEC,
     &repeat::SPEC,
+    &helper::SPEC,
     &finish::SPEC,
     &discard::SPEC,
 ];
@@ -57,6 +59,8 @@ pub enum BatchRequest {
     Store(Box<store::BatchStore>),
     /// `/batch repeat`
     Repeat(repeat::BatchRepeat),
+    /// `/batch helper`
+    Helper(helper::BatchHelper),
     /// `/batch finish`
     Finish(finish::BatchFinish),
     /// `/batch discard`
@@ -74,6 +78,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<BatchRequest, UserError> {
         "note" => note::BatchNote::read(args).map(BatchRequest::Note),
         "store" => store::BatchStore::read(args).map(|request| BatchRequest::Store(Box::new(request))),
         "repeat" => repeat::BatchRepeat::read(args).map(BatchRequest::Repeat),
+        "helper" => helper::BatchHelper::read(args).map(BatchRequest::Helper),
         "finish" => finish::BatchFinish::read(args).map(BatchRequest::Finish),
         "discard" => discard::BatchDiscard::read(args).map(BatchRequest::Discard),
         _ => list::BatchList::read(args).map(BatchRequest::List),
@@ -93,6 +98,7 @@ impl BatchRequest {
             Self::Note(request) => request.perform(services, asking).await,
             Self::Store(request) => request.perform(services, asking).await,
             Self::Repeat(request) => request.perform(services, asking).await,
+            Self::Helper(request) => request.perform(services, asking).await,
             Self::Finish(request) => request.perform(services, asking).await,
             Self::Discard(request) => request.perform(services, asking).await,
         }

@@ -1,6 +1,7 @@
 //! `/batch note`: a private note.
 
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::UserError;
 use crate::command::journal::{self, Journal};
@@ -54,11 +55,10 @@ impl BatchNote {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("batch note batch:{{batch}} text:{}", self.text);
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), Deed::Run, &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         let mut journal = Journal::new(services, asking);
         let event =
             journal.event(Subject::Batch(state.id), self.at, Happening::Noted { text: self.text.clone() });

@@ -4,8 +4,9 @@ use super::dose_again;
 use super::last_time;
 use super::start::{self, LONGEST_NAME};
 use crate::command::Args;
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::error::{Code, CommandError, UserError};
+use crate::command::error::{CommandError, UserError};
 use crate::command::formulation::again;
 use crate::command::intake::meats;
 use crate::command::journal::{self, Journal};
@@ -14,7 +15,7 @@ use crate::command::naming;
 use crate::command::spec::{OptionKind, Spec, needed};
 use crate::quantity::Mass;
 use crate::record::{BatchPlan, BatchState, Chamber, Happening, Meat, Subject};
-use crate::reply::{Reply, say};
+use crate::reply::Reply;
 use crate::store::Share;
 
 /// `/batch repeat`
@@ -51,8 +52,8 @@ impl BatchRepeat {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let earlier = lookup::named_batch(services, asking, &self.batch).await?;
-        let share = may_be_repeated(&earlier, services, asking).await?;
+        let earlier = lookup::named_batch(services, asking, &self.batch, Deed::Repeat).await?;
+        let share = shown(&earlier, services, asking).await?;
         let (plan, chamber) = self.plan(&earlier, services, asking).await?;
         let mut journal = Journal::new(services, asking);
         let batch = services.store.next_batch_id();
@@ -97,21 +98,16 @@ impl BatchRepeat {
     }
 }
 
-/// One's own batches may, and those on the board of the group; `None` for one's own.
-async fn may_be_repeated(
+/// What is shown of a batch of another's; `None` for one's own.
+async fn shown(
     state: &BatchState,
     services: &Services,
     asking: &Asking,
 ) -> Result<Option<Share>, CommandError> {
-    if state.plan.owner == asking.member.id {
+    if may(Actor::of(asking), Deed::ReadNotes, &Thing::of_member(state.plan.owner)) {
         return Ok(None);
     }
-    let found = services.store.share_of(state.id).await?;
-    let share = found.filter(|share| share.group == asking.group.id).ok_or_else(|| {
-        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-        UserError::new(Code::NotYours, say("batch.repeat.not_shared", &holes), "group board")
-    })?;
-    Ok(Some(share))
+    Ok(services.store.share_of(state.id).await?)
 }
 
 /// A total without a name keeps the old meats in their proportions; anything else stands as it was typed.

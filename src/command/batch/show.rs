@@ -1,6 +1,7 @@
 //! `/batch show`: the status card.
 
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::appraisal;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::charting::{self, ChartKind};
@@ -45,11 +46,18 @@ impl BatchShow {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let state =
-            match lookup::batch(services, asking, self.batch.as_deref(), "batch show batch:{batch}").await? {
-                Found::Batch(state) => state,
-                Found::Ask(question) => return Ok(Done::question(question)),
-            };
+        let state = match lookup::batch(
+            services,
+            asking,
+            self.batch.as_deref(),
+            Deed::LookAt,
+            "batch show batch:{batch}",
+        )
+        .await?
+        {
+            Found::Batch(state) => state,
+            Found::Ask(question) => return Ok(Done::question(question)),
+        };
         let look = Look::at_record(services, asking);
         let fermentation = fermentation::of_batch(look, &state, Systems::Strict).await?;
         let mut reply = Reply::new("batch show", status::headline(&state, fermentation.as_ref(), asking));
@@ -57,6 +65,7 @@ impl BatchShow {
         status::add_judgement(&mut reply, &state, look).await?;
         reply.lines.extend(status::finish::line(look, &state).await?);
         reply.lines.extend(appraisal::lines(&state));
+        reply.lines.extend(status::helpers::line(services, &state).await?);
         if let Some(kind) = self.chart {
             charting::add(&mut reply, kind, &state, look).await?;
         }

@@ -1,6 +1,7 @@
 //! `/batch store`: how a finished batch is kept, how much of it there is, and for how long.
 
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
@@ -79,11 +80,10 @@ impl BatchStore {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("batch store batch:{{batch}} how:{}", self.storage.kind.word());
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), Deed::Run, &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         if state.stage().0 == BatchStage::Discarded {
             let sentence = say("batch.store.discarded", &[("batch", &state.id.to_string())]);
             return Err(UserError::new(Code::DoesNotFit, sentence, "batch list").into());

@@ -2,6 +2,7 @@
 
 use super::air::Air;
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::journal::{self, Journal};
@@ -49,11 +50,10 @@ impl ChamberMove {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = format!("chamber move batch:{{batch}} to:{}", self.to);
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), Deed::Run, &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         let line = format!("chamber move batch:{} to:{{chamber}}", state.id);
         let chamber = match lookup::which_chamber(services, asking, Some(&self.to), &line).await? {
             FoundChamber::Chamber(chamber) => chamber,

@@ -1,6 +1,7 @@
 //! `/check shelf`: what the systems of several countries say of keeping a piece without refrigeration.
 
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
@@ -96,7 +97,7 @@ impl CheckShelf {
             .activity
             .map_or_else(String::new, |activity| format!(" aw:{}", format::water_activity_exact(activity)));
         let line = format!("check shelf batch:{{batch}}{activity}");
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), &line).await? {
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), Deed::LookAt, &line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };

@@ -113,8 +113,13 @@ mod tests {
     use chrono::DateTime;
 
     fn asking() -> Asking {
-        let group =
-            Group { id: GroupId(1), name: "home".into(), settings: GroupSettings::default(), chat: None };
+        let group = Group {
+            id: GroupId(1),
+            name: "home".into(),
+            settings: GroupSettings::default(),
+            chat: None,
+            left: None,
+        };
         let member = Member {
             id: MemberId(1),
             group: group.id,
@@ -129,6 +134,7 @@ mod tests {
             now: DateTime::UNIX_EPOCH,
             request: None,
             confirmed: false,
+            moderates: false,
             place: None,
             typed: String::new(),
             seen: crate::command::Seen::default(),

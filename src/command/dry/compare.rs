@@ -2,6 +2,7 @@
 
 use crate::chart::Chart;
 use crate::command::Args;
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::charting::comparison::{self, Words};
 use crate::command::error::{Code, CommandError, UserError};
@@ -45,7 +46,7 @@ impl DryCompare {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let line = "dry compare batch:{batch}";
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), line).await? {
+        let state = match lookup::batch(services, asking, self.batch.as_deref(), Deed::LookAt, line).await? {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
@@ -82,7 +83,7 @@ fn reply(state: &BatchState, comparison: &Comparison, asking: &Asking) -> Reply 
     let mut reply = Reply::new("dry compare", say("dry.compare.headline", &holes));
     reply.batch = Some(state.id);
     reply.lines.push(group(state, comparison));
-    if state.plan.owner == asking.member.id {
+    if may(Actor::of(asking), Deed::ReadNotes, &Thing::of_member(state.plan.owner)) {
         reply.lines.push(own(&comparison.own));
     }
     reply.figures = figures_of(comparison);

@@ -2,6 +2,7 @@
 
 use super::shown::{days, explain, figures_of, key_of};
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::line;
@@ -101,11 +102,18 @@ impl DryForecast {
             }
             What::Batch(named) => named,
         };
-        let state =
-            match lookup::batch(services, asking, named.as_deref(), "dry forecast batch:{batch}").await? {
-                Found::Batch(state) => state,
-                Found::Ask(question) => return Ok(Done::question(question)),
-            };
+        let state = match lookup::batch(
+            services,
+            asking,
+            named.as_deref(),
+            Deed::LookAt,
+            "dry forecast batch:{batch}",
+        )
+        .await?
+        {
+            Found::Batch(state) => state,
+            Found::Ask(question) => return Ok(Done::question(question)),
+        };
         Ok(Done::reply(self.of_batch(look, &state).await?))
     }
 

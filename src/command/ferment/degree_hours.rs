@@ -1,6 +1,7 @@
 //! `/ferment degree-hours`: the live budget of a batch, or what a stated course uses.
 
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::intake;
@@ -88,11 +89,13 @@ impl FermentDegreeHours {
     }
 
     async fn of_batch(&self, named: Option<&str>, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(services, asking, named, "ferment degree-hours batch:{batch}").await?
-        {
-            Found::Batch(state) => state,
-            Found::Ask(question) => return Ok(Done::question(question)),
-        };
+        let state =
+            match lookup::batch(services, asking, named, Deed::LookAt, "ferment degree-hours batch:{batch}")
+                .await?
+            {
+                Found::Batch(state) => state,
+                Found::Ask(question) => return Ok(Done::question(question)),
+            };
         let Some(fermentation) =
             fermentation::of_batch(Look::at_record(services, asking), &state, self.systems).await?
         else {

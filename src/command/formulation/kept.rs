@@ -2,6 +2,7 @@
 
 use super::item::Item;
 use super::scale::FormulationScale;
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::line::shown;
@@ -36,9 +37,9 @@ pub(super) async fn named(
     Err(UserError::new(code, sentence, "formulation list").into())
 }
 
-/// Refuses what belongs to somebody else.
-pub(super) fn own_only(kept: &Formulation, asking: &Asking) -> Result<(), CommandError> {
-    if kept.owner == asking.member.id {
+/// Refuses what is not for the member to do.
+pub(super) fn allowed(kept: &Formulation, deed: Deed, asking: &Asking) -> Result<(), CommandError> {
+    if may(Actor::of(asking), deed, &Thing::recipe(kept)) {
         return Ok(());
     }
     let sentence = say("formulation.kept.not_yours", &[("name", &kept.name)]);

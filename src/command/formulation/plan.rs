@@ -1,6 +1,7 @@
 //! `/formulation plan`: the making day, counted back from stuffing, as a timetable and as reminders.
 
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::UserError;
 use crate::command::lookup;
@@ -48,8 +49,7 @@ impl FormulationPlan {
         let batch = match &self.batch {
             None => None,
             Some(named) => {
-                let state = lookup::named_batch(services, asking, named).await?;
-                lookup::owner_only(&state, asking)?;
+                let state = lookup::named_batch(services, asking, named, Deed::Run).await?;
                 Some(state)
             }
         };

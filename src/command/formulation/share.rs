@@ -2,11 +2,12 @@
 
 use super::kept;
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::lookup::typable;
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::record::{Formulation, Recipe, Role};
+use crate::record::{Formulation, Recipe};
 use crate::reply::{Question, Reply, say};
 use crate::store::Change;
 
@@ -68,7 +69,7 @@ impl FormulationShare {
 
 async fn share(name: &str, unnamed: bool, services: &Services, asking: &Asking) -> Outcome {
     let recipe = kept::named(name, services, asking).await?;
-    kept::own_only(&recipe, asking)?;
+    kept::allowed(&recipe, Deed::AlterRecipe, asking)?;
     kept::nothing_over(&recipe, asking)?;
     if !asking.confirmed {
         return Ok(Done::question(confirm(&recipe, unnamed, asking)));
@@ -98,9 +99,7 @@ fn confirm(recipe: &Formulation, unnamed: bool, asking: &Asking) -> Question {
 /// Its owner may, and a steward.
 async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
     let recipe = kept::named(name, services, asking).await?;
-    if asking.member.role != Role::Steward {
-        kept::own_only(&recipe, asking)?;
-    }
+    kept::allowed(&recipe, Deed::TakeBackRecipe, asking)?;
     if recipe.shared_at.is_none() {
         let sentence = say("formulation.share.not_shared", &[("name", &recipe.name)]);
         return Err(UserError::new(Code::DoesNotFit, sentence, "formulation list").into());

@@ -1,6 +1,7 @@
 //! `/group board`: the finished batches that members chose to show.
 
 use crate::command::Args;
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::batch::cautions::{self, Occasion};
 use crate::command::error::{Code, CommandError, UserError};
@@ -10,7 +11,7 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::summary;
 use crate::command::tap;
 use crate::command::time;
-use crate::record::{BatchStage, BatchState, MemberId, Role};
+use crate::record::{BatchStage, BatchState, MemberId};
 use crate::reply::{Question, Reply, say, words};
 use crate::store::{Change, Share, ShareWrite};
 
@@ -100,7 +101,7 @@ async fn list(services: &Services, asking: &Asking) -> Outcome {
 }
 
 async fn show(name: &str, services: &Services, asking: &Asking) -> Outcome {
-    let state = lookup::named_batch(services, asking, name).await?;
+    let state = lookup::named_batch(services, asking, name, Deed::ReadRecord).await?;
     let share = shared(&state, services, asking).await?;
     let holes = [
         ("batch", &*state.id.to_string()),
@@ -116,8 +117,7 @@ async fn show(name: &str, services: &Services, asking: &Asking) -> Outcome {
 }
 
 async fn share(name: &str, services: &Services, asking: &Asking) -> Outcome {
-    let state = lookup::named_batch(services, asking, name).await?;
-    lookup::owner_only(&state, asking)?;
+    let state = lookup::named_batch(services, asking, name, Deed::Share).await?;
     may_be_shown(&state, services, asking).await?;
     let before = services.store.share_of(state.id).await?;
     let record = summary::record_lines(&state, services, asking).await?;
@@ -170,10 +170,11 @@ fn confirm(state: &BatchState, is_shown: bool, record: &[String], asking: &Askin
 }
 
 async fn withdraw(name: &str, services: &Services, asking: &Asking) -> Outcome {
-    let state = lookup::named_batch(services, asking, name).await?;
+    let state = lookup::named_batch(services, asking, name, Deed::ReadRecord).await?;
     let share = shared(&state, services, asking).await?;
     let batch = state.id.to_string();
-    if share.member != asking.member.id && asking.member.role != Role::Steward {
+    let thing = Thing::batch(&state, Vec::new(), Some(&share));
+    if !may(Actor::of(asking), Deed::TakeOffBoard, &thing) {
         let sentence = say("group.board.not_yours", &[("batch", &batch), ("name", &state.plan.name)]);
         return Err(UserError::new(Code::NotYours, sentence, "group board").into());
     }

@@ -4,6 +4,7 @@
 use super::places::{Forum, channels, forum};
 use super::quiet::quiet_hours;
 use crate::command::Args;
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::me::{plans, values};
@@ -77,7 +78,7 @@ impl GroupSettingsSet {
         if self.sets_nothing() {
             return Ok(Done::reply(shown(&group, services, asking)));
         }
-        if asking.member.role != Role::Steward {
+        if !may(Actor::of(asking), Deed::SetGroup, &Thing::group(asking.group.id)) {
             let holes = [("stewards", &*stewards(services, asking))];
             let sentence = say("group.settings.steward_only", &holes);
             return Err(UserError::new(Code::NotYours, sentence, "group settings").into());
@@ -158,7 +159,7 @@ fn shown(group: &Group, services: &Services, asking: &Asking) -> Reply {
         reply.lines.push(say("group.settings.forum", &[("forum", &forum.to_string())]));
     }
     reply.lines.push(say("group.settings.stewards", &[("stewards", &stewards(services, asking))]));
-    if asking.member.role == Role::Steward {
+    if may(Actor::of(asking), Deed::SetGroup, &Thing::group(asking.group.id)) {
         reply.next = Some(say("group.settings.next", &[]));
     }
     reply

@@ -203,6 +203,9 @@ impl LogChange {
         entry: &Event,
         understood: &Understood,
     ) -> Result<FoundChamber, CommandError> {
+        if let Some(theirs) = own::chamber_of_another(services, asking, entry.subject.chamber()).await? {
+            return Ok(FoundChamber::Chamber(theirs));
+        }
         if let Some(name) = understood.chamber.as_deref() {
             let line = self.example(&self.text.replace(name, "{chamber}"));
             return lookup::which_chamber(services, asking, Some(name), &line).await;

@@ -8,6 +8,7 @@ use super::reading::whom::{Whom, unreadable};
 use super::reading::{LogReading, doubt, echo, instruments};
 use super::{LogRequest, entries_shown, own};
 use crate::command::Request;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe::describe;
 use crate::command::error::{Code, CommandError, UserError};
@@ -224,7 +225,7 @@ async fn same_batch(
 ) -> Result<(), CommandError> {
     let Some(own) = kept.readings.iter().find_map(|reading| reading.subject.batch()) else { return Ok(()) };
     let Some(name) = named.map(str::to_owned).or_else(|| intake::named(text).batch) else { return Ok(()) };
-    let now = lookup::named_batch(services, asking, &name).await?.id;
+    let now = lookup::named_batch(services, asking, &name, Deed::LogReading).await?.id;
     if now == own {
         return Ok(());
     }
@@ -239,6 +240,10 @@ async fn chamber(
     kept: &Kept,
     understood: &Understood,
 ) -> Result<Chamber, CommandError> {
+    let entered = kept.readings.iter().find_map(|reading| reading.subject.chamber());
+    if let Some(theirs) = own::chamber_of_another(services, asking, entered).await? {
+        return Ok(theirs);
+    }
     if let Some(name) = understood.chamber.as_deref() {
         return match lookup::which_chamber(services, asking, Some(name), "chamber {chamber}").await? {
             FoundChamber::Chamber(chamber) => Ok(chamber),
@@ -252,7 +257,7 @@ async fn chamber(
     if let Some(place) = place_meant(services, asking, understood).await? {
         return Ok(place);
     }
-    let own = match kept.readings.iter().find_map(|reading| reading.subject.chamber()) {
+    let own = match entered {
         Some(chamber) => services.store.chamber(chamber).await?,
         None => None,
     };

@@ -2,6 +2,7 @@
 
 use super::own;
 use crate::command::Args;
+use crate::command::access::{self, Actor, Deed};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::describe::describe;
 use crate::command::error::{CommandError, UserError};
@@ -47,14 +48,22 @@ impl LogHistory {
 
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
-        let state = match lookup::batch(services, asking, self.batch.as_deref(), "log history batch:{batch}")
-            .await?
+        let state = match lookup::batch(
+            services,
+            asking,
+            self.batch.as_deref(),
+            Deed::ReadHistory,
+            "log history batch:{batch}",
+        )
+        .await?
         {
             Found::Batch(state) => state,
             Found::Ask(question) => return Ok(Done::question(question)),
         };
-        lookup::owner_only(&state, asking)?;
         let mut events = services.store.events_of_batch(state.id).await?;
+        let actor = Actor::of(asking);
+        let thing = access::batch(services, actor, &state).await?;
+        own::leave_out_hidden(&mut events, actor, &thing);
         let mut corrections = Corrections::default();
         corrections.add(&events);
         events.extend(air_of_stays(&state, services, &mut corrections).await?);
@@ -75,7 +84,8 @@ impl LogHistory {
                 }
                 _ => describe(&event.what, asking),
             };
-            reply.lines.push(corrections.line(event, &of, &what, asking));
+            let by = by(event, &state, services);
+            reply.lines.push(corrections.line(event, &of, &format!("{what}{by}"), asking));
             reply.stored.push(Stored { of, ..journal::stored(event, "") });
         }
         if let Some(last) = events.get(MOST - 1).filter(|_| events.len() > MOST) {
@@ -84,6 +94,16 @@ impl LogHistory {
         }
         Ok(Done::reply(reply))
     }
+}
+
+/// Who made an entry, where that is not the batch's owner.
+fn by(event: &Event, state: &BatchState, services: &Services) -> String {
+    let name = match event.author {
+        Some(author) if author == state.plan.owner => return String::new(),
+        Some(author) => lookup::member_name(services, author, state.plan.group),
+        None => say("member.former_helper", &[]),
+    };
+    say("log.history.by", &[("member", &name)])
 }
 
 /// What was said of a chamber while the batch was in it counts for the batch, so it can be put right from here; and

@@ -1,30 +1,29 @@
 //! The member's own entries: what a correction may speak of, and what corrects what.
 
+use crate::command::access::{self, Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::{journal, lookup};
 use crate::record::correction::corrected;
-use crate::record::{Event, EventId, Happening, Subject};
+use crate::record::{Chamber, ChamberId, Event, EventId, Happening, Subject};
 use crate::reply::say;
 use std::collections::BTreeMap;
 
-/// An entry that the member may put right: of their own batch, chamber or meter.
+/// An entry that the member may put right. Of one that is none of their business it is not said whether there is one.
 pub(super) async fn entry(services: &Services, asking: &Asking, id: EventId) -> Result<Event, CommandError> {
     let refuse = |code, key, example: &str| {
         CommandError::from(UserError::new(code, say(key, &[("id", &id.to_string())]), example))
     };
-    let store = &services.store;
-    let Some(event) = store.event(id).await? else {
-        return Err(refuse(Code::NoSuchThing, "log.no_such_entry", "log history"));
-    };
-    let owner = match event.subject {
-        Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
-            store.batch(batch).await?.map(|(state, _)| state.plan.owner)
-        }
-        Subject::Chamber(chamber) => store.chamber(chamber).await?.map(|chamber| chamber.owner),
-        Subject::Meter(meter) => store.meter(meter).await?.map(|meter| meter.owner),
-    };
-    if owner != Some(asking.member.id) {
+    let unknown = || refuse(Code::NoSuchThing, "log.no_such_entry", "log history");
+    let event = services.store.event(id).await?.ok_or_else(unknown)?;
+    let actor = Actor::of(asking);
+    let thing = of_entry(services, actor, &event).await?.ok_or_else(unknown)?;
+    if !may(actor, Deed::ReadHistory, &thing) || is_hidden(&event, actor, &thing) {
+        return Err(unknown());
+    }
+    let is_theirs = may(actor, Deed::Correct, &thing)
+        && (may(actor, Deed::Run, &thing) || !corrected_by_others(services, asking, &event).await?);
+    if !is_theirs {
         return Err(refuse(Code::NotYours, "log.entry_not_yours", "log history"));
     }
     if let (Happening::Started { .. }, Some(batch)) = (&event.what, event.subject.batch()) {
@@ -32,6 +31,73 @@ pub(super) async fn entry(services: &Services, asking: &Asking, id: EventId) -> 
         return Err(refuse(Code::DoesNotFit, "log.entry_starts_batch", &example));
     }
     Ok(event)
+}
+
+/// What an entry is of, as somebody may do something to it.
+async fn of_entry(services: &Services, actor: Actor, event: &Event) -> Result<Option<Thing>, CommandError> {
+    let store = &services.store;
+    let thing = match event.subject {
+        Subject::Batch(batch) | Subject::Piece(batch, _) | Subject::Sample(batch) => {
+            match store.batch(batch).await? {
+                Some((state, _)) => Some(access::batch(services, actor, &state).await?),
+                None => None,
+            }
+        }
+        Subject::Chamber(chamber) => {
+            let helpers = store.helpers_in_chamber(chamber).await?;
+            store.chamber(chamber).await?.map(|chamber| Thing::chamber(chamber.owner, helpers))
+        }
+        Subject::Meter(meter) => store.meter(meter).await?.map(|meter| Thing::of_member(meter.owner)),
+    };
+    Ok(thing.map(|thing| thing.entry(event.author)))
+}
+
+/// Whether an entry is a private note, or corrects one, that this is not for.
+pub(super) fn is_hidden(event: &Event, actor: Actor, thing: &Thing) -> bool {
+    let mut what = &event.what;
+    while let Happening::Changed { to, .. } = what {
+        what = to;
+    }
+    matches!(what, Happening::Noted { .. }) && !may(actor, Deed::ReadNotes, thing)
+}
+
+/// Leaves out the private notes, with whatever corrects them, where they are not for whoever asks.
+pub(super) fn leave_out_hidden(events: &mut Vec<Event>, actor: Actor, thing: &Thing) {
+    let mut hidden: Vec<EventId> = Vec::new();
+    events.sort_by_key(|event| event.id);
+    for event in &*events {
+        let of_hidden = corrected(&event.what).is_some_and(|of| hidden.contains(&of));
+        if of_hidden || is_hidden(event, actor, thing) {
+            hidden.push(event.id);
+        }
+    }
+    events.retain(|event| !hidden.contains(&event.id));
+}
+
+/// Whether somebody else put the entry right: that correction is theirs.
+async fn corrected_by_others(
+    services: &Services,
+    asking: &Asking,
+    entry: &Event,
+) -> Result<bool, CommandError> {
+    let beside = beside(services, entry).await?;
+    Ok(beside
+        .iter()
+        .any(|event| corrected(&event.what) == Some(entry.id) && event.author != Some(asking.member.id)))
+}
+
+/// The chamber of an entry that a helper made in somebody else's; it stays there.
+pub(super) async fn chamber_of_another(
+    services: &Services,
+    asking: &Asking,
+    chamber: Option<ChamberId>,
+) -> Result<Option<Chamber>, CommandError> {
+    let Some(chamber) = chamber else { return Ok(None) };
+    let found = services.store.chamber(chamber).await?;
+    let is_own = |chamber: &Chamber| {
+        may(Actor::of(asking), Deed::SetChamber, &Thing::chamber(chamber.owner, Vec::new()))
+    };
+    Ok(found.filter(|chamber| !is_own(chamber)))
 }
 
 /// Every entry of the batch, the chamber or the meter that an entry is of, corrections among them.

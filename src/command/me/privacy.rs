@@ -28,10 +28,13 @@ impl MePrivacy {
             say("me.privacy.chat", &[]),
             say("me.privacy.corrections", &[]),
             say("me.privacy.you", &[]),
-            say("me.privacy.group", &[]),
+            say("me.privacy.helpers", &[]),
+            say("me.privacy.places", &[]),
             say("me.privacy.board", &[]),
             say("me.privacy.steward", &[]),
             say("me.privacy.operator", &[]),
+            say("me.privacy.group", &[]),
+            say("me.privacy.erasing", &[]),
             say("me.privacy.backups", &[]),
         ];
         reply.next = Some(say("me.privacy.next", &[]));

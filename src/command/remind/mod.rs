@@ -8,6 +8,7 @@ pub mod set;
 pub mod snooze;
 
 use super::Args;
+use super::access::{Actor, Deed, Thing, may};
 use super::asking::{Asking, Outcome, Services};
 use super::error::{Code, CommandError, UserError};
 use super::spec::Spec;
@@ -64,13 +65,16 @@ impl RemindRequest {
 /// The reminder of a number, if it is the member's; whether it still waits is for the command to say.
 async fn of_member(id: ReminderId, services: &Services, asking: &Asking) -> Result<Reminder, CommandError> {
     let shown = id.to_string();
-    let refuse = |code, key| UserError::new(code, say(key, &[("id", &shown)]), "remind list");
+    let refuse = || {
+        let sentence = say("remind_command.cancel.no_such", &[("id", &shown)]);
+        UserError::new(Code::NoSuchThing, sentence, "remind list")
+    };
     let found = services.store.reminder(id).await?;
-    let reminder = found.ok_or_else(|| refuse(Code::NoSuchThing, "remind_command.cancel.no_such"))?;
-    if reminder.member != asking.member.id {
-        return Err(refuse(Code::NotYours, "remind_command.cancel.not_yours").into());
+    let reminder = found.ok_or_else(refuse)?;
+    if may(Actor::of(asking), Deed::AlterReminder, &Thing::of_member(reminder.member)) {
+        return Ok(reminder);
     }
-    Ok(reminder)
+    Err(refuse().into())
 }
 
 /// A reminder as a reply lists it.

@@ -2,6 +2,7 @@
 
 use super::{due, list};
 use crate::command::Args;
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
@@ -102,8 +103,7 @@ impl RemindSet {
         asking: &Asking,
     ) -> Result<Option<BatchState>, CommandError> {
         let Some(name) = &self.batch else { return Ok(None) };
-        let state = lookup::named_batch(services, asking, name).await?;
-        lookup::owner_only(&state, asking)?;
+        let state = lookup::named_batch(services, asking, name, Deed::Run).await?;
         Ok(Some(state))
     }
 }

@@ -4,6 +4,7 @@ pub mod alarms;
 mod card;
 pub mod fermentation;
 pub mod finish;
+pub mod helpers;
 pub mod observation;
 pub mod spell;
 

@@ -8,7 +8,13 @@ use sqlx::sqlite::SqliteConnectOptions;
 
 fn group(id: i64, name: String) -> Work {
     Work::Keep(Box::new(Change {
-        groups: vec![Group { id: GroupId(id), name, settings: GroupSettings::default(), chat: None }],
+        groups: vec![Group {
+            id: GroupId(id),
+            name,
+            settings: GroupSettings::default(),
+            chat: None,
+            left: None,
+        }],
         ..Change::default()
     }))
 }

@@ -2,6 +2,7 @@
 
 use super::echo::leftover;
 use super::whom::{Resolved, Whom, about_air};
+use crate::command::access::{Actor, Deed, Thing, may};
 use crate::command::asking::{Asking, Services};
 use crate::command::chamber::air::{Air, HYSTERESIS_CELSIUS};
 use crate::command::error::{Code, CommandError, UserError};
@@ -43,6 +44,12 @@ pub(in crate::command::log) async fn setting(
     text: &str,
 ) -> Result<Resolved<Setting>, CommandError> {
     let at = understood.at.as_ref().map_or(asking.now, |when| when.at);
+    if let Some(state) = whom.batch.as_deref()
+        && !may(Actor::of(asking), Deed::SetChamber, &Thing::of_member(state.plan.owner))
+    {
+        let chamber = of_owner(services, state, understood, at).await?;
+        return kept_with(services, whom, chamber, &understood.items, at).await.map(Resolved::Known);
+    }
     let place = place_meant(services, asking, understood).await?;
     if place.is_none()
         && let Some(question) = unread_chamber(services, asking, understood).await?
@@ -65,6 +72,29 @@ pub(in crate::command::log) async fn setting(
         FoundChamber::Ask(question) => return Ok(Resolved::Ask(question)),
     };
     kept_with(services, whom, chamber, &understood.items, at).await.map(Resolved::Known)
+}
+
+/// The chamber of somebody else's batch: the one it is in. What a helper reads there counts; how it is set is the
+/// owner's to say.
+async fn of_owner(
+    services: &Services,
+    state: &BatchState,
+    understood: &Understood,
+    at: DateTime<Utc>,
+) -> Result<Chamber, CommandError> {
+    if understood.items.iter().any(|item| matches!(item.what, What::Setting { .. })) {
+        let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+        let example = format!("{} 13 C 80%", state.id);
+        return Err(UserError::new(Code::NotYours, say("log.helper_setting", &holes), example).into());
+    }
+    let chamber = state.chamber_at(at).unwrap_or(state.plan.chamber);
+    let found = services.store.chamber(chamber).await?;
+    let is_meant = |chamber: &Chamber| match understood.chamber.as_deref() {
+        Some(named) => fold(named) == fold(&chamber.name),
+        None => true,
+    };
+    let named = understood.chamber.as_deref().unwrap_or(lookup::HOME_CHAMBER);
+    found.filter(is_meant).ok_or_else(|| lookup::no_such_chamber(named))
 }
 
 /// The chamber of a place that is mentioned by the way, where the member calls one so.

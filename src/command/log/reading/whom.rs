@@ -1,5 +1,6 @@
 //! Of which batch a line speaks, before it can be read in full: what hangs there decides what "640 g" is.
 
+use crate::command::access::Deed;
 use crate::command::asking::{Asking, Services};
 use crate::command::error::{Code, CommandError, UserError, code_of_intake};
 use crate::command::intake::{self, Context, IntakeError, Item, Understood, What, Whose};
@@ -50,11 +51,10 @@ pub(in crate::command::log) async fn whom(
     if only_air && named.is_none() && asking.place.is_none() && !needs_batch {
         return Ok(Resolved::Known(Whom::of(None)));
     }
-    match lookup::batch(services, asking, named.as_deref(), &format!("{{batch}} {text}")).await? {
-        Found::Batch(state) => {
-            lookup::owner_only(&state, asking)?;
-            Ok(Resolved::Known(Whom::of(Some(state))))
-        }
+    match lookup::batch(services, asking, named.as_deref(), Deed::LogReading, &format!("{{batch}} {text}"))
+        .await?
+    {
+        Found::Batch(state) => Ok(Resolved::Known(Whom::of(Some(state)))),
         Found::Ask(question) => Ok(Resolved::Ask(question)),
     }
 }
@@ -81,7 +81,7 @@ async fn not_a_reading(
     let Some(name) = named.or(only_batch.as_deref()) else {
         return unknown(text).into();
     };
-    match lookup::named_batch(services, asking, name).await {
+    match lookup::named_batch(services, asking, name, Deed::LogReading).await {
         Ok(state) => {
             let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
             let sentence = say("log.reading.only_batch", &holes);

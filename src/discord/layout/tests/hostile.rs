@@ -92,6 +92,7 @@ fn bare(text: &str) -> String {
             || letter.is_control()
             || "\\*_\u{61c}\u{200e}\u{200f}".contains(letter)
             || matches!(letter, '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+            || matches!(letter, '\u{ad}' | '\u{200b}' | '\u{2060}'..='\u{2064}' | '\u{feff}')
     };
     text.chars().filter(|letter| !unseen(*letter)).collect()
 }
