@@ -77,7 +77,10 @@ impl Front {
         pages.texts.truncate(1);
         let mut all: Vec<(String, Press)> =
             reply.as_deref().map(|reply| presses(reply, Some(batch))).unwrap_or_default();
-        all.extend(batch_presses(batch));
+        // A helper may press what every batch has, and nothing stands there twice.
+        let of_every_batch = batch_presses(batch);
+        all.retain(|(label, _)| of_every_batch.iter().all(|(known, _)| known != label));
+        all.extend(of_every_batch);
         let labels: Vec<&str> = all.iter().map(|(label, _)| label.as_str()).collect();
         let shown = json!([pages.content, pages.texts, pages.working, pages.colour, labels]).to_string();
         let shown = if reply.is_some() { shown } else { String::new() };

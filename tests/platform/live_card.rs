@@ -80,9 +80,12 @@ async fn the_card_is_current_after_every_kind_of_change() {
     cellar.card_says(thread, "5.40").await;
     let undone = cellar.log_in(cellar.log, "B1 #1 790 g").await;
     let seen = cellar.card_says(thread, "790 g").await;
+    let labels: Vec<&str> = seen.buttons.iter().map(|button| button.label.as_str()).collect();
+    let once = labels.iter().collect::<std::collections::BTreeSet<_>>();
+    assert_eq!(once.len(), labels.len(), "each once: {labels:?}");
     let pressed = cellar.press(cellar.anna, &seen, "Log a reading");
     pressed.answer(SOON).await;
-    cellar.stand_in.submit_form(&pressed, &[("0", "#2 770 g")], Form::Classic).answer(SOON).await;
+    cellar.stand_in.submit_form(&pressed, &[("2", "#2 770 g")], Form::Classic).answer(SOON).await;
     cellar.card_says(thread, "770 g").await;
     // Taken back; changed by an edit of the message; a stage by the card's own button.
     cellar.press(cellar.anna, &undone, "Undo").answer(SOON).await;
