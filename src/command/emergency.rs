@@ -5,8 +5,9 @@
 use crate::curing::Level;
 use crate::reply::{Reply, say};
 
-/// Signs that stand for themselves, eaten or not. Signs of botulism and of nitrite poisoning: from memory.
-const SIGNS: [&str; 40] = [
+/// Signs that stand for themselves, eaten or not, in English and in German. Signs of botulism and of nitrite poisoning:
+/// from memory.
+const SIGNS: [&str; 63] = [
     "blue lips",
     "grey lips",
     "gray lips",
@@ -47,6 +48,29 @@ const SIGNS: [&str; 40] = [
     "short of breath",
     "passed out",
     "food poisoning",
+    "blaue lippen",
+    "lippen blau",
+    "lippen sind blau",
+    "lippen werden blau",
+    "sehe doppelt",
+    "sieht doppelt",
+    "doppelt sehen",
+    "doppelbilder",
+    "sehe verschwommen",
+    "sieht verschwommen",
+    "kann nicht schlucken",
+    "kann kaum schlucken",
+    "schluckbeschwerden",
+    "atemnot",
+    "bekomme keine luft",
+    "bekommt keine luft",
+    "bewusstlos",
+    "lebensmittelvergiftung",
+    "vergiftet",
+    "vergiftung",
+    "pökelsalz verschluckt",
+    "pökelsalz getrunken",
+    "pökelsalz gegessen",
 ];
 
 /// Signs that count beside a word of eating.
@@ -181,6 +205,10 @@ mod tests {
     fn signs_of_poisoning_are_heard() {
         for line in [
             "my wife has blue lips",
+            "meine Frau hat blaue Lippen",
+            "Ich sehe doppelt seit gestern",
+            "Er hat Pökelsalz verschluckt!",
+            "Verdacht auf Lebensmittelvergiftung",
             "Blue-grey lips after dinner",
             "his lips are blue, what do I do?",
             "I see double since I ate #2",

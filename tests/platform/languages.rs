@@ -43,7 +43,11 @@ async fn who_set_nothing_is_spoken_to_as_their_platform_is() {
     assert!(started.text().contains("B1 Wacholder begonnen"), "{}", started.text());
     assert!(started.text().contains("VORSICHT:"), "{}", started.text());
     let thread = cellar.thread("B1 Wacholder").await;
-    assert!(cellar.said_in(thread)[0].contains("ist angelegt"), "{:?}", cellar.said_in(thread));
+    assert!(
+        cellar.said_in(thread)[0].contains("Schreib die Messwerte hierher"),
+        "{:?}",
+        cellar.said_in(thread)
+    );
 
     // A message says nothing of a language; what was heard before counts.
     let hung = cellar.says(cellar.anna, thread, "hung 812 798 805 g").await;
@@ -58,7 +62,7 @@ async fn who_set_nothing_is_spoken_to_as_their_platform_is() {
     cellar.wait(TimeDelta::hours(12));
     let reminder =
         cellar.stand_in.message_in(thread, SOON, |message| message.content.contains("miss den pH")).await;
-    assert!(has_button(&Seen::of(&reminder), "Messwert notieren"), "{reminder:?}");
+    assert!(has_button(&Seen::of(&reminder), "Messwerte notieren"), "{reminder:?}");
     assert_conforming(&cellar.stand_in.records());
 }
 
