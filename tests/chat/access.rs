@@ -145,6 +145,9 @@ const EXPECTED: &[(&str, &str, &str)] = &[
     ("remind set", "remind set text:look when:tomorrow 9am batch:B1", "y.k..."),
     ("remind list", "remind list", "yyyyyy"),
     ("remind snooze", "remind snooze id:{reminder} for:2 h", "y....."),
+    ("remind pause", "remind pause for:2 days", "yyyyyy"),
+    // Nobody paused theirs: it reads as in a record without anything.
+    ("remind resume", "remind resume", "......"),
     ("remind cancel", "remind cancel id:{reminder}", "y....."),
     ("group board", "group board", "yyyyyy"),
     ("group board", "group board batch:B3", "yyyyy."),
@@ -152,6 +155,7 @@ const EXPECTED: &[(&str, &str, &str)] = &[
     ("group board", "group board share:B3", "ykkkk."),
     ("group board", "group board withdraw:B3", "ykkyy."),
     ("group stats", "group stats", "yyyyyy"),
+    ("group formulations", "group formulations", "yyyyyy"),
     ("group settings", "group settings", "yyyyyy"),
     ("group settings", "group settings country:DE", "kkkykk"),
     ("me set", "me set country:FR", "yyyyyy"),

@@ -218,6 +218,7 @@ async fn a_fermenting_batch_ages_by_the_hour_and_others_by_the_day() {
     cellar.log_in(thread, "hung 812 798 g").await;
     cellar.card_says(thread, "cased").await;
     let edits = || cellar.edits(thread).len();
+    cellar.settle(TimeDelta::seconds(30)).await;
     let before = edits();
     cellar.settle(TimeDelta::hours(2)).await;
     assert_eq!(edits(), before, "nothing was written, and it counts in days");
