@@ -146,8 +146,7 @@ const EXPECTED: &[(&str, &str, &str)] = &[
     ("remind list", "remind list", "yyyyyy"),
     ("remind snooze", "remind snooze id:{reminder} for:2 h", "y....."),
     ("remind pause", "remind pause for:2 days", "yyyyyy"),
-    // Nobody paused theirs: it reads as in a record without anything.
-    ("remind resume", "remind resume", "......"),
+    ("remind resume", "remind resume", "yyyyyy"),
     ("remind cancel", "remind cancel id:{reminder}", "y....."),
     ("group board", "group board", "yyyyyy"),
     ("group board", "group board batch:B3", "yyyyy."),

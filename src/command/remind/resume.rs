@@ -1,7 +1,6 @@
 //! `/remind resume`: the end of a pause.
 
 use crate::command::asking::{Asking, Done, Outcome};
-use crate::command::error::{Code, UserError};
 use crate::command::spec::Spec;
 use crate::command::time;
 use crate::record::Pause;
@@ -28,8 +27,10 @@ impl RemindResume {
     pub fn perform(self, asking: &Asking) -> Outcome {
         let Some(pause) = asking.member.settings.reminders_paused.filter(|pause| pause.lasts_at(asking.now))
         else {
-            let sentence = say("remind_command.resume.not_paused", &[]);
-            return Err(UserError::new(Code::DoesNotFit, sentence, "remind pause for:10 days").into());
+            return Ok(Done::reply(Reply::new(
+                "remind resume",
+                say("remind_command.resume.not_paused", &[]),
+            )));
         };
         let since = time::shown(pause.since, asking.now, asking.zone());
         let mut reply = Reply::new("remind resume", say("remind_command.resume.done", &[("since", &since)]));
