@@ -137,8 +137,9 @@ impl Desk {
         suggestions::of(self.store(), sender, (root, verb), option, typed).await
     }
 
-    /// The form for a reading, filled in with the batch that was named, else that of a place, else with the open one the member wrote into last;
-    /// and whose form it is. `None` for somebody who never spoke to the assistant: who they are is not known yet.
+    /// The form for a reading, filled in with the batch that was named, else with that of a place they may log in, else
+    /// with the open one the member wrote into last; and whose form it is. `None` for somebody who never spoke to the
+    /// assistant: who they are is not known yet.
     pub async fn log_form(
         &self,
         sender: &Sender,
@@ -149,10 +150,14 @@ impl Desk {
         if named.is_some() {
             return Some((member.id, log_form(named)));
         }
-        let own = self.store().batches_of(member.id).await.unwrap_or_default();
-        let own: Vec<_> = own.into_iter().filter(|batch| batch.is_open).collect();
-        let here = own.iter().find(|batch| Some(batch.id) == place);
-        let last = here.or_else(|| own.iter().max_by_key(|batch| (batch.last_at, batch.id)));
+        if let Some(batch) = place {
+            let actor = Actor::member(&member);
+            if self.may_in_batch(actor, Deed::LogReading, batch).await.unwrap_or_default() {
+                return Some((member.id, log_form(Some(batch.to_string()))));
+            }
+        }
+        let open = self.store().open_batches(member.id).await.unwrap_or_default();
+        let last = open.iter().max_by_key(|batch| (batch.last_at, batch.id));
         Some((member.id, log_form(last.map(|batch| batch.id.to_string()))))
     }
 

@@ -62,6 +62,7 @@ impl Front {
         private: bool,
         opening: Option<Opening>,
     ) {
+        let private = private || self.answers_privately(&incoming.sender);
         let front = Arc::clone(&self);
         let user = match &incoming.sender {
             Sender::Chat(sender) => Some(sender.user),

@@ -22,6 +22,25 @@ pub(super) enum Press {
     Left(Left),
 }
 
+impl Press {
+    /// The batch it is about.
+    pub(super) const fn batch(&self) -> Option<BatchId> {
+        match self {
+            Self::Say(saying) => saying.batch,
+            Self::Form(form) => form.batch,
+            Self::Leave(_) | Self::Left(_) => None,
+        }
+    }
+
+    /// Whether it does what another does; the words of a form may be in another language.
+    pub(super) fn does_as(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Form(form), Self::Form(other)) => form.says_as(other),
+            (one, other) => one == other,
+        }
+    }
+}
+
 /// What is left as it is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Leaving {

@@ -109,6 +109,16 @@ impl Field {
 }
 
 impl Form {
+    /// Whether it says what another says when both are filled in alike, whatever its words.
+    pub(super) fn says_as(&self, other: &Self) -> bool {
+        let fields = |form: &Self| -> Vec<(String, String, bool)> {
+            let said = |field: &Field| (field.before.clone(), field.filled.clone(), field.stays_said);
+            form.fields.iter().map(said).collect()
+        };
+        let rest = |form: &Self| (form.batch, form.says.clone(), form.instead_of.clone());
+        rest(self) == rest(other) && fields(self) == fields(other)
+    }
+
     /// As the platform takes it: rows with text fields, because the library loses what is typed into the newer ones.
     pub(super) fn json(&self, unique: &str) -> Value {
         let rows: Vec<Value> = self.fields.iter().enumerate().take(limits::FIELDS).map(row).collect();

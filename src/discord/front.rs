@@ -100,9 +100,10 @@ impl Front {
             || self.listen.stewards && of_group().is_some_and(|group| group.settings.listen.contains(&place))
     }
 
-    /// Whether a group's answers to commands are for the eyes of who asked.
-    pub(super) fn answers_privately(&self, group: Option<ChatId>) -> bool {
-        let group = group.and_then(|group| self.store().group_by_chat(group));
+    /// Whether answers to commands, presses and forms of somebody's group are for the eyes of who asked.
+    pub(super) fn answers_privately(&self, sender: &Sender) -> bool {
+        let Sender::Chat(sender) = sender else { return false };
+        let group = sender.group.as_ref().and_then(|(group, _)| self.store().group_by_chat(*group));
         group.is_some_and(|group| group.settings.private_answers)
     }
 
@@ -152,8 +153,7 @@ impl Front {
 
     /// The language of a member who did not ask just now.
     pub(super) fn language_of_member(&self, member: MemberId) -> Language {
-        let memberships = self.store().memberships_of(member);
-        memberships.first().map_or_else(Language::default, |member| Language::of_settings(&member.settings))
+        Language::of_memberships(&self.store().memberships_of(member))
     }
 
     /// The language of whoever used a command, a button or a form.

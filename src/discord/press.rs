@@ -11,7 +11,7 @@ use super::inbound::{id, sender};
 use super::layout::{page, working};
 use super::threads::batch_presses;
 use crate::desk::{Actor, Attention, Deed, Incoming, Said, Sender, Thing, may, table};
-use crate::record::{Card, ChatId};
+use crate::record::{BatchId, Card, ChatId};
 use crate::reply::say;
 use crate::reply::wording::is_said;
 use crate::store::{Change, StoreError};
@@ -69,16 +69,9 @@ impl Front {
         }
         let (Id::Button(_, place) | Id::Form(_, place)) = id else { return false };
         let Some(press) = press_of(card, place) else { return false };
-        let batch = match &press {
-            Press::Say(saying) => saying.batch,
-            Press::Form(form) => form.batch,
-            Press::Leave(_) | Press::Left(_) => None,
-        };
-        let Some(batch) =
-            batch.filter(|batch| batch_presses(*batch).iter().any(|(_, known)| *known == press))
-        else {
-            return false;
-        };
+        let is_a_helpers =
+            |batch: &BatchId| batch_presses(*batch).iter().any(|(_, known)| known.does_as(&press));
+        let Some(batch) = press.batch().filter(is_a_helpers) else { return false };
         self.desk.may_in_batch(actor, Deed::LogReading, batch).await.unwrap_or_else(|error| {
             tracing::error!(%error, "who may press could not be read");
             false
@@ -92,8 +85,7 @@ impl Front {
                 Some(Press::Say(saying)) => {
                     // A press is carried out once, however often it is pressed: its id stays the same.
                     let incoming = self.said_by_press(saying, sender, id.to_string());
-                    let private =
-                        is_private(&incoming.said) || self.answers_privately(group_of(&incoming.sender));
+                    let private = is_private(&incoming.said);
                     self.answer(ticket, incoming, private, None).await;
                 }
                 Some(Press::Form(form)) => {
@@ -255,19 +247,13 @@ impl Front {
             Arc::clone(&self).answer(ticket.clone(), first, private, None).await;
         }
         for further in all {
-            let ready = self.work(further, false).await;
+            let private = is_private(&further.said) || self.answers_privately(&further.sender);
+            let ready = self.work(further, private).await;
             let body = ready.body.answer(ready.private);
             if let Err(trouble) = self.api.further(&ticket, ready.sent(&body)).await {
                 log_unsent(&trouble);
             }
         }
-    }
-}
-
-fn group_of(sender: &Sender) -> Option<ChatId> {
-    match sender {
-        Sender::Chat(sender) => sender.group.as_ref().map(|(group, _)| *group),
-        Sender::Named { .. } => None,
     }
 }
 

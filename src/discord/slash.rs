@@ -39,11 +39,7 @@ impl Front {
             return;
         }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
-            Ok((incoming, private)) => {
-                let private =
-                    private || self.answers_privately(command.guild_id.map(|group| id(group.get())));
-                self.answer(ticket, incoming, private, opening).await;
-            }
+            Ok((incoming, private)) => self.answer(ticket, incoming, private, opening).await,
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
         }
     }

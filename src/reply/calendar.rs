@@ -79,7 +79,7 @@ mod tests {
     use super::*;
     use crate::reply::{Language, in_language};
 
-    // ISO 8601's weekday of 7 November 2026 is 6, Saturday; checked on a printed calendar.
+    // 7 November 2026 is 20,764 days after Thursday 1 January 1970, which is 2 days more than whole weeks: a Saturday.
     #[test]
     fn a_moment_in_each_language() {
         let at: NaiveDateTime = "2026-11-07T14:00:00".parse().expect("a moment");

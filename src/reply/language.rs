@@ -11,7 +11,7 @@
 //! [`Language::in_force`]. Nothing may keep what was said in a `static`: it would speak the language of whoever came
 //! first.
 
-use crate::record::MemberSettings;
+use crate::record::{Member, MemberSettings};
 use std::cell::Cell;
 use std::future::{Future, poll_fn};
 
@@ -58,6 +58,11 @@ impl Language {
     pub fn of_settings(settings: &MemberSettings) -> Self {
         let said = [&settings.language, &settings.heard_language];
         said.into_iter().flatten().find_map(|tag| Self::of_tag(tag)).unwrap_or_default()
+    }
+
+    /// The language of a member who did not ask just now, by their memberships: the settings are the same in each.
+    pub fn of_memberships(memberships: &[Member]) -> Self {
+        memberships.first().map_or_else(Self::default, |member| Self::of_settings(&member.settings))
     }
 }
 

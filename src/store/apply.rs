@@ -66,15 +66,18 @@ pub(super) async fn apply(
     apply_chat(connection, change).await?;
     for share in &change.shares {
         shares::keep(connection, share).await?;
+        live_cards::batch_changed(connection, share.batch).await?;
     }
     for formulation in &change.formulations {
         formulations::keep(connection, formulation).await?;
     }
     for helper in &change.helpers {
         helpers::keep(connection, helper).await?;
+        live_cards::batch_changed(connection, helper.batch).await?;
     }
     for (batch, member) in &change.helpers_gone {
         helpers::remove(connection, *batch, *member).await?;
+        live_cards::batch_changed(connection, *batch).await?;
     }
     if let Some(member) = change.erase_member {
         forget::member(connection, member).await?;

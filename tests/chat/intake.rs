@@ -185,6 +185,24 @@ fn a_long_line_is_refused_and_the_longest_is_read_at_once() {
     }
 }
 
+/// A day said twice in two ways, in whichever place: a digit of it must not vanish.
+#[test]
+fn a_day_said_twice_is_read_or_shown() {
+    for days in [
+        "2 nov 2026-11-02",
+        "2026-11-02 2 nov",
+        "2 nov 2026-11-02 8pm",
+        "yesterday 2026-11-02",
+        "2 nov 3 nov",
+    ] {
+        for line in
+            [format!("812 g {days}"), format!("{days} 812 g"), format!("pH 5.3 {days}"), days.to_owned()]
+        {
+            hold(&line);
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
 

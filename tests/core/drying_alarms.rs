@@ -289,6 +289,15 @@ fn the_humidity_is_that_of_its_own_chamber_as_corrected() {
     assert_eq!(found[1].doubts, [HumidityDoubt::FarOff]);
 }
 
+/// The driest humidity of a week counts; once that reading is a week old, the same moist air said again is news.
+#[test]
+fn a_dry_reading_counts_for_a_week() {
+    let story = |at: f64| story(&[], &[(31.0, 40.0), (38.0, 81.0)]).read(at, 81.0);
+    let out_of_reach = |story: &Story| words(&story.alarms(45.0)).contains(&"out_of_reach");
+    assert!(!out_of_reach(&story(38.0)), "it was read a week ago to the minute");
+    assert!(out_of_reach(&story(38.001)));
+}
+
 /// Weighings of two pieces: day, piece and grams.
 type Weighings = Vec<(f64, u32, f64)>;
 /// Humidities: day and percent.
@@ -357,6 +366,8 @@ proptest! {
             prop_assert_eq!(words(&news(&was, &is).into_iter().cloned().collect::<Vec<_>>()), [""; 0]);
         }
         if let Some((day, percent)) = before.last_reading() {
+            // A minute later another reading is a week old: that is news, and has a test of its own.
+            prop_assume!(readings.iter().all(|(other, _)| (day - other - 7.0).abs() > 0.002));
             let again = story(&weighings, &readings).read(day + 0.001, percent);
             let (was, is) = (before.alarms(45.0), again.alarms(45.0));
             prop_assert_eq!(words(&news(&was, &is).into_iter().cloned().collect::<Vec<_>>()), [""; 0]);

@@ -68,6 +68,8 @@ async fn a_helper_is_asked_says_yes_and_logs_in_every_way() {
     };
     cellar.stand_in.message_in(thread, SOON, |message| message.content.contains("Ben helps with B1")).await;
 
+    cellar.card_says(thread, "Helpers: Ben").await;
+
     let echo = told(&cellar, cellar.ben, thread, "#1 780 g").await;
     assert!(echo.text().contains("Kept for B1"), "{}", echo.text());
     let slash =

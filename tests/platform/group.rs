@@ -2,7 +2,7 @@
 
 use crate::assistant::{Cellar, pause};
 use crate::support::conformance::assert_conforming;
-use crate::support::stand_in::{Id, Reply, SOON, permissions};
+use crate::support::stand_in::{Form, Id, Reply, SOON, Seen, permissions};
 
 /// What a member writes to nobody in a channel, and how many answers it gets.
 async fn answers_to(cellar: &Cellar, place: Id, text: &str) -> usize {
@@ -56,4 +56,19 @@ async fn only_a_steward_sets_them() {
     }
     let seen = cellar.stand_in.slash(cellar.ben, cellar.log, "group settings", &[]).answer(SOON).await;
     assert!(seen.text().contains("only to what is said to me"), "{}", seen.text());
+}
+
+/// A press and a form are answered as a command is.
+#[tokio::test]
+async fn answers_to_presses_and_forms_are_for_who_asks_too() {
+    let cellar = Cellar::new().await;
+    let thread = cellar.batch().await;
+    cellar.ask("group settings", &[("answers", "private")]).await;
+    let card = Seen::of(&cellar.stand_in.messages(thread).remove(0));
+    assert!(cellar.press(cellar.anna, &card, "Where it stands").answer(SOON).await.ephemeral);
+    let opened = cellar.press(cellar.anna, &card, "Log a reading");
+    opened.answer(SOON).await;
+    let sent = cellar.stand_in.submit_form(&opened, &[("2", "hung 812 g")], Form::Classic).answer(SOON).await;
+    assert!(sent.ephemeral && sent.text().contains("812"), "{}", sent.text());
+    assert_conforming(&cellar.stand_in.records());
 }

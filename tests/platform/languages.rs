@@ -161,3 +161,30 @@ async fn two_members_of_two_languages_do_not_mix() {
     }
     assert_conforming(&cellar.stand_in.records());
 }
+
+/// What stands under the batch of somebody whose card is in German is a helper's too, who is spoken to in English.
+#[tokio::test]
+async fn a_helper_is_asked_and_helps_in_their_own_language() {
+    let cellar = Cellar::new().await;
+    cellar.speaks(cellar.anna, "de");
+    cellar.ask("batch start", &START).await;
+    let thread = cellar.thread("B1 Wacholder").await;
+    // Ben has a batch of his own, which a form in Anna's thread is not about.
+    let own = [("name", "Coppa"), ("kind", "whole-muscle"), ("meat", "1.2 kg pork"), ("thickness", "70 mm")];
+    cellar.ask_in(cellar.ben, cellar.log, "batch start", &own).await;
+    let ben = format!("<@{}>", cellar.ben);
+    cellar.ask("batch helper", &[("batch", "B1"), ("member", &ben)]).await;
+    let asked = cellar.stand_in.message_in(thread, SOON, |message| message.pings.contains(&cellar.ben)).await;
+    assert!(asked.content.contains("asks you to help"), "{}", asked.content);
+    cellar.press(cellar.ben, &Seen::of(&asked), "Help").answer(SOON).await;
+    let told =
+        cellar.stand_in.message_in(thread, SOON, |message| message.content.contains("Ben hilft")).await;
+    assert!(told.pings.contains(&cellar.anna), "{}", told.content);
+    let bot = cellar.stand_in.bot();
+    let card = cellar.stand_in.messages(thread).into_iter().find(|message| message.author == bot).unwrap();
+    let form = cellar.press(cellar.ben, &Seen::of(&card), "Messwerte notieren").answer(SOON).await;
+    assert!(form.modal.is_some(), "{}", form.content);
+    let slash = cellar.stand_in.slash(cellar.ben, thread, "log reading", &[]).answer(SOON).await;
+    assert_eq!(slash.modal.unwrap()["components"][0]["components"][0]["value"], "B1");
+    assert_conforming(&cellar.stand_in.records());
+}

@@ -9,6 +9,7 @@ mod assistant;
 mod away;
 mod bad_input;
 mod bad_presses;
+mod both_fronts;
 mod catching_up;
 mod charts;
 mod client;

@@ -115,7 +115,8 @@ impl BatchFinish {
         let after = journal.state(state.id).cloned().unwrap_or_else(|| state.clone());
         let mut change = journal.finish().await?;
         let mut reply = Reply::new("batch finish", headline(state, &after));
-        reply.lines = summary::record_lines(&after, services, asking).await?;
+        let record = summary::record_lines(&after, services, asking).await?;
+        reply.lines.clone_from(&record);
         if let Some(notes) = &self.notes {
             reply.lines.push(say("batch.finish.noted", &[("text", notes)]));
         }
@@ -125,8 +126,7 @@ impl BatchFinish {
         let batch = state.id.to_string();
         if self.share {
             cautions::add(&mut reply, &after.plan, Occasion::Sharing);
-            let shown = summary::record_lines(&after, services, asking).await?;
-            change.shares.push(sharing::write(&after, &shown, asking));
+            change.shares.push(sharing::write(&after, &record, asking));
             reply.taps.push(tap::withdraw(state.id));
             reply.next = Some(say("batch.finish.shared", &[("batch", &batch)]));
         } else {

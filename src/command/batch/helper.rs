@@ -9,7 +9,7 @@ use crate::command::lookup::{self, Found, typable};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::time;
 use crate::record::{BatchState, ChatId, Helper, Member, MemberId, Outgoing};
-use crate::reply::{Reply, say};
+use crate::reply::{Language, Reply, in_language, say};
 use crate::store::{Change, fold};
 
 /// `/batch helper`
@@ -127,7 +127,9 @@ async fn invite(state: &BatchState, typed: &str, services: &Services, asking: &A
     }
     let batch = state.id;
     let helper = Helper { batch, member: member.id, invited_at: asking.now, accepted_at: None };
-    let text = about("batch.helper.invitation", state, &[("owner", &asking.member.name)]);
+    let text = in_language(Language::of_settings(&member.settings), || {
+        about("batch.helper.invitation", state, &[("owner", &asking.member.name)])
+    });
     let mut reply =
         Reply::new("batch helper", about("batch.helper.invited", state, &[("member", &member.name)]));
     reply.lines.push(say("batch.helper.what", &[]));
@@ -170,7 +172,9 @@ async fn answer(named: Option<&str>, yes: bool, services: &Services, asking: &As
     reply.next = Some(about("batch.helper.accepted_next", &state, &[]));
     if helper.accepted_at.is_none() {
         lookup::still_open(&state)?;
-        let text = about("batch.helper.accepted_owner", &state, &[("member", &asking.member.name)]);
+        let owner = Language::of_memberships(&services.store.memberships_of(state.plan.owner));
+        let holes = [("member", &*asking.member.name)];
+        let text = in_language(owner, || about("batch.helper.accepted_owner", &state, &holes));
         change.outgoing.push(told(state.plan.owner, &state, text, services, asking));
         change.helpers.push(Helper { accepted_at: Some(asking.now), ..helper });
     }

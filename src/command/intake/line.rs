@@ -249,7 +249,14 @@ impl<'c> Line<'c> {
         // "now set to 12 C yesterday 8pm": a "now" in the same breath says nothing.
         let is_now = |when: &When| when.typed.eq_ignore_ascii_case("now");
         let same_clause = *clause == self.clause;
-        if before.at == when.at || (same_clause && is_now(&when)) {
+        if same_clause && is_now(&when) {
+            return;
+        }
+        if before.at == when.at {
+            // The same in other words, "2 nov" and "2026-11-02": both were said.
+            if !before.typed.eq_ignore_ascii_case(&when.typed) {
+                before.typed = format!("{} {}", before.typed, when.typed);
+            }
             return;
         }
         if same_clause && is_now(before) {

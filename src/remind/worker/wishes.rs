@@ -34,9 +34,7 @@ impl Wishes {
         let named = own.or_else(|| groups.iter().find_map(|group| group.timezone.clone()));
         let quiet_hours = || groups.first().map(|group| group.quiet_hours).unwrap_or_default();
         Self {
-            language: memberships
-                .first()
-                .map_or_else(Language::default, |member| Language::of_settings(&member.settings)),
+            language: Language::of_memberships(&memberships),
             zone: named.and_then(|name| name.parse().ok()).unwrap_or(Tz::UTC),
             quiet: (!memberships.iter().any(|member| member.settings.reminders_at_night)).then(quiet_hours),
             pause: memberships.iter().find_map(|member| member.settings.reminders_paused),
