@@ -2,6 +2,8 @@
 
 use super::asking::Asking;
 use super::batch::finish;
+use super::describe;
+use crate::quantity::TemperatureScale;
 use crate::record::BatchState;
 use crate::reply::form::{Blank, Filled, Form};
 use crate::reply::say;
@@ -27,6 +29,54 @@ pub fn log(batch: Option<String>) -> Form {
             blank("weights", "weights", Filled::Lines),
             blank("air", "air", Filled::Nothing),
             blank("remark", "remark", Filled::Lines),
+        ],
+        may_be_empty: false,
+    }
+}
+
+/// What a newcomer says once.
+pub fn settings(asking: &Asking) -> Form {
+    let settings = &asking.member.settings;
+    let known = |text: &Option<String>| text.clone().map_or(Filled::Nothing, Filled::Known);
+    Form {
+        label: say("form.settings.label", &[]),
+        title: say("form.settings.title", &[]),
+        root: "me",
+        verb: "set",
+        settled: Vec::new(),
+        blanks: vec![
+            blank("country", "country", known(&settings.country)),
+            blank("timezone", "timezone", known(&settings.timezone)),
+            blank("mass", "mass", Filled::Known(settings.mass.symbol().to_owned())),
+            blank("temperature", "temperature", Filled::Known(letter(settings.temperature).to_owned())),
+            blank("scale", "scale", Filled::Known(describe::mass_as_typed(settings.scale_step))),
+        ],
+        may_be_empty: false,
+    }
+}
+
+/// A scale of temperature as it is typed.
+const fn letter(scale: TemperatureScale) -> &'static str {
+    match scale {
+        TemperatureScale::Celsius => "C",
+        TemperatureScale::Fahrenheit => "F",
+    }
+}
+
+/// A batch to be written down.
+pub fn start() -> Form {
+    Form {
+        label: say("form.start.label", &[]),
+        title: say("form.start.title", &[]),
+        root: "batch",
+        verb: "start",
+        settled: Vec::new(),
+        blanks: vec![
+            blank("name", "name", Filled::Nothing),
+            blank("kind", "kind", Filled::Nothing),
+            blank("meat", "meat", Filled::Nothing),
+            blank("casing", "casing", Filled::Nothing),
+            blank("loss", "loss", Filled::Nothing),
         ],
         may_be_empty: false,
     }

@@ -1,7 +1,9 @@
 //! `/help`: every command with two lines that work.
 
+mod start;
+
 use super::Args;
-use super::asking::{Asking, Done};
+use super::asking::{Asking, Done, Outcome, Services};
 use super::error::UserError;
 use super::line::{Line, shown};
 use super::spec::{OptionKind, Spec, maybe};
@@ -15,8 +17,8 @@ pub static SPEC: Spec = Spec {
     verb: "",
     aliases: &[],
     summary: "every command, or one of them with two examples",
-    options: &[maybe("about", OptionKind::Rest, "a command, e.g. cure mix")],
-    examples: ["help", "help cure mix"],
+    options: &[maybe("about", OptionKind::Rest, "a command, e.g. cure mix; or start, or readings")],
+    examples: ["help start", "help cure mix"],
     private: true,
 };
 
@@ -27,34 +29,42 @@ pub const SPECS: &[&Spec] = &[&SPEC];
 #[derive(Debug, Clone)]
 pub struct Help {
     about: Option<String>,
+    /// Whether it is how to begin.
+    pub is_start: bool,
 }
 
 impl Help {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
-        Ok(Self { about: args.text("about").map(plain) })
+        let about = args.text("about").map(plain);
+        let is_start = about.as_deref().is_some_and(|about| start::WORDS.contains(&about));
+        Ok(Self { about, is_start })
     }
 
     /// Whether there is help about what a line asks for.
     pub fn knows(line: &Line) -> bool {
         let about = line.values.get("about").map(|about| plain(about)).unwrap_or_default();
-        about.is_empty() || READINGS.contains(&about.as_str()) || topic(&about).is_some()
+        let is_a_way_in = READINGS.contains(&about.as_str()) || start::WORDS.contains(&about.as_str());
+        about.is_empty() || is_a_way_in || topic(&about).is_some()
     }
 
     /// Carries it out.
-    pub fn perform(&self, asking: &Asking) -> Done {
+    pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
+        if self.is_start {
+            return start::answer(services, asking).await;
+        }
         let scale = asking.member.settings.temperature;
         let Some(about) = &self.about else {
-            return Done::reply(overview(say("help.headline", &[]), scale));
+            return Ok(Done::reply(overview(say("help.headline", &[]), scale)));
         };
         if READINGS.contains(&about.as_str()) {
-            return Done::reply(readings(scale));
+            return Ok(Done::reply(readings(scale)));
         }
-        match topic(about) {
-            Some(Topic::One(spec)) => Done::reply(one(spec)),
-            Some(Topic::Root(root)) => Done::reply(of_root(root)),
-            None => Done::reply(overview(say("help.unknown", &[("typed", &shown(about))]), scale)),
-        }
+        Ok(Done::reply(match topic(about) {
+            Some(Topic::One(spec)) => one(spec),
+            Some(Topic::Root(root)) => of_root(root),
+            None => overview(say("help.unknown", &[("typed", &shown(about))]), scale),
+        }))
     }
 }
 

@@ -90,6 +90,17 @@ pub enum Request {
     Help(help::Help),
 }
 
+impl Request {
+    /// Whether its answer says by itself how a new member sets up.
+    pub const fn welcomes(&self) -> bool {
+        match self {
+            Self::Me(_) => true,
+            Self::Help(help) => help.is_start,
+            _ => false,
+        }
+    }
+}
+
 /// Reads a line: a command, or else a reading.
 pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
     let line = if log::reading::begins_like_a_command(text, asking) { None } else { line::read(text)? };
@@ -246,7 +257,7 @@ async fn compute(request: &Request, services: &Services, asking: &Asking) -> Out
         Request::Remind(request) => request.perform(services, asking).await,
         Request::Group(request) => request.perform(services, asking).await,
         Request::Me(request) => request.perform(services, asking).await,
-        Request::Help(request) => Ok(request.perform(asking)),
+        Request::Help(request) => request.perform(services, asking).await,
     }
 }
 

@@ -52,7 +52,7 @@ pub struct ChatSender {
     /// What language the platform says it is in for them, e.g. `de` or `en-US`; `None` where it does not say, as with
     /// every message.
     pub locale: Option<String>,
-    /// Whether they have the platform's right to manage messages there; what is written as a message does not say.
+    /// Whether they have the platform's right to manage messages there.
     pub moderates: bool,
 }
 

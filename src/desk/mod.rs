@@ -183,9 +183,12 @@ impl Desk {
         };
         if let Answer::Reply(reply) = &mut answer
             && is_new
-            && !matches!(request, Request::Me(_))
+            && !request.welcomes()
         {
             reply.welcome = Some(say("desk.welcome", &[]));
+            if reply.forms.is_empty() {
+                reply.forms.push(command::forms::settings(&asking));
+            }
         }
         Ok(Some(answer))
     }

@@ -1,8 +1,9 @@
 //! What every event finds: the desk, the platform, and what was dealt with lately.
 
 use super::api::Api;
-use super::inbound::sender;
+use super::inbound::{id, sender};
 use super::recent::{Cursors, Recent};
+use super::rights::Rights;
 use super::settings::Listen;
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming, Sender};
@@ -10,6 +11,7 @@ use crate::record::{BatchId, ChatId, MemberId};
 use crate::reply::Language;
 use crate::store::{Store, StoreError};
 use serenity::model::application::Interaction;
+use serenity::model::guild::Role;
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -34,6 +36,7 @@ pub(super) struct Front {
     recent: Mutex<Recent>,
     cursors: Mutex<Cursors>,
     group_names: Mutex<HashMap<ChatId, String>>,
+    rights: Mutex<HashMap<ChatId, Rights>>,
     lanes: Mutex<HashMap<ChatId, Arc<tokio::sync::Mutex<()>>>>,
     room: Arc<Semaphore>,
     cards_changed: Notify,
@@ -57,6 +60,7 @@ impl Front {
             recent: Mutex::default(),
             cursors: Mutex::default(),
             group_names: Mutex::default(),
+            rights: Mutex::default(),
             lanes: Mutex::default(),
             room: Arc::new(Semaphore::new(AT_ONCE as usize)),
             cards_changed: Notify::new(),
@@ -137,6 +141,18 @@ impl Front {
     /// What is written in one place is dealt with one by one.
     pub(super) fn lane(&self, place: ChatId) -> Arc<tokio::sync::Mutex<()>> {
         Arc::clone(locked(&self.lanes).entry(place).or_default())
+    }
+
+    /// What members may do in the groups.
+    pub(super) fn rights(&self) -> MutexGuard<'_, HashMap<ChatId, Rights>> {
+        locked(&self.rights)
+    }
+
+    /// A role of a group was made or changed.
+    pub(super) fn set_role(&self, role: &Role) {
+        if let Some(rights) = self.rights().get_mut(&id(role.guild_id.get())) {
+            rights.set(role);
+        }
     }
 
     /// Takes a group's name down.

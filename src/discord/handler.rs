@@ -3,6 +3,7 @@
 use super::edited::Deleted;
 use super::front::Front;
 use super::inbound::{edited, id, written};
+use super::rights::Rights;
 use crate::record::ChatId;
 use crate::reply::spoken_in;
 use serenity::async_trait;
@@ -12,8 +13,8 @@ use serenity::model::channel::GuildChannel;
 use serenity::model::channel::{Message, PartialGuildChannel};
 use serenity::model::event::MessageUpdateEvent;
 use serenity::model::gateway::Ready;
-use serenity::model::guild::{Guild, UnavailableGuild};
-use serenity::model::id::{ChannelId, GuildId, MessageId};
+use serenity::model::guild::{Guild, PartialGuild, Role, UnavailableGuild};
+use serenity::model::id::{ChannelId, GuildId, MessageId, RoleId};
 use std::sync::Arc;
 
 /// Takes the events of the library.
@@ -31,8 +32,29 @@ impl EventHandler for Handler {
     }
 
     async fn guild_create(&self, _: Context, guild: Guild, _: Option<bool>) {
-        self.front.name_group(id(guild.id.get()), &guild.name);
-        self.front.enter_group(id(guild.id.get())).await;
+        let group = id(guild.id.get());
+        self.front.name_group(group, &guild.name);
+        self.front.rights().insert(group, Rights::of(group, guild.owner_id, &guild.roles));
+        self.front.enter_group(group).await;
+    }
+
+    async fn guild_update(&self, _: Context, _: Option<Guild>, guild: PartialGuild) {
+        let group = id(guild.id.get());
+        self.front.rights().insert(group, Rights::of(group, guild.owner_id, &guild.roles));
+    }
+
+    async fn guild_role_create(&self, _: Context, role: Role) {
+        self.front.set_role(&role);
+    }
+
+    async fn guild_role_update(&self, _: Context, _: Option<Role>, role: Role) {
+        self.front.set_role(&role);
+    }
+
+    async fn guild_role_delete(&self, _: Context, group: GuildId, role: RoleId, _: Option<Role>) {
+        if let Some(rights) = self.front.rights().get_mut(&id(group.get())) {
+            rights.remove(role);
+        }
     }
 
     /// An outage says so; without that word the assistant was removed. It may be let in again within thirty days.

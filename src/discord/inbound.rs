@@ -5,7 +5,7 @@ use crate::record::ChatId;
 use chrono::{DateTime, Utc};
 use serenity::model::channel::{Message, MessageType};
 use serenity::model::event::MessageUpdateEvent;
-use serenity::model::guild::Member;
+use serenity::model::guild::{Member, PartialMember};
 use serenity::model::id::GuildId;
 use serenity::model::permissions::Permissions;
 use serenity::model::user::User;
@@ -33,6 +33,8 @@ pub(super) struct Written {
     pub(super) at: DateTime<Utc>,
     /// Whether pictures or files came with it.
     pub(super) has_files: bool,
+    /// Their roles in the group; `None` where it does not say, as of a message that was fetched.
+    pub(super) roles: Option<Vec<ChatId>>,
 }
 
 /// The platform's number as the record keeps it. Its numbers begin with the time and stay below 2^63 for a century.
@@ -69,6 +71,7 @@ pub(super) fn written(message: &Message, me: ChatId, group: Option<ChatId>) -> O
             .map(|answers| id(answers.get())),
         at: *message.timestamp,
         has_files: !message.attachments.is_empty(),
+        roles: message.member.as_deref().map(roles_of),
     })
 }
 
@@ -111,6 +114,7 @@ pub(super) fn edited(event: &MessageUpdateEvent, me: ChatId) -> Option<Edited> {
         answers: None,
         at: *event.timestamp?,
         has_files: event.attachments.as_ref().is_some_and(|files| !files.is_empty()),
+        roles: event.member.as_ref().and_then(|member| member.as_deref()).map(roles_of),
     };
     Some(Edited { written, at })
 }
@@ -134,6 +138,10 @@ pub(super) fn sender(
         locale: (!locale.is_empty()).then(|| locale.to_owned()),
         moderates: may(Permissions::MANAGE_MESSAGES).unwrap_or_default(),
     }
+}
+
+fn roles_of(member: &PartialMember) -> Vec<ChatId> {
+    member.roles.iter().map(|role| id(role.get())).collect()
 }
 
 /// The name others see; a nickname is left out, because not every event brings it.

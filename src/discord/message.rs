@@ -99,12 +99,14 @@ impl Front {
     }
 
     pub(super) fn sender_of(&self, written: &Written) -> Sender {
+        let known = written.group.zip(written.roles.as_deref());
+        let may = known.and_then(|(group, roles)| Some(self.rights().get(&group)?.may(written.user, roles)));
         Sender::Chat(ChatSender {
             user: written.user,
             name: written.name.clone(),
             group: written.group.map(|group| self.group(group)),
-            moderates: false,
-            manages: None,
+            moderates: may.is_some_and(|may| may.moderate),
+            manages: may.map(|may| may.manage),
             locale: None,
         })
     }

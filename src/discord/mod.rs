@@ -40,6 +40,7 @@ mod recent;
 #[cfg(test)]
 mod recorded;
 mod register;
+mod rights;
 pub mod settings;
 mod slash;
 pub mod start;

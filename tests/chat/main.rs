@@ -27,3 +27,4 @@ mod store_migrations;
 mod store_properties;
 mod store_story;
 mod store_world;
+mod suggestions;

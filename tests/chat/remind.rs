@@ -104,6 +104,18 @@ async fn what_is_due_goes_out_once_and_is_marked() {
     assert_eq!(letters.texts(), ["rinse the bung"]);
 }
 
+/// Timers of so many milliseconds overflow elsewhere and go off at once; here a time is a time.
+#[tokio::test]
+async fn one_far_ahead_comes_on_its_day() {
+    let (store, letters) = (world().await, Letterbox::default());
+    own(&store, "2027-04-06T12:00:00Z", None, "salt the next ham").await;
+    for at in ["2026-03-02T12:00:00Z", "2026-03-27T08:30:00Z", "2027-04-06T11:59:59Z"] {
+        assert_eq!(letters.tick(&store, at).await, TickReport::default(), "{at}");
+    }
+    letters.tick(&store, "2027-04-06T12:00:30Z").await;
+    assert_eq!(letters.texts(), ["salt the next ham"], "400 days later, and not late");
+}
+
 #[tokio::test]
 async fn a_late_one_says_when_it_was_due() {
     let (store, letters) = (in_rome(false).await, Letterbox::default());

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use crate::assistant::{Cellar, pause};
 use crate::support::conformance::assert_conforming;
-use crate::support::stand_in::{Action, Id, Recorded, Reply, SOON, Seen, permissions};
+use crate::support::stand_in::{Id, Recorded, Reply, SOON, Seen, permissions};
 
 const STAGES: [&str; 4] = ["Planned", "CASED", "fermenting", "pork"];
 
@@ -83,19 +83,7 @@ async fn a_post_opens_with_the_card_and_its_tag_goes_with_the_stage() {
 async fn a_post_whose_opening_was_lost_is_found_again() {
     for killed in [false, true] {
         let (mut cellar, _, _) = with_forum(&STAGES, false).await;
-        cellar.strike("POST", r"^/channels/\d+/threads$", 1, Action::DropAfter);
-        let options = [("name", "Coppa"), ("kind", "whole-muscle"), ("meat", "1.2 kg pork")];
-        let handle = cellar.stand_in.slash(cellar.anna, cellar.log, "batch start", &options);
-        cellar.stand_in.wait(SOON, |record| record.is("POST", "/channels/", "/threads")).await;
-        if killed {
-            cellar.kill().await;
-            cellar.start().await;
-        } else {
-            handle.answer(SOON).await;
-        }
-        cellar.wait(TimeDelta::seconds(31));
-        let post = cellar.thread("B1 Coppa").await;
-        pause(300).await;
+        let post = cellar.opening_lost(killed).await;
         assert_eq!(opened(&cellar).len(), 1);
         let named = cellar.stand_in.channels(cellar.group);
         assert_eq!(named.iter().filter(|(name, _)| name == "B1 Coppa").count(), 1);

@@ -72,3 +72,30 @@ async fn answers_to_presses_and_forms_are_for_who_asks_too() {
     assert!(sent.ephemeral && sent.text().contains("812"), "{}", sent.text());
     assert_conforming(&cellar.stand_in.records());
 }
+
+/// Everything works by text too: a message brings its writer's roles, and the group what they may do.
+#[tokio::test]
+async fn who_looks_after_a_group_is_known_from_their_messages_too() {
+    let cellar = Cellar::new().await;
+    let says = async |user: Id, text: &str| {
+        let posted = cellar.stand_in.post(
+            user,
+            cellar.log,
+            &format!("<@{}> {text}", cellar.stand_in.bot()),
+            Reply::None,
+        );
+        Seen::of(&cellar.stand_in.reply_after(posted, SOON).await).text()
+    };
+    // Anna owns the group; nobody has used a command yet.
+    assert!(says(cellar.anna, "group settings quiet:21-8").await.contains("between 21 and 8"));
+    assert!(says(cellar.ben, "group settings quiet:0-6").await.contains("Only a steward"));
+    let stella = cellar.stand_in.user("stella", "Stella");
+    cellar.stand_in.member(cellar.group, stella, permissions::MEMBER | permissions::MANAGE_GUILD);
+    assert!(says(stella, "group settings quiet:22-7").await.contains("between 22 and 7"));
+    // What her role allows is taken back, and given to Ben's.
+    cellar.stand_in.member(cellar.group, stella, permissions::MEMBER);
+    cellar.stand_in.member(cellar.group, cellar.ben, permissions::MEMBER | permissions::MANAGE_GUILD);
+    assert!(says(stella, "group settings quiet:0-6").await.contains("Only a steward"));
+    assert!(says(cellar.ben, "group settings quiet:23-6").await.contains("between 23 and 6"));
+    assert_conforming(&cellar.stand_in.records());
+}
