@@ -20,6 +20,8 @@ pub struct Incoming {
     pub confirmed: bool,
     /// The batch whose thread it was written in, or that the message it replies to was about.
     pub place: Option<BatchId>,
+    /// The channel of a chat platform it was said in; `None` in a shell.
+    pub channel: Option<ChatId>,
     /// Whether it was said to the assistant.
     pub attention: Attention,
 }
@@ -109,8 +111,15 @@ impl Incoming {
             at,
             confirmed: false,
             place: None,
+            channel: None,
             attention: Attention::Addressed,
         }
+    }
+
+    /// The id of what was said in a message, a command or a form: each was said once, so of several answers to what it
+    /// raised one is kept. A button stays and may be meant anew.
+    pub fn occasion(&self) -> Option<String> {
+        self.id.clone().filter(|id| id.starts_with(['m', 'u', 'i', 'f']))
     }
 
     /// The line as typed, or as it could have been.

@@ -5,6 +5,7 @@ mod access;
 mod answer;
 mod farewell;
 mod incoming;
+mod open_question;
 mod pace;
 pub mod suggestions;
 
@@ -14,6 +15,7 @@ pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 pub use farewell::TOMBSTONE;
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
+use open_question::OpenQuestions;
 use pace::{Allowed, Pace};
 
 use crate::clock::to_milliseconds;
@@ -37,6 +39,7 @@ pub struct Desk {
     /// Held while a new member is written down, so that two first lines of one name make one member.
     door: Mutex<()>,
     pace: std::sync::Mutex<Pace>,
+    open: std::sync::Mutex<OpenQuestions>,
 }
 
 impl Desk {
@@ -47,6 +50,7 @@ impl Desk {
             failures: AtomicU64::new(1),
             door: Mutex::const_new(()),
             pace: std::sync::Mutex::default(),
+            open: std::sync::Mutex::default(),
         }
     }
 
@@ -71,7 +75,7 @@ impl Desk {
     pub async fn answer_spoken(&self, incoming: &Incoming) -> (Answered, Language) {
         let sender = &incoming.sender;
         let language = self.language_of(sender);
-        let answered = spoken_in(language, self.answered(incoming)).await;
+        let answered = spoken_in(language, self.replied(incoming)).await;
         // Who just erased everything is answered as they were spoken to.
         let is_known = access::known_at_all(self.store(), sender).is_some();
         (answered, if is_known { self.language_of(sender) } else { language })
@@ -107,6 +111,7 @@ impl Desk {
             at: now,
             confirmed: false,
             place: Some(batch.id),
+            channel: None,
             attention: Attention::Addressed,
         };
         let asking = asked(&incoming, group, member);

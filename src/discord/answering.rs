@@ -2,6 +2,7 @@
 
 use super::api::{First, Sent, Ticket, is_too_late};
 use super::body::{Body, EPHEMERAL};
+use super::form::Form;
 use super::front::Front;
 use super::layout::{Ground, Laid, laid};
 use super::threads::{OPENS, Opening};
@@ -17,6 +18,16 @@ use tokio::sync::OwnedSemaphorePermit;
 
 /// An answer that is ready by then is the first one; later ones take the place of a deferral.
 const AT_ONCE: Duration = Duration::from_millis(700);
+
+/// What was said by a command, a press or a form, and what its answer depends on.
+#[derive(Debug)]
+pub(super) struct Asked {
+    pub(super) incoming: Incoming,
+    /// Whether the answer is for the member's eyes only.
+    pub(super) private: bool,
+    /// The form it was sent in, filled in as it was sent.
+    pub(super) form: Option<Form>,
+}
 
 /// An answer, and whether it is for the member's eyes only.
 #[derive(Debug)]
@@ -55,22 +66,17 @@ impl Ready {
 impl Front {
     /// Answers at once if it can, else says that the answer follows. The work goes on even if the platform is slow to
     /// take the deferral: what was said is kept in any case.
-    pub(super) async fn answer(
-        self: Arc<Self>,
-        ticket: Ticket,
-        incoming: Incoming,
-        private: bool,
-        opening: Option<Opening>,
-    ) {
-        let private = private || self.answers_privately(&incoming.sender);
+    pub(super) async fn answer(self: Arc<Self>, ticket: Ticket, asked: Asked, opening: Option<Opening>) {
+        let private = asked.private || self.answers_privately(&asked.incoming.sender);
+        let asked = Asked { private, ..asked };
         let front = Arc::clone(&self);
-        let user = match &incoming.sender {
+        let user = match &asked.incoming.sender {
             Sender::Chat(sender) => Some(sender.user),
             Sender::Named { .. } => None,
         };
         // A task of its own does not inherit the language.
         let language = Language::in_force();
-        let mut work = tokio::spawn(spoken_in(language, async move { front.work(incoming, private).await }));
+        let mut work = tokio::spawn(spoken_in(language, async move { front.work(asked).await }));
         let (ready, sent) = match tokio::time::timeout(AT_ONCE, &mut work).await {
             Ok(done) => {
                 let mut ready = done.unwrap_or_else(|_| failed());
@@ -133,7 +139,8 @@ impl Front {
     }
 
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
-    pub(super) async fn work(&self, incoming: Incoming, private: bool) -> Ready {
+    pub(super) async fn work(&self, asked: Asked) -> Ready {
+        let Asked { incoming, private, form } = asked;
         let Some(room) = self.room().await else {
             return Ready::private(Body::words(&say("platform.closing", &[])));
         };
@@ -156,6 +163,7 @@ impl Front {
             owner: member.id,
             now: self.clock.now(),
             incoming: &incoming,
+            form: form.as_ref(),
         };
         let Laid { mut body, card } = in_language(language, || laid(&answered, ground));
         let change = Change { cards: card.into_iter().collect(), ..Change::default() };

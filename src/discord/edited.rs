@@ -85,6 +85,7 @@ impl Front {
             at: edited.at,
             confirmed: false,
             place: self.batch_of_place(written.place).await?,
+            channel: Some(written.place),
             attention: Attention::Addressed,
         };
         let (answered, _) = self.answered(&incoming).await;
@@ -168,6 +169,7 @@ impl Front {
             at: self.clock.now(),
             confirmed: false,
             place: self.batch_of_place(deleted.place).await?,
+            channel: Some(deleted.place),
             attention: Attention::Addressed,
         };
         let (answered, _) = self.answered(&incoming).await;
@@ -192,7 +194,8 @@ impl Front {
             return None;
         }
         let card = self.store().next_card_id();
-        let Laid { body, card } = laid(answered, Ground { card, owner, now: self.clock.now(), incoming });
+        let Laid { body, card } =
+            laid(answered, Ground { card, owner, now: self.clock.now(), incoming, form: None });
         let batch = match answered {
             Answered::Reply(reply) => reply.batch.or(incoming.place),
             _ => incoming.place,

@@ -71,6 +71,17 @@ pub(super) struct Field {
     pub(super) several_lines: bool,
 }
 
+/// What a form says in one go, once it is sent.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Part {
+    /// The place of the field that says it; the first one's where they say it together.
+    pub(super) place: usize,
+    /// What it says.
+    pub(super) said: Said,
+    /// The form that says it again, filled in as it was sent.
+    pub(super) sent: Form,
+}
+
 impl Form {
     /// A form that an answer offers.
     pub(super) fn of(form: &reply::Form, batch: Option<BatchId>) -> Self {
@@ -129,16 +140,19 @@ impl Form {
         })
     }
 
-    /// What it says as it was sent, each with the place of its field; nothing where nothing was filled in or altered.
-    pub(super) fn said(&self, sent: &ModalInteraction) -> Vec<(usize, Said)> {
+    /// What it says as it was sent; nothing where nothing was filled in or altered.
+    pub(super) fn said(&self, sent: &ModalInteraction) -> Vec<Part> {
         let typed = self.typed(sent);
         match &self.says {
             Says::Lines => {
                 let alters = |field: &Field, text: &str| text != field.filled || field.before.is_empty();
                 let lines = typed.into_iter().filter(|(_, field, text)| alters(field, text));
-                lines
-                    .map(|(place, field, text)| (place, Said::Line(format!("{}{text}", field.before))))
-                    .collect()
+                let part = |(place, field, text): (usize, &Field, String)| Part {
+                    place,
+                    said: Said::Line(format!("{}{text}", field.before)),
+                    sent: Self { fields: vec![Field { filled: text, ..field.clone() }], ..self.clone() },
+                };
+                lines.map(part).collect()
             }
             Says::Command { root, verb, settled, may_be_empty } => {
                 let is_new = |field: &Field, text: &str| text != field.filled;
@@ -150,9 +164,30 @@ impl Form {
                 let said = typed.iter().filter(|(_, field, text)| field.stays_said || is_new(field, text));
                 let said = said.map(|(_, field, text)| (field.before.clone(), text.clone()));
                 let options = settled.iter().cloned().chain(said).collect();
-                vec![(0, Said::Options { root: root.clone(), verb: verb.clone(), options })]
+                let said = Said::Options { root: root.clone(), verb: verb.clone(), options };
+                vec![Part { place: 0, said, sent: self.filled_in(&typed) }]
             }
         }
+    }
+
+    /// It with what was typed into it, all of which is said again when it is sent again.
+    fn filled_in(&self, typed: &[(usize, &Field, String)]) -> Self {
+        let text = |place| typed.iter().find(|(of, ..)| *of == place).map(|(_, _, text)| text.clone());
+        let filled = |(place, field): (usize, &Field)| {
+            let filled = text(place).unwrap_or_default();
+            let stays_said = field.stays_said || filled != field.filled;
+            Field { filled, stays_said, ..field.clone() }
+        };
+        let says = match &self.says {
+            Says::Lines => Says::Lines,
+            Says::Command { root, verb, settled, .. } => Says::Command {
+                root: root.clone(),
+                verb: verb.clone(),
+                settled: settled.clone(),
+                may_be_empty: true,
+            },
+        };
+        Self { fields: self.fields.iter().enumerate().map(filled).collect(), says, ..self.clone() }
     }
 
     /// The fields in which something stands, each with its place.

@@ -56,6 +56,8 @@ pub(super) struct Ground<'a> {
     pub(super) now: DateTime<Utc>,
     /// What was said.
     pub(super) incoming: &'a Incoming,
+    /// The form it was said in, filled in as it was sent.
+    pub(super) form: Option<&'a Form>,
 }
 
 /// Lays an answer out.

@@ -65,6 +65,7 @@ impl Front {
             at: written.at,
             confirmed: false,
             place: self.batch_meant(written, place).await?,
+            channel: Some(written.place),
             attention,
         })
     }

@@ -37,8 +37,13 @@ impl Front {
             return Ok(());
         };
         let now = self.clock.now();
-        let ground =
-            Ground { card: self.store().next_card_id(), owner: member.id, now, incoming: answer.incoming };
+        let ground = Ground {
+            card: self.store().next_card_id(),
+            owner: member.id,
+            now,
+            incoming: answer.incoming,
+            form: None,
+        };
         let Laid { body, card } = laid(answer.answered, ground);
         let batch = match answer.answered {
             Answered::Reply(reply) => reply.batch.or(answer.incoming.place),

@@ -1,11 +1,11 @@
 //! Buttons and forms: what a press stands for is read from its card, who may press is checked, and it is carried out
 //! once.
 
-use super::answering::log_unsent;
+use super::answering::{Asked, log_unsent};
 use super::api::{First, Ticket};
 use super::body::Body;
 use super::buttons::{Id, Leaving, Pages, Press, Saying};
-use super::form::Form;
+use super::form::{Form, Part};
 use super::front::Front;
 use super::inbound::{id, sender};
 use super::layout::{page, working};
@@ -80,19 +80,23 @@ impl Front {
 
     async fn carry_out(self: Arc<Self>, press: &ComponentInteraction, ticket: Ticket, pressed: Pressed) {
         let Pressed { card, id, sender } = pressed;
+        let channel = super::inbound::id(press.channel_id.get());
         match id {
             Id::Button(_, place) => match press_of(&card, place) {
                 Some(Press::Say(saying)) => {
                     // A press is carried out once, however often it is pressed: its id stays the same.
-                    let incoming = self.said_by_press(saying, sender, id.to_string());
+                    let incoming = self.said_by_press(saying, sender, (id.to_string(), channel));
                     let private = is_private(&incoming.said);
-                    self.answer(ticket, incoming, private, None).await;
+                    self.answer(ticket, Asked { incoming, private, form: None }, None).await;
                 }
                 Some(Press::Form(form)) => {
                     let unique = format!("{}.{}", Id::Form(card.id, place), press.id);
                     self.open_form(&ticket, &form, &unique).await;
                 }
-                Some(Press::Leave(leaving)) => self.leave_question(&ticket, &card, &leaving).await,
+                Some(Press::Leave(leaving)) => {
+                    self.desk.question_is_over(&sender);
+                    self.leave_question(&ticket, &card, &leaving).await;
+                }
                 Some(Press::Left(left)) => self.say_privately(&ticket, &say(left.key(), &[])).await,
                 None => self.say_privately(&ticket, &say("platform.unknown_button", &[])).await,
             },
@@ -106,7 +110,12 @@ impl Front {
         }
     }
 
-    pub(super) fn said_by_press(&self, saying: Saying, sender: Sender, press: String) -> Incoming {
+    pub(super) fn said_by_press(
+        &self,
+        saying: Saying,
+        sender: Sender,
+        (press, channel): (String, ChatId),
+    ) -> Incoming {
         Incoming {
             id: Some(saying.request.unwrap_or(press)),
             sender,
@@ -114,6 +123,7 @@ impl Front {
             at: saying.at.unwrap_or_else(|| self.clock.now()),
             confirmed: saying.confirmed,
             place: saying.batch,
+            channel: Some(channel),
             attention: Attention::Addressed,
         }
     }
@@ -216,39 +226,43 @@ impl Front {
         {
             return self.say_privately(&ticket, &sentence).await;
         }
-        self.answer_form(ticket, &said, &asked, pressed.sender, &form.data.custom_id).await;
+        let channel = id(form.channel_id.get());
+        let opening = (&*form.data.custom_id, channel);
+        self.answer_form(ticket, said, &asked, pressed.sender, opening).await;
     }
 
     async fn answer_form(
         self: Arc<Self>,
         ticket: Ticket,
-        said: &[(usize, Said)],
+        said: Vec<Part>,
         form: &Form,
         sender: Sender,
-        unique: &str,
+        (unique, channel): (&str, ChatId),
     ) {
         // A form that is sent twice is kept once: its id is that of its opening, or of what it takes the place of.
         let own = |place: usize| (format!("{unique}.{place}"), self.clock.now());
-        let incoming = |(place, said): &(usize, Said)| {
-            let (id, at) = form.instead_of.clone().unwrap_or_else(|| own(*place));
-            Incoming {
+        let asked = |part: Part| {
+            let private = is_private(&part.said);
+            let (id, at) = form.instead_of.clone().unwrap_or_else(|| own(part.place));
+            let incoming = Incoming {
                 id: Some(id),
                 sender: sender.clone(),
-                said: said.clone(),
+                said: part.said,
                 at,
                 confirmed: false,
                 place: form.batch,
+                channel: Some(channel),
                 attention: Attention::Addressed,
-            }
+            };
+            Asked { incoming, private, form: Some(part.sent) }
         };
-        let mut all = said.iter().map(incoming).collect::<Vec<_>>().into_iter();
+        let mut all = said.into_iter().map(asked);
         if let Some(first) = all.next() {
-            let private = is_private(&first.said);
-            Arc::clone(&self).answer(ticket.clone(), first, private, None).await;
+            Arc::clone(&self).answer(ticket.clone(), first, None).await;
         }
         for further in all {
-            let private = is_private(&further.said) || self.answers_privately(&further.sender);
-            let ready = self.work(further, private).await;
+            let answers_privately = self.answers_privately(&further.incoming.sender);
+            let ready = self.work(Asked { private: further.private || answers_privately, ..further }).await;
             let body = ready.body.answer(ready.private);
             if let Err(trouble) = self.api.further(&ticket, ready.sent(&body)).await {
                 log_unsent(&trouble);

@@ -17,7 +17,7 @@ pub(super) fn of_question(question: &Question, ground: Ground<'_>) -> Laid {
         let saying = if answer == "yes" { confirmed(incoming) } else { chosen(answer, incoming) };
         presses.push((choice.clone(), Press::Say(saying)));
     }
-    if question.example == "yes" && question.choices.is_empty() {
+    if question.takes_a_yes() {
         presses.extend(yes_or_no(question, ground));
     } else if presses.is_empty() {
         lines.push(say("layout.answer", &[("example", &escaped(&question.example))]));
@@ -68,7 +68,7 @@ fn confirmed(incoming: &Incoming) -> Saying {
         at: Some(incoming.at),
         confirmed: true,
         batch: incoming.place,
-        request: of_occasion(incoming),
+        request: incoming.occasion(),
     }
 }
 
@@ -79,24 +79,21 @@ fn chosen(answer: &str, incoming: &Incoming) -> Saying {
         at: Some(incoming.at),
         confirmed: false,
         batch: None,
-        request: of_occasion(incoming).filter(|_| !matches!(incoming.said, Said::Edited { .. })),
+        request: incoming.occasion().filter(|_| !matches!(incoming.said, Said::Edited { .. })),
     }
 }
 
-/// The id of what was said in a message, a command or a form: each was said once, so of several answers one is kept. A
-/// button stays and may be meant anew.
-fn of_occasion(incoming: &Incoming) -> Option<String> {
-    incoming.id.clone().filter(|id| id.starts_with(['m', 'u', 'i', 'f']))
-}
-
-/// Wet hands type a line once: it comes back in a form, to be mended.
+/// Wet hands type a line or fill a form in once: it comes back in a form, to be mended.
 ///
 /// What was edited is edited again; typed into a form it would be a second reading.
 pub(super) fn again(ground: Ground<'_>) -> Option<(String, Press)> {
     if matches!(ground.incoming.said, Said::Edited { .. } | Said::Deleted { .. }) {
         return None;
     }
-    let form = line_form(ground.incoming, "platform.form.again")?;
+    let form = match ground.form {
+        Some(sent) => sent.clone(),
+        None => line_form(ground.incoming, "platform.form.again")?,
+    };
     Some((say("platform.button.again", &[]), Press::Form(form)))
 }
 

@@ -2,6 +2,7 @@
 //! `tests/platform/payloads` were recorded between the stand-in and the client library; the group, its members and what
 //! they say are invented.
 
+use super::answering::Asked;
 use super::api::Api;
 use super::buttons::{Press, Saying};
 use super::form::{Field, Form, Says};
@@ -111,7 +112,7 @@ async fn front() -> Front {
 async fn with_a_batch() -> Front {
     let front = front().await;
     let (incoming, _) = heard(&front, &command(frame!("slash"))).await;
-    front.work(incoming, false).await;
+    front.work(Asked { incoming, private: false, form: None }).await;
     let member = front.store().member_by_chat(ANNA).unwrap();
     let thread = Place {
         id: THREAD,
@@ -209,7 +210,7 @@ async fn a_press_says_what_its_card_keeps() {
     let Interaction::Component(press) = interaction(frame!("press")) else { panic!("no press") };
     let pressed = front.pressed(&press.data.custom_id, anna(Some(GROUP), None)).await.unwrap();
     assert_eq!(press_of(&pressed.card, 1), Some(Press::Say(saying.clone())));
-    let incoming = front.said_by_press(saying, pressed.sender, pressed.id.to_string());
+    let incoming = front.said_by_press(saying, pressed.sender, (pressed.id.to_string(), ChatId(1)));
     assert_eq!(incoming.id.as_deref(), Some("b2.1"), "carried out once, however often it is pressed");
     assert_eq!(incoming.said, Said::Line("batch show batch:B1".to_owned()));
     assert_eq!(incoming.place, Some(BatchId(1)));
@@ -243,7 +244,8 @@ async fn a_press_for_a_form_finds_the_form() {
 
 #[test]
 fn a_form_that_was_sent_completes_its_lines() {
-    assert_eq!(reading_form().said(&form(frame!("form"))), [(0, Said::Line("B1 811 g".to_owned()))]);
+    let said = reading_form().said(&form(frame!("form")));
+    assert_eq!(said.iter().map(|part| &part.said).collect::<Vec<_>>(), [&Said::Line("B1 811 g".to_owned())]);
 }
 
 /// Why our forms use the classic text input: this library loses what is typed into a field with a label component. On

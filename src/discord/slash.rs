@@ -1,5 +1,6 @@
 //! Slash commands and the message menu: what was used becomes a line at the desk.
 
+use super::answering::Asked;
 use super::api::Ticket;
 use super::buttons::{Id, Press};
 use super::form::Form;
@@ -39,7 +40,9 @@ impl Front {
             return;
         }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
-            Ok((incoming, private)) => self.answer(ticket, incoming, private, opening).await,
+            Ok((incoming, private)) => {
+                self.answer(ticket, Asked { incoming, private, form: None }, opening).await;
+            }
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
         }
     }
@@ -89,6 +92,7 @@ impl Front {
             at: self.clock.now(),
             confirmed: false,
             place: batch,
+            channel: Some(id(command.channel_id.get())),
             attention: Attention::Addressed,
         };
         Ok((incoming, private))
@@ -115,6 +119,7 @@ impl Front {
             at: written.at,
             confirmed: false,
             place: batch,
+            channel: Some(id(command.channel_id.get())),
             attention: Attention::Addressed,
         })
     }

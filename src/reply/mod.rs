@@ -133,6 +133,11 @@ pub struct Question {
 }
 
 impl Question {
+    /// Whether a yes answers it.
+    pub fn takes_a_yes(&self) -> bool {
+        self.example == "yes" && self.choices.is_empty()
+    }
+
     /// Whether it asks about a reading that is in doubt: it is kept as it is, said anew, or left.
     pub fn is_of_reading(&self) -> bool {
         matches!(self.code, "confirm_value" | "confirm_reading" | "confirm_leftover")

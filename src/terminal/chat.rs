@@ -6,7 +6,6 @@ use crate::clock::{Clock, SystemClock};
 use crate::desk::{Answered, Desk, Incoming, Sender};
 use crate::reply::{Language, in_language, plain, say, spoken_in};
 use crate::store::Store;
-use chrono::{DateTime, Utc};
 use rustyline::DefaultEditor;
 use rustyline::error::ReadlineError;
 use std::io::Write;
@@ -38,7 +37,7 @@ pub async fn run_with(desk: Desk, member: &str, clock: &dyn Clock) -> Result<(),
     let mut editor = DefaultEditor::new()?;
     let hello = in_language(language(&desk, member), || say("terminal.hello", &[("member", member)]));
     println!("{}", wrapped(&hello, &mut editor));
-    let mut last: Option<Last> = None;
+    let mut last: Option<Answered> = None;
     loop {
         let columns = columns(&mut editor);
         due::tick(desk.store(), clock.now(), Some(member), |gone| {
@@ -86,50 +85,30 @@ fn wrapped_at(columns: usize, text: &str) -> String {
     text.lines().map(|line| textwrap::fill(line, &options)).collect::<Vec<_>>().join("\n")
 }
 
-/// The last answer, and the moment of the line it answers.
-#[derive(Debug)]
-struct Last {
-    answered: Answered,
-    at: DateTime<Utc>,
-}
-
 /// Answers one line: what is shown, and what the next line may refer to. "why" unfolds how the last answer was worked
-/// out; "chart FILE" writes its chart; "yes" answers the last question, and what is then kept was so when the line itself was typed.
+/// out; "chart FILE" writes its chart.
 async fn answer(
     desk: &Desk,
     member: &str,
     clock: &dyn Clock,
     line: &str,
-    last: Option<Last>,
-) -> (String, Option<Last>) {
-    if let (Some(Last { answered: Answered::Reply(reply), at }), "why") = (&last, line.trim()) {
+    last: Option<Answered>,
+) -> (String, Option<Answered>) {
+    if let (Some(Answered::Reply(reply)), "why") = (&last, line.trim()) {
         let working = plain::working(reply);
         let nothing = working.is_empty();
         let shown = if nothing { say("terminal.nothing_to_explain", &[]) } else { working };
-        return (shown, Some(Last { answered: Answered::Reply(reply.clone()), at: *at }));
+        return (shown, last);
     }
-    if let (Some(last), Some(file)) = (&last, line.trim().strip_prefix("chart ")) {
+    if let (Some(answered), Some(file)) = (&last, line.trim().strip_prefix("chart ")) {
         let path = Path::new(file.trim());
-        let shown = match picture::write(&last.answered, path) {
+        let shown = match picture::write(answered, path) {
             Ok(()) => say("terminal.chart_written", &[("file", &path.display().to_string())]),
             Err(error) => error.sentence(path),
         };
-        return (shown, Some(Last { answered: last.answered.clone(), at: last.at }));
+        return (shown, last);
     }
-    if let (Some(Last { answered: Answered::Question(_), .. }), "no" | "discard") =
-        (&last, line.trim().to_lowercase().as_str())
-    {
-        return (say("terminal.left", &[]), None);
-    }
-    let (text, at, confirmed) = match last {
-        Some(Last { answered: Answered::Question(question), at })
-            if ["yes", "save"].iter().any(|yes| line.trim().eq_ignore_ascii_case(yes)) =>
-        {
-            (question.line, at, true)
-        }
-        _ => (line.to_owned(), clock.now(), false),
-    };
-    let incoming = Incoming { confirmed, ..Incoming::line(HOME_GROUP, member, &text, at) };
+    let incoming = Incoming::line(HOME_GROUP, member, line, clock.now());
     let (answered, language) = desk.answer_spoken(&incoming).await;
     let shown = in_language(language, || match &answered {
         Answered::Reply(reply) if reply.chart.is_some() => {
@@ -137,7 +116,7 @@ async fn answer(
         }
         _ => answered.text(),
     });
-    (shown, Some(Last { answered, at }))
+    (shown, Some(answered))
 }
 
 #[cfg(test)]
@@ -180,15 +159,16 @@ mod tests {
         let first = "2026-11-10T14:00:00Z".parse().unwrap();
         let clock = FixedClock::at(first);
         let (shown, last) = answer(&desk, "mara", &clock, "24 C in the core", None).await;
-        assert!(matches!(last.as_ref().unwrap().answered, Answered::Question(_)), "{shown}");
+        assert!(matches!(last, Some(Answered::Question(_))), "{shown}");
         clock.set(first + TimeDelta::minutes(50));
         let (shown, last) = answer(&desk, "mara", &clock, "yes", last).await;
-        assert!(matches!(last.as_ref().unwrap().answered, Answered::Reply(_)), "{shown}");
+        assert!(matches!(last, Some(Answered::Reply(_))), "{shown}");
         let kept = desk.store().chamber_events(ChamberId(1), first, clock.now()).await.unwrap();
         assert_eq!(kept.iter().map(|event| event.at).collect::<Vec<_>>(), [first]);
         // The next line has its own time again.
-        let (_, last) = answer(&desk, "mara", &clock, "25 C", last).await;
-        assert_eq!(last.unwrap().at, clock.now());
+        answer(&desk, "mara", &clock, "25 C", last).await;
+        let kept = desk.store().chamber_events(ChamberId(1), first, clock.now()).await.unwrap();
+        assert_eq!(kept.iter().map(|event| event.at).collect::<Vec<_>>(), [first, clock.now()]);
     }
 
     #[tokio::test]
@@ -201,7 +181,7 @@ mod tests {
         assert_eq!(shown, "Left as it was; nothing was kept.");
         // The question is over: a yes after it is nothing.
         let (shown, _) = answer(&desk, "mara", &clock, "yes", last).await;
-        assert!(shown.contains("I do not know \"yes\""), "{shown}");
+        assert!(shown.contains("I asked nothing"), "{shown}");
         let (from, to) = (clock.now() - TimeDelta::days(1), clock.now() + TimeDelta::days(1));
         assert!(desk.store().chamber_events(ChamberId(1), from, to).await.unwrap().is_empty());
     }

@@ -189,6 +189,7 @@ pub(crate) fn incoming(who: Person, line: &str) -> Incoming {
         at: now(),
         confirmed: true,
         place: None,
+        channel: None,
         attention: Attention::Addressed,
     }
 }

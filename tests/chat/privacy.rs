@@ -48,6 +48,7 @@ fn line(who: (&str, i64), text: &str, directly: bool) -> Incoming {
         at: now(),
         confirmed: true,
         place: None,
+        channel: None,
         attention: Attention::Addressed,
     }
 }

@@ -8,7 +8,7 @@ use tallyhook::record::{Appraisal, BatchId, Event, Happening, Rating};
 use crate::assistant::Cellar;
 use crate::edits::Hanging;
 use crate::support::conformance::assert_conforming;
-use crate::support::stand_in::{Form, Handle, SOON, Seen};
+use crate::support::stand_in::{Form, Handle, Reply, SOON, Seen};
 
 /// Labels of an answer's buttons.
 fn labels(seen: &Seen) -> Vec<&str> {
@@ -91,10 +91,21 @@ async fn the_fields_of_a_reading_are_kept_together_and_answered_once() {
     let (opened, _) = story.open(&card, "Log a reading").await;
     let refused = story.send(&opened, &[("1", "51"), ("2", "780 770 g")]).await;
     assert!(refused.ephemeral && refused.content.contains("pH 51 cannot be"), "{}", refused.content);
+    // What was refused comes back as it was filled in, and is sent once it is mended.
+    let (again, shown) = story.open(&refused, "Write it again").await;
+    let texts: Vec<&str> = shown.iter().map(|(_, text)| &**text).collect();
+    assert_eq!(texts, ["B1", "51", "780 770 g", "", ""]);
+    let mended = story.send(&again, &[("1", "5.1 at 21 C")]).await;
+    for part in ["pH 5.1 at 21 °C", "#1 780 g", "#2 770 g"] {
+        assert!(mended.text().contains(part), "{part}: {}", mended.text());
+    }
+    let undone = story.press(&mended, "Undo").await;
+    assert!(undone.content.starts_with("Undone"), "{}", undone.content);
     let entries = entries(story).await;
     // The air stands with its chamber, so it is undone there.
     assert_eq!(words(&entries)[..4], ["ph", "weight", "weight", "note"]);
-    assert_eq!(words(&entries)[4..], ["undone"; 4]);
+    assert_eq!(words(&entries)[4..8], ["undone"; 4]);
+    assert_eq!(words(&entries)[8..], ["ph", "weight", "weight", "undone", "undone", "undone"]);
     assert!(entries[..4].iter().all(|event| event.at == entries[0].at));
 }
 
@@ -163,6 +174,31 @@ async fn a_doubtful_reading_is_saved_fixed_or_discarded_and_once_only() {
     let entries = entries(story).await;
     assert_eq!(words(&entries), ["weight", "weight", "ph"]);
     assert!(entries[1].recorded_at < entries[0].recorded_at + TimeDelta::hours(1), "as of its own time");
+}
+
+#[tokio::test]
+async fn a_doubtful_reading_is_saved_or_discarded_by_a_typed_word_too() {
+    let story = Hanging::new().await;
+    let said = async |text| story.answer(story.post(text), 1).await.content;
+    // "Yes" is said to the question, as of the time of what it asks about.
+    assert!(said("#1 78 g").await.contains("78 g"));
+    story.cellar.wait(TimeDelta::minutes(5));
+    assert!(said("yes").await.contains("#1 78 g"));
+    // A no leaves it; then nothing is asked any more.
+    said("#2 79 g").await;
+    assert_eq!(said("Discard").await, "Left as it was; nothing was kept.");
+    // What was said elsewhere, or pressed meanwhile, is no question that a yes in the thread would answer.
+    let asked = story.post("#2 7 g");
+    let asked = Seen::of(&story.answer(asked, 1).await);
+    story.press(&asked, "Discard it").await;
+    let direct = story.cellar.stand_in.direct_line(story.cellar.anna);
+    let to_nothing = story.cellar.stand_in.post(story.cellar.anna, direct, "yes", Reply::None);
+    let last = story.answer(to_nothing, 1).await.content;
+    assert!(last.starts_with("I asked nothing"), "{last}");
+    assert!(said("yes").await.starts_with("I asked nothing"));
+    let entries = entries(story).await;
+    assert_eq!(words(&entries), ["weight"]);
+    assert!(entries[0].recorded_at >= entries[0].at, "{entries:?}");
 }
 
 #[tokio::test]

@@ -185,6 +185,7 @@ async fn in_a_shell(cellar: &Cellar, line: &str) {
             at: cellar.stand_in.now(),
             confirmed: false,
             place: None,
+            channel: None,
             attention: Attention::Addressed,
         })
         .await;

@@ -20,6 +20,7 @@ fn now() -> DateTime<Utc> {
 
 fn said(text: &str) -> Incoming {
     Incoming {
+        channel: None,
         attention: Attention::InThread,
         place: Some(BatchId(3)),
         ..Incoming::line("Cellar", "Mara", text, now())
@@ -27,7 +28,7 @@ fn said(text: &str) -> Incoming {
 }
 
 fn lay(answered: &Answered, incoming: &Incoming) -> Laid {
-    laid(answered, Ground { card: CardId(12), owner: MemberId(4), now: now(), incoming })
+    laid(answered, Ground { card: CardId(12), owner: MemberId(4), now: now(), incoming, form: None })
 }
 
 fn lay_reply(reply: Reply) -> Laid {
