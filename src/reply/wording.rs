@@ -2,7 +2,8 @@
 //! of the same keys for every other [`Language`].
 //!
 //! A wording file also holds, under `commands` and `roots`, what commands and their options are for. In English that stands beside
-//! the command itself, so `en.toml` has none of it. Numbers are written with a decimal point in every language for now:
+//! the command itself, so `en.toml` has none of it. Of a hole such as `{days|day|days}` one is counted otherwise than
+//! several. Numbers are written with a decimal point in every language for now:
 //! what is shown can be typed again, and both a point and a comma are read.
 
 use super::language::Language;
@@ -87,8 +88,13 @@ fn filled(template: &str, holes: &[(&str, &str)]) -> String {
             rest = after;
             continue;
         };
-        if let Some((_, filling)) = holes.iter().find(|(hole, _)| *hole == name) {
+        let (hole, noun) = name.split_once('|').map_or((name, None), |(hole, noun)| (hole, Some(noun)));
+        if let Some((_, filling)) = holes.iter().find(|(name, _)| *name == hole) {
             text.push_str(filling);
+            if let Some((one, several)) = noun.and_then(|noun| noun.split_once('|')) {
+                text.push(' ');
+                text.push_str(if *filling == "1" { one } else { several });
+            }
         } else {
             text.push('{');
             text.push_str(name);
@@ -140,6 +146,20 @@ mod tests {
     fn what_fills_a_hole_is_never_read_as_a_template() {
         let text = say("error.unknown_command", &[("typed", "{typed}")]);
         assert!(text.contains("{typed}"));
+    }
+
+    #[test]
+    fn one_is_counted_otherwise_than_several() {
+        let said = |days| filled("after {days|day|days} in all", &[("days", days)]);
+        assert_eq!(
+            [said("1"), said("12"), said("0")].join("; "),
+            "after 1 day in all; after 12 days in all; after 0 days in all"
+        );
+        assert_eq!(
+            filled("{days|day|days}", &[]),
+            "{days|day|days}",
+            "a hole that nothing fills stays visible"
+        );
     }
 
     #[test]

@@ -273,7 +273,7 @@ fn published_courses_and_where_cultures_are_comfortable() {
 /// Every sentence that fermentation hands out is in the wording file, and asks for no hole it does not fill.
 #[test]
 fn every_sentence_is_worded() {
-    let hole = regex::Regex::new(r"\{([a-z_]+)\}").unwrap();
+    let hole = regex::Regex::new(r"\{([a-z_]+)(?:\|[^|{}]+\|[^|{}]+)?\}").unwrap();
     for (key, holes) in advice::KEYS {
         let sentence =
             templates(Language::English).get(*key).unwrap_or_else(|| panic!("{key} is not worded"));

@@ -35,7 +35,7 @@ fn all_code() -> Vec<(PathBuf, String)> {
 }
 
 fn holes_of(template: &str) -> BTreeSet<String> {
-    let hole = regex::Regex::new(r"\{([a-z_]+)\}").unwrap();
+    let hole = regex::Regex::new(r"\{([a-z_]+)(?:\|[^|{}]+\|[^|{}]+)?\}").unwrap();
     hole.captures_iter(template).map(|found| found[1].to_owned()).collect()
 }
 
