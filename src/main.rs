@@ -50,6 +50,9 @@ enum Action {
         /// Write the chart of the answer there, as a PNG image.
         #[arg(long, value_name = "FILE")]
         chart: Option<PathBuf>,
+        /// Write the files of the answer there: one under this name, several into this folder.
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
         /// The line, or "-".
         #[arg(required = true, num_args = 1..)]
         line: Vec<String>,
@@ -139,10 +142,10 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
         Action::Ask { at: Some(at), .. } | Action::Due { at: Some(at), .. } if !is_on_the_calendar(at) => {
             Ok(refuse_moment())
         }
-        Action::Ask { record, who, at, json, yes, chart, line } => {
+        Action::Ask { record, who, at, json, yes, chart, save, line } => {
             let store = open(record).await?;
             let line = line.join(" ");
-            let asked = ask::Asked { member: who.member, at, json, confirmed: yes, chart, line };
+            let asked = ask::Asked { member: who.member, at, json, confirmed: yes, chart, save, line };
             let status = ask::run(store, &asked, &SystemClock).await?;
             Ok(ExitCode::from(status))
         }

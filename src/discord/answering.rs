@@ -2,6 +2,7 @@
 
 use super::api::{First, Sent, Ticket, is_too_late};
 use super::body::{Body, EPHEMERAL};
+use super::enclosed::Upload;
 use super::form::Form;
 use super::front::Front;
 use super::layout::{Ground, Laid, laid};
@@ -34,8 +35,8 @@ pub(super) struct Asked {
 pub(super) struct Ready {
     pub(super) body: Body,
     pub(super) private: bool,
-    /// The picture that the body names.
-    image: Option<Vec<u8>>,
+    /// The files that the body names.
+    uploads: Vec<Upload>,
     /// The batch that should have a thread, and who started it.
     thread_for: Option<(BatchId, MemberId)>,
     /// Kept until everything has left: a stop waits for it.
@@ -44,20 +45,21 @@ pub(super) struct Ready {
 
 impl Ready {
     const fn private(body: Body) -> Self {
-        Self { body, private: true, image: None, thread_for: None, _room: None }
+        Self { body, private: true, uploads: Vec::new(), thread_for: None, _room: None }
     }
 
-    /// As an answer to a command or a press, with its picture.
+    /// As an answer to a command or a press, with its files.
     pub(super) fn sent<'a>(&'a self, json: &'a Value) -> Sent<'a> {
-        Sent::with(json, self.image.as_deref())
+        Sent::with(json, &self.uploads)
     }
 
-    /// Without its picture, where the platform takes none in that place.
-    fn without_picture(&mut self, sent: &Result<(), Trouble>) -> bool {
+    /// Without its files, where the platform takes none in that place.
+    fn without_files(&mut self, sent: &Result<(), Trouble>) -> bool {
         let refused = sent.as_ref().is_err_and(|trouble| trouble.meaning() == Meaning::NotPermitted);
-        let lost = refused && self.image.take().is_some();
+        let lost = refused && !self.uploads.is_empty();
         if lost {
-            self.body.lose_picture();
+            self.uploads.clear();
+            self.body.lose_uploads();
         }
         lost
     }
@@ -81,7 +83,7 @@ impl Front {
             Ok(done) => {
                 let mut ready = done.unwrap_or_else(|_| failed());
                 let mut sent = self.first_answer(&ticket, &ready).await;
-                if ready.without_picture(&sent) {
+                if ready.without_files(&sent) {
                     sent = self.first_answer(&ticket, &ready).await;
                 }
                 (ready, sent)
@@ -128,7 +130,7 @@ impl Front {
             return (ready, Err(trouble));
         }
         let mut sent = self.api.edit(ticket, ready.sent(&ready.body.json())).await;
-        if ready.without_picture(&sent) {
+        if ready.without_files(&sent) {
             sent = self.api.edit(ticket, ready.sent(&ready.body.json())).await;
         }
         (ready, sent)
@@ -156,7 +158,7 @@ impl Front {
             self.close_the_past().await;
             let text = in_language(language, || answered.text());
             let body = Body::words(&super::escape::escaped(&text));
-            return Ready { body, private, image: None, thread_for: None, _room: Some(room) };
+            return Ready { body, private, uploads: Vec::new(), thread_for: None, _room: Some(room) };
         };
         let ground = Ground {
             card: self.store().next_card_id(),
@@ -175,9 +177,13 @@ impl Front {
             Answered::Reply(reply) if OPENS.contains(&reply.command) => reply.batch,
             _ => None,
         };
-        let image = body.draw().await;
+        let uploads = match &answered {
+            Answered::Reply(reply) if !body.files.is_empty() => Upload::all_of(&reply.files),
+            _ => Vec::new(),
+        };
+        let uploads = body.uploads(uploads).await;
         let thread_for = thread_for.map(|batch| (batch, member.id));
-        Ready { body, private, image, thread_for, _room: Some(room) }
+        Ready { body, private, uploads, thread_for, _room: Some(room) }
     }
 
     /// One sentence, for the member's eyes only.

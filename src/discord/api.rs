@@ -2,6 +2,7 @@
 
 mod threads;
 
+use super::enclosed::Upload;
 use super::settings::{Address, Settings};
 use super::trouble::{Meaning, Trouble};
 use crate::record::ChatId;
@@ -53,23 +54,23 @@ pub(super) enum First {
     Form = 9,
 }
 
-/// A message on its way: its body, and the picture that its body names.
+/// A message on its way: its body, and the files that its body names.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sent<'a> {
     body: &'a Value,
-    image: Option<&'a [u8]>,
+    files: &'a [Upload],
 }
 
 impl<'a> Sent<'a> {
-    /// A message with its picture, where it has one.
-    pub(super) const fn with(body: &'a Value, image: Option<&'a [u8]>) -> Self {
-        Self { body, image }
+    /// A message with its files, where it has some.
+    pub(super) const fn with(body: &'a Value, files: &'a [Upload]) -> Self {
+        Self { body, files }
     }
 }
 
 impl<'a> From<&'a Value> for Sent<'a> {
     fn from(body: &'a Value) -> Self {
-        Self { body, image: None }
+        Self { body, files: &[] }
     }
 }
 
@@ -118,12 +119,12 @@ impl Api {
         sent: impl Into<Sent<'_>>,
         nonce: &str,
     ) -> Result<ChatId, Trouble> {
-        let Sent { body, image } = sent.into();
+        let Sent { body, files } = sent.into();
         let mut message = body.clone();
         message["nonce"] = json!(nonce);
         message["enforce_nonce"] = json!(true);
         let route = Route::ChannelMessages { channel_id: ChannelId::new(number(place)) };
-        let sent = Sent::with(&message, image);
+        let sent = Sent::with(&message, files);
         let posted = self.repeated(LightMethod::Post, route, Some(sent), &[]).await?;
         id_of(&posted)
     }
@@ -151,12 +152,12 @@ impl Api {
         kind: First,
         sent: impl Into<Sent<'_>>,
     ) -> Result<(), Trouble> {
-        let Sent { body: data, image } = sent.into();
+        let Sent { body: data, files } = sent.into();
         let body = json!({ "type": kind as u8, "data": data });
         let mut tried = 0;
         loop {
             let route = Route::InteractionResponse { interaction_id: ticket.id, token: &ticket.token };
-            let result = self.send(LightMethod::Post, route, Some(Sent::with(&body, image)), &[]).await;
+            let result = self.send(LightMethod::Post, route, Some(Sent::with(&body, files)), &[]).await;
             tried += 1;
             match result {
                 Ok(_) => return Ok(()),
@@ -232,7 +233,9 @@ impl Api {
     ) -> Result<Value, Trouble> {
         let mut request = Request::new(route, method);
         request = match body {
-            Some(Sent { body, image: Some(image) }) => request.multipart(Some(with_image(body, image))),
+            Some(Sent { body, files }) if !files.is_empty() => {
+                request.multipart(Some(with_files(body, files)))
+            }
             body => request.body(body.map(|sent| sent.body.to_string().into_bytes())),
         };
         if !params.is_empty() {
@@ -248,10 +251,11 @@ impl Api {
     }
 }
 
-/// A body with its picture as the first file, as the body says.
-fn with_image(body: &Value, image: &[u8]) -> Multipart {
+/// A body with its files, in the order the body says.
+fn with_files(body: &Value, files: &[Upload]) -> Multipart {
+    let attachment = |file: &Upload| CreateAttachment::bytes(file.bytes.as_slice(), file.name.as_str());
     Multipart {
-        upload: MultipartUpload::Attachments(vec![CreateAttachment::bytes(image, super::body::CHART_FILE)]),
+        upload: MultipartUpload::Attachments(files.iter().map(attachment).collect()),
         fields: Vec::new(),
         payload_json: Some(body.to_string()),
     }

@@ -1,11 +1,13 @@
 //! A message as it is posted. Written down as JSON in the outbox and in cards, so that it looks the same after a restart.
 
+use super::enclosed::{Enclosed, Upload};
 use super::escape::escaped;
 use super::limits;
 use crate::chart::Chart;
 use crate::chart::png::png;
 use crate::chart::svg::svg;
 use crate::record::ChatId;
+use crate::reply::say;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
@@ -29,6 +31,9 @@ pub(super) struct Body {
     /// A picture under it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) picture: Option<Picture>,
+    /// Files beside it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) files: Vec<Enclosed>,
 }
 
 /// A picture, kept as what it is drawn from, which is a tenth of its size.
@@ -43,10 +48,6 @@ impl Picture {
     /// Of a chart.
     pub(super) fn of(chart: &Chart) -> Self {
         Self { svg: svg(chart), alt: limits::shortened(&chart.alt, limits::ALT) }
-    }
-
-    fn json(&self) -> Value {
-        json!([{ "id": 0, "filename": CHART_FILE, "description": self.alt }])
     }
 }
 
@@ -79,8 +80,20 @@ impl Body {
         Self { content: limits::shortened(text, limits::CONTENT), ..Self::default() }
     }
 
+    /// What it carries: its picture, then its files. What is not there any more is told in words.
+    pub(super) async fn uploads(&mut self, mut files: Vec<Upload>) -> Vec<Upload> {
+        files.retain(|upload| self.files.iter().any(|named| named.name == upload.name));
+        if files.len() < self.files.len() {
+            self.files.clear();
+            files.clear();
+            self.add(&say("platform.file_lost", &[]));
+        }
+        let picture = self.draw().await.map(|bytes| Upload { name: CHART_FILE.to_owned(), bytes });
+        picture.into_iter().chain(files).collect()
+    }
+
     /// Draws its picture, where it has one, on a thread where nobody waits. What cannot be drawn is told in words.
-    pub(super) async fn draw(&mut self) -> Option<Vec<u8>> {
+    async fn draw(&mut self) -> Option<Vec<u8>> {
         let svg = self.picture.as_ref()?.svg.clone();
         match tokio::task::spawn_blocking(move || png(&svg)).await {
             Ok(Ok(image)) => return Some(image),
@@ -92,11 +105,35 @@ impl Body {
     }
 
     /// Says in words what the picture would have shown.
-    pub(super) fn lose_picture(&mut self) {
+    fn lose_picture(&mut self) {
         if let Some(picture) = self.picture.take() {
-            let text = format!("{}\n{}", self.content, escaped(&picture.alt));
-            self.content = limits::shortened(&text, limits::CONTENT);
+            self.add(&escaped(&picture.alt));
         }
+    }
+
+    /// Says in words what cannot be carried where files are not allowed.
+    pub(super) fn lose_uploads(&mut self) {
+        self.lose_picture();
+        if !self.files.is_empty() {
+            self.files.clear();
+            self.add(&say("platform.no_files_here", &[]));
+        }
+    }
+
+    /// Another line under its words.
+    pub(super) fn add(&mut self, text: &str) {
+        self.content = limits::shortened(&format!("{}\n{text}", self.content), limits::CONTENT);
+    }
+
+    /// Its picture and its files, in the order they are sent in.
+    fn attachments(&self) -> Vec<Value> {
+        let picture = self.picture.iter().map(|picture| (CHART_FILE, &*picture.alt));
+        let files = self.files.iter().map(|file| (&*file.name, &*file.about));
+        let entry = |(place, (name, about)): (usize, (&str, &str))| {
+            let about = limits::shortened(about, limits::ALT);
+            json!({ "id": place, "filename": name, "description": about })
+        };
+        picture.chain(files).enumerate().map(entry).collect()
     }
 
     /// As the platform takes it. Nobody is pinged but whom the message is for.
@@ -109,8 +146,9 @@ impl Body {
             "components": rows(&self.buttons),
             "allowed_mentions": { "parse": [], "users": users, "replied_user": false },
         });
-        if let Some(picture) = &self.picture {
-            value["attachments"] = picture.json();
+        let attachments = self.attachments();
+        if !attachments.is_empty() {
+            value["attachments"] = json!(attachments);
         }
         value
     }

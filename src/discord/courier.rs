@@ -168,6 +168,7 @@ impl Front {
             pings: user,
             frame: None,
             picture: None,
+            files: Vec::new(),
         };
         let posted = self.api.post(place, &body.json(), &parcel.nonce).await?;
         self.remember_posted(posted, parcel.batch).await;

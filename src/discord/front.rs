@@ -1,6 +1,7 @@
 //! What every event finds: the desk, the platform, and what was dealt with lately.
 
 use super::api::Api;
+use super::enclosed::Waiting;
 use super::inbound::{id, sender};
 use super::recent::{Cursors, Recent};
 use super::rights::Rights;
@@ -38,6 +39,7 @@ pub(super) struct Front {
     group_names: Mutex<HashMap<ChatId, String>>,
     rights: Mutex<HashMap<ChatId, Rights>>,
     lanes: Mutex<HashMap<ChatId, Arc<tokio::sync::Mutex<()>>>>,
+    files_waiting: Mutex<Waiting>,
     room: Arc<Semaphore>,
     cards_changed: Notify,
 }
@@ -62,6 +64,7 @@ impl Front {
             group_names: Mutex::default(),
             rights: Mutex::default(),
             lanes: Mutex::default(),
+            files_waiting: Mutex::default(),
             room: Arc::new(Semaphore::new(AT_ONCE as usize)),
             cards_changed: Notify::new(),
         }
@@ -141,6 +144,11 @@ impl Front {
     /// What is written in one place is dealt with one by one.
     pub(super) fn lane(&self, place: ChatId) -> Arc<tokio::sync::Mutex<()>> {
         Arc::clone(locked(&self.lanes).entry(place).or_default())
+    }
+
+    /// Files of letters that have not left yet.
+    pub(super) fn files_waiting(&self) -> MutexGuard<'_, Waiting> {
+        locked(&self.files_waiting)
     }
 
     /// What members may do in the groups.

@@ -3,6 +3,7 @@
 
 use super::body::{Body, Button, Frame, Picture};
 use super::buttons::{Id, Pages, Press, Saying, button};
+use super::enclosed::{Enclosed, fit};
 use super::escape::escaped;
 use super::form::{Field, Form, Says};
 use super::limits;
@@ -85,6 +86,11 @@ fn of_reply(reply: &Reply, ground: Ground<'_>) -> Laid {
     let presses = presses(reply, ground.incoming.place);
     let mut laid = finished(&pages, &presses, ground);
     laid.body.picture = reply.chart.as_ref().map(Picture::of);
+    if fit(&reply.files) {
+        laid.body.files = reply.files.iter().map(Enclosed::of).collect();
+    } else {
+        laid.body.add(&say("platform.files_too_large", &[]));
+    }
     laid
 }
 
@@ -262,6 +268,7 @@ pub(super) fn page(pages: &Pages, number: usize, card: CardId, actions: Vec<Butt
         buttons,
         pings: None,
         picture: None,
+        files: Vec::new(),
     }
 }
 
@@ -281,6 +288,7 @@ pub(super) fn working(pages: &Pages, number: usize, card: CardId) -> Body {
         buttons,
         pings: None,
         picture: None,
+        files: Vec::new(),
     }
 }
 

@@ -19,6 +19,7 @@ mod catch_up;
 pub mod check;
 mod courier;
 mod edited;
+mod enclosed;
 mod escape;
 mod form;
 mod forum;

@@ -2,6 +2,8 @@
 //! so that none is lost and none is posted twice.
 
 use super::api::Sent;
+use super::body::Body;
+use super::enclosed::Upload;
 use super::front::Front;
 use super::inbound::Written;
 use super::layout::{Ground, Laid, laid};
@@ -9,10 +11,14 @@ use super::trouble::{Meaning, Trouble};
 use crate::desk::{Answered, Incoming};
 use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, OutgoingId, Place, PlaceKind};
 use crate::remind::worker;
+use crate::reply::say;
 use crate::store::{Change, StoreError};
 use serde_json::json;
 use std::future::Future;
 use std::pin::Pin;
+
+/// What is about a member and nobody else. Asked for in a message, which everybody reads, it is answered directly.
+const PERSONAL: [&str; 2] = ["me show", "me export"];
 
 /// An answer on its way to where its question was written.
 #[derive(Debug)]
@@ -49,19 +55,53 @@ impl Front {
             Answered::Reply(reply) => reply.batch.or(answer.incoming.place),
             _ => answer.incoming.place,
         };
-        let letter = Letter {
+        let here = |body: &Body| Letter {
             place: written.place,
             answers: Some(written.id),
             body: json!(body).to_string(),
             nonce: nonce(written.id),
         };
-        let outgoing = self.outgoing(letter, member.id, batch, answer.answered.text());
-        let id = outgoing.id;
-        let mut change = Change { outgoing: vec![outgoing], ..Change::default() };
+        let letters = match self.personal(answer, member.id).await {
+            None => vec![here(&body)],
+            Some(direct) => {
+                let elsewhere = direct.map(|place| Letter {
+                    place,
+                    answers: None,
+                    body: json!(body).to_string(),
+                    nonce: format!("p{}", written.id),
+                });
+                let told = here(&Body::words(&say("platform.answered_directly", &[])));
+                elsewhere.into_iter().chain([told]).collect()
+            }
+        };
+        if let (Answered::Reply(reply), Some(letter)) = (answer.answered, letters.first()) {
+            self.files_waiting().keep(&letter.nonce, &reply.files);
+        }
+        let outgoing: Vec<Outgoing> = letters
+            .into_iter()
+            .map(|letter| self.outgoing(letter, member.id, batch, answer.answered.text()))
+            .collect();
+        let ids: Vec<OutgoingId> = outgoing.iter().map(|outgoing| outgoing.id).collect();
+        let mut change = Change { outgoing, ..Change::default() };
         change.cards.extend(card);
         change.places.push(self.place_now(answer, member.id, member.group));
         self.store().commit(change).await?;
-        self.send_now(id).await
+        for id in ids {
+            self.send_now(id).await?;
+        }
+        Ok(())
+    }
+
+    /// Where an answer goes that nobody else is to read, if it was asked for where others do.
+    async fn personal(&self, answer: &Answer<'_>, member: MemberId) -> Option<Option<ChatId>> {
+        let Answered::Reply(reply) = answer.answered else { return None };
+        if answer.written.group.is_none() || !PERSONAL.contains(&reply.command) {
+            return None;
+        }
+        Some(self.direct_of(member).await.unwrap_or_else(|trouble| {
+            tracing::warn!(%trouble, "a direct conversation could not be opened");
+            None
+        }))
     }
 
     /// The place with what is now known of it.
@@ -116,7 +156,7 @@ impl Front {
 
     /// Who was just erased is answered all the same; nothing of it is kept.
     async fn post_to_nobody(&self, answer: &Answer<'_>) {
-        let body = super::body::Body::words(&super::escape::escaped(&answer.answered.text()));
+        let body = Body::words(&super::escape::escaped(&answer.answered.text()));
         let written = answer.written;
         if let Err(trouble) = self.api.post(written.place, &body.json(), &nonce(written.id)).await {
             tracing::warn!(%trouble, "an answer could not be posted");
@@ -125,31 +165,35 @@ impl Front {
 
     /// Posts a letter where it is meant to go, and gives the message it became.
     pub(super) async fn post_letter(&self, letter: &Letter) -> Result<ChatId, Trouble> {
-        let Ok(mut body) = serde_json::from_str::<super::body::Body>(&letter.body) else {
+        let Ok(mut body) = serde_json::from_str::<Body>(&letter.body) else {
             return Err(Trouble::Refused {
                 status: 0,
                 code: 0,
                 message: "a letter that cannot be read".to_owned(),
             });
         };
-        let image = body.draw().await;
-        let post = async |body: &super::body::Body, image: Option<&[u8]>| {
+        let files = self.files_waiting().of(&letter.nonce);
+        let uploads = body.uploads(files).await;
+        let post = async |body: &Body, uploads: &[Upload]| {
             let mut message = body.json();
             if let Some(answers) = letter.answers {
                 message["message_reference"] =
                     json!({ "message_id": answers.to_string(), "fail_if_not_exists": false });
             }
-            self.api.post(letter.place, Sent::with(&message, image), &letter.nonce).await
+            self.api.post(letter.place, Sent::with(&message, uploads), &letter.nonce).await
         };
-        let posted = match post(&body, image.as_deref()).await {
-            // It may be the picture alone that is not allowed there.
-            Err(trouble) if image.is_some() && trouble.meaning() == Meaning::NotPermitted => {
-                body.lose_picture();
-                post(&body, None).await?
+        let posted = match post(&body, &uploads).await {
+            // It may be files alone that are not allowed there.
+            Err(trouble) if !uploads.is_empty() && trouble.meaning() == Meaning::NotPermitted => {
+                body.lose_uploads();
+                post(&body, &[]).await
             }
-            posted => posted?,
+            posted => posted,
         };
-        Ok(posted)
+        if posted.as_ref().map_or_else(|trouble| !trouble.passes(), |_| true) {
+            self.files_waiting().let_go(&letter.nonce);
+        }
+        posted
     }
 
     /// A reply to a message of ours is about the same batch.

@@ -1,7 +1,7 @@
 //! A reply as one JSON object: the stable door for scripts. Ids and words never change their meaning.
 
 use super::finding::{country, outcome_word, sentence, standing_word};
-use super::{Due, Figure, Question, Reply, Stored, plain};
+use super::{Due, Figure, File, Question, Reply, Stored, plain};
 use crate::chart::Chart;
 use crate::curing::Finding;
 use serde::Serialize;
@@ -24,6 +24,8 @@ struct Opened<'a> {
     working: &'a [String],
     #[serde(skip_serializing_if = "Option::is_none")]
     chart: Option<&'a Chart>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    files: Vec<Value>,
     text: String,
 }
 
@@ -41,6 +43,7 @@ pub fn reply(reply: &Reply) -> Value {
         next: reply.next.as_deref().or(reply.undo.as_deref()),
         working: &reply.working,
         chart: reply.chart.as_ref(),
+        files: reply.files.iter().map(File::told).collect(),
         text: plain::text(reply),
     };
     json!(opened)

@@ -5,6 +5,7 @@
 
 pub mod calendar;
 mod figure;
+mod file;
 pub mod finding;
 pub mod form;
 pub mod json;
@@ -16,6 +17,7 @@ pub mod wording;
 pub mod words;
 
 pub use figure::{Figure, FigureValue, unit};
+pub use file::File;
 pub use language::{Language, in_language, spoken_in};
 pub use stored::{Stored, figure_of};
 pub use wording::say;
@@ -44,6 +46,8 @@ pub struct Reply {
     pub lines: Vec<String>,
     /// What is to be seen as a picture.
     pub chart: Option<Chart>,
+    /// Files to take along.
+    pub files: Vec<File>,
     /// What was kept.
     pub stored: Vec<Stored>,
     /// What is now waiting to be reminded of.

@@ -1,6 +1,6 @@
 //! The door for scripts: a line in, an answer out.
 
-use super::{HOME_GROUP, picture};
+use super::{HOME_GROUP, files, picture};
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming};
 use crate::reply::{in_language, say};
@@ -22,6 +22,8 @@ pub struct Asked {
     pub confirmed: bool,
     /// Where the chart of the answer is written.
     pub chart: Option<PathBuf>,
+    /// Where the files of the answer are written.
+    pub save: Option<PathBuf>,
     /// The line, or `-` for lines on standard input.
     pub line: String,
 }
@@ -31,7 +33,7 @@ pub struct Asked {
 /// An answer is printed and flushed only after what it says was kept is on the disk: who reads it may rely on it.
 pub async fn run(store: Store, asked: &Asked, clock: &dyn Clock) -> std::io::Result<u8> {
     let desk = Desk::new(store);
-    let status = if asked.line.trim() == "-" && asked.chart.is_some() {
+    let status = if asked.line.trim() == "-" && (asked.chart.is_some() || asked.save.is_some()) {
         let language = desk.language_of(&incoming(asked, clock, "").sender);
         in_language(language, || tell(&say("terminal.chart_of_one_line", &[])))?;
         2
@@ -61,9 +63,13 @@ async fn one(desk: &Desk, asked: &Asked, clock: &dyn Clock, line: &str) -> std::
     let (answered, language) = desk.answer_spoken(&incoming(asked, clock, line)).await;
     in_language(language, || {
         print(&answered, asked.json)?;
-        match &asked.chart {
-            Some(path) => draw(&answered, path),
-            None => Ok(answered.exit_status()),
+        let drawn = match &asked.chart {
+            Some(path) => draw(&answered, path)?,
+            None => answered.exit_status(),
+        };
+        match &asked.save {
+            Some(path) => Ok(worse(drawn, save(&answered, path)?)),
+            None => Ok(drawn),
         }
     })
 }
@@ -78,6 +84,14 @@ fn draw(answered: &Answered, path: &Path) -> std::io::Result<u8> {
     }
     tell(&error.sentence(path))?;
     Ok(if matches!(error, picture::PictureError::NoChart) { 2 } else { 1 })
+}
+
+/// Writes the files of an answer.
+fn save(answered: &Answered, path: &Path) -> std::io::Result<u8> {
+    let Answered::Reply(_) = answered else { return Ok(answered.exit_status()) };
+    let Err(error) = files::write(answered, path) else { return Ok(answered.exit_status()) };
+    tell(&error.sentence())?;
+    Ok(if matches!(error, files::FilesError::NoFile) { 2 } else { 1 })
 }
 
 /// Beside the answer, so that a script that reads it is not disturbed.

@@ -1,7 +1,7 @@
 //! The chat: line editing, history, and reminders that have fallen due before each prompt.
 
 use super::HOME_GROUP;
-use super::{due, picture};
+use super::{due, files, picture};
 use crate::clock::{Clock, SystemClock};
 use crate::desk::{Answered, Desk, Incoming, Sender};
 use crate::reply::{Language, in_language, plain, say, spoken_in};
@@ -86,7 +86,7 @@ fn wrapped_at(columns: usize, text: &str) -> String {
 }
 
 /// Answers one line: what is shown, and what the next line may refer to. "why" unfolds how the last answer was worked
-/// out; "chart FILE" writes its chart.
+/// out; "chart FILE" writes its chart, "save FILE" its files.
 async fn answer(
     desk: &Desk,
     member: &str,
@@ -108,13 +108,20 @@ async fn answer(
         };
         return (shown, last);
     }
+    if let (Some(answered), Some(place)) = (&last, line.trim().strip_prefix("save ")) {
+        let shown = match files::write(answered, Path::new(place.trim())) {
+            Ok(written) => files::written(&written),
+            Err(error) => error.sentence(),
+        };
+        return (shown, last);
+    }
     let incoming = Incoming::line(HOME_GROUP, member, line, clock.now());
     let (answered, language) = desk.answer_spoken(&incoming).await;
-    let shown = in_language(language, || match &answered {
-        Answered::Reply(reply) if reply.chart.is_some() => {
-            format!("{}\n{}", answered.text(), say("terminal.chart_hint", &[]))
-        }
-        _ => answered.text(),
+    let shown = in_language(language, || {
+        let has_chart = matches!(&answered, Answered::Reply(reply) if reply.chart.is_some());
+        let chart = has_chart.then(|| say("terminal.chart_hint", &[]));
+        let lines = [Some(answered.text()), chart, files::hint(&answered)];
+        lines.into_iter().flatten().collect::<Vec<_>>().join("\n")
     });
     (shown, Some(answered))
 }

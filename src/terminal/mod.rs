@@ -9,6 +9,7 @@ pub mod commands;
 pub mod demo;
 pub mod dialogue;
 pub mod due;
+mod files;
 mod picture;
 
 /// The one group of the terminal.

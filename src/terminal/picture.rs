@@ -43,22 +43,27 @@ pub(super) fn write(answered: &Answered, path: &Path) -> Result<(), PictureError
         _ => None,
     };
     let image = png(&svg(chart.ok_or(PictureError::NoChart)?))?;
+    Ok(whole_or_nothing(path, &image)?)
+}
+
+/// Writes a file beside its place and puts it there when it is whole.
+pub(super) fn whole_or_nothing(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let Some(name) = path.file_name().filter(|_| !path.is_dir()) else {
-        return Err(io::Error::from(io::ErrorKind::IsADirectory).into());
+        return Err(io::Error::from(io::ErrorKind::IsADirectory));
     };
     let mut beside = name.to_owned();
     beside.push(format!(".{}.part", std::process::id()));
     let beside = path.with_file_name(beside);
-    let written = whole(&beside, &image).and_then(|()| fs::rename(&beside, path));
+    let written = whole(&beside, bytes).and_then(|()| fs::rename(&beside, path));
     if written.is_err() {
         // What could not be put in its place is of no use; that it may not be there is as good.
         let _ = fs::remove_file(&beside);
     }
-    Ok(written?)
+    written
 }
 
-fn whole(path: &Path, image: &[u8]) -> io::Result<()> {
+fn whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = File::create(path)?;
-    file.write_all(image)?;
+    file.write_all(bytes)?;
     file.sync_all()
 }

@@ -20,6 +20,7 @@ mod deadlines;
 mod deleted;
 mod delivery;
 mod edits;
+mod enclosed;
 mod files;
 mod first_contact;
 mod forms;

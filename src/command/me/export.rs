@@ -1,17 +1,17 @@
-//! `/me export`: everything that is kept about a member, as one JSON text.
+//! `/me export`: everything that is kept about a member, as a file.
 
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
 use crate::command::spec::Spec;
 use crate::record::{Event, MemberId};
-use crate::reply::{Reply, say};
+use crate::reply::{File, Reply, say};
 
 /// `/me export`
 pub static SPEC: Spec = Spec {
     root: "me",
     verb: "export",
     aliases: &[],
-    summary: "everything that is kept about you, as one JSON text",
+    summary: "everything that is kept about you, as a file",
     options: &[],
     examples: ["me export", "/me export"],
     private: true,
@@ -30,7 +30,12 @@ impl MeExport {
         let text = serde_json::to_string_pretty(&everything)
             .map_err(|error| CommandError::Internal(format!("an export cannot be written: {error}")))?;
         let mut reply = Reply::new("me export", say("me.export.headline", &[]));
-        reply.lines.push(text);
+        reply.files.push(File {
+            name: "tallyhook-record.json".to_owned(),
+            media_type: "application/json",
+            bytes: text.into_bytes(),
+            about: say("me.export.about_json", &[]),
+        });
         Ok(Done::reply(reply))
     }
 }
