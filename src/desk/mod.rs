@@ -9,8 +9,10 @@ mod open_question;
 mod pace;
 pub mod suggestions;
 
+pub use crate::command::FileSent;
 pub use crate::command::access::{Actor, Deed, Thing, may};
 pub use crate::command::forms::log as log_form;
+pub use crate::command::log::import::MOST_FILE_BYTES;
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 pub use farewell::TOMBSTONE;
@@ -112,6 +114,7 @@ impl Desk {
             confirmed: false,
             place: Some(batch.id),
             channel: None,
+            file: None,
             attention: Attention::Addressed,
         };
         let asking = asked(&incoming, group, member);
@@ -261,6 +264,7 @@ fn asked(incoming: &Incoming, group: Group, member: Member) -> Asking {
         moderates: matches!(&incoming.sender, Sender::Chat(sender) if sender.moderates),
         place: incoming.place,
         typed: incoming.typed(),
+        file: incoming.file.clone(),
         seen: Seen::default(),
     }
 }
