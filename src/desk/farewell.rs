@@ -1,9 +1,9 @@
-//! Groups that let the assistant go. What is theirs waits thirty days for a return, then it is let go; what members wrote
+//! Groups that let the assistant in, and that let it go. What is theirs waits thirty days for a return, then it is let go; what members wrote
 //! stays with those who also write to the assistant directly.
 
 use super::Desk;
 use super::access::{DIRECT_GROUP, new_group};
-use crate::record::{ChatId, Group, GroupId, Member, Role};
+use crate::record::{ChatId, Errand, Group, GroupId, Member, Role};
 use crate::store::{Change, StoreError};
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -26,11 +26,26 @@ impl Desk {
         Ok(Some(id))
     }
 
+    /// A group let the assistant in for the first time. It is written down together with its greeting, so that it is
+    /// greeted once.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn meet(&self, chat: ChatId, name: &str, greeting: Option<Errand>) -> Result<(), StoreError> {
+        let _alone = self.door.lock().await;
+        let mut change = Change { errands: greeting.into_iter().collect(), ..Change::default() };
+        if self.store().group_by_chat(chat).is_none() {
+            let group = Group { chat: Some(chat), ..new_group(self.store(), &mut change, name) };
+            change.groups = vec![group];
+        }
+        self.store().commit(change).await.map(|_| ())
+    }
+
     /// A group let the assistant in again: everything is as it was, and its places are tried again.
     ///
     /// # Errors
     /// The store's.
-    pub async fn come_back(&self, chat: ChatId) -> Result<(), StoreError> {
+    pub async fn come_back(&self, chat: ChatId, greeting: Option<Errand>) -> Result<(), StoreError> {
         let Some(group) = self.store().group_by_chat(chat).filter(|group| group.left.is_some()) else {
             return Ok(());
         };
@@ -39,7 +54,8 @@ impl Desk {
             place.reachable = true;
         }
         let back = Group { left: None, ..group };
-        self.store().commit(Change { groups: vec![back], places, ..Change::default() }).await?;
+        let errands = greeting.into_iter().collect();
+        self.store().commit(Change { groups: vec![back], places, errands, ..Change::default() }).await?;
         Ok(())
     }
 

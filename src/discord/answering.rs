@@ -13,6 +13,7 @@ use crate::record::{BatchId, ChatId, MemberId, Place};
 use crate::reply::{Language, in_language, say, spoken_in};
 use crate::store::Change;
 use serde_json::{Value, json};
+use serenity::model::permissions::Permissions;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::OwnedSemaphorePermit;
@@ -28,6 +29,8 @@ pub(super) struct Asked {
     pub(super) private: bool,
     /// The form it was sent in, filled in as it was sent.
     pub(super) form: Option<Form>,
+    /// What the assistant may do there, as the platform says with every command, press and form.
+    pub(super) may: Option<Permissions>,
 }
 
 /// An answer, and whether it is for the member's eyes only.
@@ -142,11 +145,11 @@ impl Front {
 
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
     pub(super) async fn work(&self, asked: Asked) -> Ready {
-        let Asked { incoming, private, form } = asked;
+        let Asked { incoming, private, form, may } = asked;
         let Some(room) = self.room().await else {
             return Ready::private(Body::words(&say("platform.closing", &[])));
         };
-        let (answered, language) = self.answered(&incoming).await;
+        let (answered, language) = self.answered(&incoming, may).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Where a message may stay without an answer, a command or a press may not.
         if matches!(answered, Answered::NotForUs) {

@@ -1,37 +1,19 @@
 //! What is missing before members can be served: asked of the platform, nothing is changed.
 
 use super::api::Api;
+use super::needs::{self, lacking, names};
 use super::settings::Settings;
 use super::start::ServeError;
 use super::trouble::Meaning;
 use crate::reply::say;
 use serde_json::Value;
+use serenity::model::permissions::Permissions;
 
 /// The application's flags that stand for the content intent: granted, and granted to a small application.
 const CONTENT_INTENT: u64 = (1 << 18) | (1 << 19);
 
-/// What a place needs: to see it, write in it and in its threads, frame, show charts, read
-/// on, open threads.
-const NEEDED: [(u64, &str); 7] = [
-    (1 << 10, "view_channel"),
-    (1 << 11, "send_messages"),
-    (1 << 14, "embed_links"),
-    (1 << 15, "attach_files"),
-    (1 << 16, "read_history"),
-    (1 << 35, "create_threads"),
-    (1 << 38, "send_in_threads"),
-];
-
 /// The permissions an invitation asks for.
-pub const PERMISSIONS: u64 = {
-    let mut all = 0;
-    let mut at = 0;
-    while at < NEEDED.len() {
-        all |= NEEDED[at].0;
-        at += 1;
-    }
-    all
-};
+pub const PERMISSIONS: u64 = needs::ALL;
 
 /// What was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -85,18 +67,13 @@ fn groups(groups: &Value, found: &mut Found) {
     for group in groups {
         let name = group["name"].as_str().unwrap_or_default();
         let has: u64 = group["permissions"].as_str().and_then(|bits| bits.parse().ok()).unwrap_or_default();
-        let administrator = has & (1 << 3) != 0;
-        let lacking: Vec<String> = NEEDED
-            .iter()
-            .filter(|(bit, _)| !administrator && has & bit == 0)
-            .map(|(_, name)| say(&format!("platform.permission.{name}"), &[]))
-            .collect();
-        if lacking.is_empty() {
+        let missing = lacking(Permissions::from_bits_truncate(has));
+        if missing.is_empty() {
             found.lines.push(say("platform.check.group", &[("name", name)]));
-        } else {
-            let list = lacking.join(", ");
-            found.lack(say("platform.check.lacking", &[("name", name), ("permissions", &list)]));
+            continue;
         }
+        found.lack(say("platform.check.lacking", &[("name", name), ("permissions", &names(&missing))]));
+        found.lines.extend(missing.iter().map(|right| right.without(name)));
     }
 }
 
@@ -113,13 +90,6 @@ mod tests {
     use serde_json::json;
 
     #[test]
-    fn an_invitation_asks_for_no_more_than_is_needed() {
-        assert_eq!(PERMISSIONS & (1 << 3), 0, "never administrator");
-        assert_eq!(PERMISSIONS & (1 << 17), 0, "never to ping everyone");
-        assert_eq!(PERMISSIONS.count_ones() as usize, NEEDED.len());
-    }
-
-    #[test]
     fn a_group_that_lacks_a_permission_is_named_with_it() {
         let mut found = Found { lines: Vec::new(), missing: false };
         let bits = (PERMISSIONS & !(1 << 38)).to_string();
@@ -129,6 +99,10 @@ mod tests {
             found.lines[0].contains("Cellar") && found.lines[0].contains("in threads"),
             "{:?}",
             found.lines
+        );
+        assert!(
+            found.lines[1].starts_with("Cellar: ") && found.lines[1].contains("no reminders"),
+            "{found:?}"
         );
     }
 }

@@ -89,7 +89,7 @@ impl Front {
             file: None,
             attention: Attention::Addressed,
         };
-        let (answered, _) = self.answered(&incoming).await;
+        let (answered, _) = self.answered(&incoming, None).await;
         let (place, answers) = (written.place, Some(written.id));
         let Some(unasked) = self.unasked(place, answers, own, (&incoming, &answered), member.id) else {
             return Ok(());
@@ -174,7 +174,7 @@ impl Front {
             file: None,
             attention: Attention::Addressed,
         };
-        let (answered, _) = self.answered(&incoming).await;
+        let (answered, _) = self.answered(&incoming, None).await;
         let unasked = self.unasked(deleted.place, None, own, (&incoming, &answered), member.id);
         let Some(mut unasked) = unasked else { return Ok(()) };
         if deleted.group.is_some() {

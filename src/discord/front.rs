@@ -9,10 +9,12 @@ use super::settings::Listen;
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming, Sender};
 use crate::record::{BatchId, ChatId, MemberId};
-use crate::reply::Language;
+use crate::reply::{Language, in_language};
 use crate::store::{Store, StoreError};
 use serenity::model::application::Interaction;
+use serenity::model::channel::GuildChannel;
 use serenity::model::guild::Role;
+use serenity::model::permissions::Permissions;
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -77,10 +79,15 @@ impl Front {
 
     /// Asks the desk, and in which language its answer is laid out. What was kept may be seen in a batch's card, which is
     /// looked at then.
-    pub(super) async fn answered(&self, incoming: &Incoming) -> (Answered, Language) {
-        let (answered, language) = self.desk.answer_spoken(incoming).await;
-        if matches!(answered, Answered::Reply(_)) {
+    pub(super) async fn answered(
+        &self,
+        incoming: &Incoming,
+        may: Option<Permissions>,
+    ) -> (Answered, Language) {
+        let (mut answered, language) = self.desk.answer_spoken(incoming).await;
+        if let Answered::Reply(reply) = &mut answered {
             self.look_at_cards();
+            in_language(language, || self.say_what_is_missing(reply, incoming, may));
         }
         (answered, language)
     }
@@ -160,6 +167,13 @@ impl Front {
     pub(super) fn set_role(&self, role: &Role) {
         if let Some(rights) = self.rights().get_mut(&id(role.guild_id.get())) {
             rights.set(role);
+        }
+    }
+
+    /// A channel of a group was made or changed.
+    pub(super) fn set_channel(&self, channel: &GuildChannel) {
+        if let Some(rights) = self.rights().get_mut(&id(channel.guild_id.get())) {
+            rights.set_channel(channel);
         }
     }
 

@@ -11,9 +11,9 @@ use serenity::client::{Context, EventHandler};
 use serenity::model::application::Interaction;
 use serenity::model::channel::GuildChannel;
 use serenity::model::channel::{Message, PartialGuildChannel};
-use serenity::model::event::MessageUpdateEvent;
+use serenity::model::event::{GuildMemberUpdateEvent, MessageUpdateEvent};
 use serenity::model::gateway::Ready;
-use serenity::model::guild::{Guild, PartialGuild, Role, UnavailableGuild};
+use serenity::model::guild::{Guild, Member, PartialGuild, Role, UnavailableGuild};
 use serenity::model::id::{ChannelId, GuildId, MessageId, RoleId};
 use std::sync::Arc;
 
@@ -34,13 +34,37 @@ impl EventHandler for Handler {
     async fn guild_create(&self, _: Context, guild: Guild, _: Option<bool>) {
         let group = id(guild.id.get());
         self.front.name_group(group, &guild.name);
-        self.front.rights().insert(group, Rights::of(group, guild.owner_id, &guild.roles));
-        self.front.enter_group(group).await;
+        self.front.rights().insert(group, Rights::of(&guild, self.front.me));
+        self.front.enter_group(&guild).await;
     }
 
     async fn guild_update(&self, _: Context, _: Option<Guild>, guild: PartialGuild) {
-        let group = id(guild.id.get());
-        self.front.rights().insert(group, Rights::of(group, guild.owner_id, &guild.roles));
+        if let Some(rights) = self.front.rights().get_mut(&id(guild.id.get())) {
+            rights.renew(&guild);
+        }
+    }
+
+    /// Of members only the assistant itself is told of without a privileged intent.
+    async fn guild_member_update(
+        &self,
+        _: Context,
+        _: Option<Member>,
+        _: Option<Member>,
+        event: GuildMemberUpdateEvent,
+    ) {
+        if id(event.user.id.get()) == self.front.me
+            && let Some(rights) = self.front.rights().get_mut(&id(event.guild_id.get()))
+        {
+            rights.set_mine(&event.roles);
+        }
+    }
+
+    async fn channel_create(&self, _: Context, channel: GuildChannel) {
+        self.front.set_channel(&channel);
+    }
+
+    async fn channel_update(&self, _: Context, _: Option<GuildChannel>, channel: GuildChannel) {
+        self.front.set_channel(&channel);
     }
 
     async fn guild_role_create(&self, _: Context, role: Role) {
@@ -72,6 +96,9 @@ impl EventHandler for Handler {
     }
 
     async fn channel_delete(&self, _: Context, channel: GuildChannel, _: Option<Vec<Message>>) {
+        if let Some(rights) = self.front.rights().get_mut(&id(channel.guild_id.get())) {
+            rights.remove_channel(id(channel.id.get()));
+        }
         self.front.place_deleted(id(channel.id.get())).await;
     }
 

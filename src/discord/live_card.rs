@@ -88,8 +88,13 @@ impl Front {
     }
 
     /// Keeps every card current, for as long as it is polled: looks when something was answered, and every so often.
+    ///
+    /// Errands are run between two rounds: a card that was made empty is not edited by a round that began before.
     pub(super) async fn keep_cards_current(&self, every: Duration) -> ! {
         loop {
+            if let Err(error) = Box::pin(self.run_errands()).await {
+                tracing::error!(%error, "errands could not be run");
+            }
             if let Err(error) = Box::pin(self.refresh_cards()).await {
                 tracing::error!(%error, "status cards could not be looked at");
             }

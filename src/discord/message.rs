@@ -43,7 +43,7 @@ impl Front {
             return self.on_empty(written, place.as_ref(), attention).await;
         }
         let incoming = self.incoming_of_message(written, place.as_ref(), attention).await?;
-        let (answered, language) = self.answered(&incoming).await;
+        let (answered, language) = self.answered(&incoming, None).await;
         if matches!(answered, Answered::NotForUs) {
             return Ok(());
         }

@@ -87,7 +87,12 @@ impl Front {
                     // A press is carried out once, however often it is pressed: its id stays the same.
                     let incoming = self.said_by_press(saying, sender, (id.to_string(), channel));
                     let private = is_private(&incoming.said);
-                    self.answer(ticket, Asked { incoming, private, form: None }, None).await;
+                    self.answer(
+                        ticket,
+                        Asked { incoming, private, form: None, may: press.app_permissions },
+                        None,
+                    )
+                    .await;
                 }
                 Some(Press::Form(form)) => {
                     let unique = format!("{}.{}", Id::Form(card.id, place), press.id);
@@ -256,7 +261,7 @@ impl Front {
                 file: None,
                 attention: Attention::Addressed,
             };
-            Asked { incoming, private, form: Some(part.sent) }
+            Asked { incoming, private, form: Some(part.sent), may: None }
         };
         let mut all = said.into_iter().map(asked);
         if let Some(first) = all.next() {

@@ -41,7 +41,12 @@ impl Front {
         }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
             Ok((incoming, private)) => {
-                self.answer(ticket, Asked { incoming, private, form: None }, opening).await;
+                self.answer(
+                    ticket,
+                    Asked { incoming, private, form: None, may: command.app_permissions },
+                    opening,
+                )
+                .await;
             }
             Err(sentence) => self.say_privately(&ticket, &sentence).await,
         }

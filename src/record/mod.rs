@@ -9,6 +9,7 @@ pub mod batch;
 pub mod chat;
 pub mod climate;
 pub mod correction;
+pub mod errand;
 pub mod event;
 pub mod formulation;
 pub mod ids;
@@ -26,6 +27,7 @@ pub mod storage;
 pub use appraisal::{Appraisal, Rating};
 pub use batch::{BatchKind, BatchPlan, BatchStage, Dose, Meat, PieceFate, PieceHung};
 pub use chat::{Card, Letter, Place, PlaceKind};
+pub use errand::{Errand, Task};
 pub use event::{Event, Happening, Subject};
 pub use formulation::{CopiedFrom, Formulation, Recipe};
 pub use ids::{

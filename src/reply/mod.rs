@@ -68,6 +68,9 @@ pub struct Reply {
     pub quiet: Quiet,
     /// How a new member sets country, time zone and units; said once, with their first answer.
     pub welcome: Option<String>,
+    /// Whether the front end adds what it may not do where it was asked, and in these places: channels of a chat platform
+    /// by their numbers.
+    pub looks_at: Option<Vec<i64>>,
     /// Whether it ends by saying who decides; set for verdicts and cards, not for a plain "kept".
     pub judges: bool,
 }

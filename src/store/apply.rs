@@ -5,8 +5,8 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, forget, formulations, groups, helpers, live_cards, logged,
-    members, meters, outbox, places, plans, reminders, shares,
+    batches, cards, chambers, claims, errands, events, forget, formulations, groups, helpers, live_cards,
+    logged, members, meters, outbox, places, plans, reminders, shares,
 };
 use crate::record::{MemberId, Subject};
 
@@ -106,6 +106,15 @@ async fn apply_chat(connection: &mut Connection, change: &Change) -> Result<(), 
     }
     for live in &change.live_cards {
         live_cards::keep(connection, live).await?;
+    }
+    for errand in &change.errands {
+        errands::keep(connection, errand).await?;
+    }
+    for nonce in &change.errands_done {
+        errands::done(connection, nonce).await?;
+    }
+    for (nonce, until) in &change.errands_put_off {
+        errands::put_off(connection, nonce, *until).await?;
     }
     if let Some(before) = change.forget_pages_before {
         cards::forget_pages(connection, before).await?;

@@ -1,9 +1,9 @@
 //! Everything one request wants kept. Kept whole, or not at all.
 
 use crate::record::{
-    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
-    Helper, LiveCard, LoggedAir, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder,
-    ReminderId,
+    BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Errand, Event, EventId, Formulation, Group,
+    GroupId, Helper, LiveCard, LoggedAir, Member, MemberId, Meter, Outgoing, Place, PlannedReminder,
+    Reminder, ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -89,6 +89,12 @@ pub struct Change {
     pub reminders_snoozed: Vec<Snooze>,
     /// Messages to send.
     pub outgoing: Vec<Outgoing>,
+    /// What is to be done on a chat platform for nobody in particular.
+    pub errands: Vec<Errand>,
+    /// Errands that are done or given up, by their nonce.
+    pub errands_done: Vec<String>,
+    /// Errands that failed, with when to try again.
+    pub errands_put_off: Vec<(String, DateTime<Utc>)>,
     /// What became of reminders and messages that were claimed.
     pub settled: Vec<Settled>,
     /// Messages of ours on the chat platform, with the batch each was about.

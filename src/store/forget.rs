@@ -24,6 +24,7 @@ pub(super) async fn member(connection: &mut Connection, member: MemberId) -> Res
         )
         .await?;
     connection.run("update events set request = null, typed = '' where author_id = $1", id()).await?;
+    super::errands::empty_threads_of(connection, member).await?;
     connection
         .run("delete from places where batch_id in (select id from batches where owner_id = $1)", id())
         .await?;

@@ -16,6 +16,7 @@ mod cards;
 mod chambers;
 mod convert;
 mod engine;
+mod errands;
 mod error;
 mod events;
 mod export;

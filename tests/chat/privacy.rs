@@ -303,7 +303,7 @@ async fn a_group_that_lets_the_assistant_go_is_let_go_after_thirty_days() {
     desk.leave(CELLAR, now()).await.unwrap();
     let almost = now() + TOMBSTONE - TimeDelta::seconds(1);
     assert_eq!(desk.purge_left_groups(almost).await, Ok(0));
-    desk.come_back(CELLAR).await.unwrap();
+    desk.come_back(CELLAR, None).await.unwrap();
     assert_eq!(rows(&path).await, before);
     assert_eq!(desk.purge_left_groups(now() + TimeDelta::days(400)).await, Ok(0), "it is back");
 

@@ -26,6 +26,7 @@ mod first_contact;
 mod forms;
 mod forum;
 mod gateway;
+mod greeting;
 mod group;
 mod hostile;
 mod http_faults;

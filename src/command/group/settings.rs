@@ -76,7 +76,11 @@ impl GroupSettingsSet {
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let group = services.store.group(asking.group.id).unwrap_or_else(|| asking.group.clone());
         if self.sets_nothing() {
-            return Ok(Done::reply(shown(&group, services, asking)));
+            let settings = &group.settings;
+            let chosen = settings.listen.iter().chain(&settings.forum).map(|channel| channel.0).collect();
+            let mut reply = shown(&group, services, asking);
+            reply.looks_at = Some(chosen);
+            return Ok(Done::reply(reply));
         }
         if !may(Actor::of(asking), Deed::SetGroup, &Thing::group(asking.group.id)) {
             let holes = [("stewards", &*stewards(services, asking))];
@@ -91,6 +95,11 @@ impl GroupSettingsSet {
         let mut reply = shown(&group, services, asking);
         reply.headline = say("group.settings.kept", &[("group", &group.name)]);
         reply.next = None;
+        let picked = self.listen.iter().flatten().copied().chain(match self.forum {
+            Some(Forum::Is(forum)) => Some(forum),
+            _ => None,
+        });
+        reply.looks_at = Some(picked.map(|channel| channel.0).collect());
         change.groups.push(group);
         Ok(Done::keeping(change, reply))
     }

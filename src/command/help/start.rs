@@ -40,6 +40,7 @@ pub(super) async fn answer(services: &Services, asking: &Asking) -> Outcome {
         Some(batch) => say("help.start.batch", &[("batch", &batch.id.to_string()), ("name", &batch.name)]),
         None => say("help.start.no_batch", &[("example", FIRST_BATCH)]),
     });
+    reply.looks_at = Some(Vec::new());
     if !is_set {
         reply.forms.push(forms::settings(asking));
     }

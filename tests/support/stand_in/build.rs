@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::clock::Id;
 use super::message::Message;
 use super::sessions::GUILDS;
-use super::world::{Kind, Tag, User};
+use super::world::{Guild, Kind, Tag, User};
 use super::{StandIn, describe, messages, reactions, threads};
 
 impl StandIn {
@@ -32,6 +32,18 @@ impl StandIn {
             state.emit("GUILD_CREATE", GUILDS, described);
             id
         })
+    }
+
+    /// The application joins a server just now; `change` says what is its channel for notices, and its language.
+    pub fn joins(&self, guild: Id, change: impl FnOnce(&mut Guild)) {
+        self.inner.with(|state| {
+            let (bot, now) = (state.world.bot, state.world.clock.now());
+            let known = state.world.guilds.get_mut(&guild).expect("no such server");
+            known.members.get_mut(&bot).unwrap().joined_at = now;
+            change(known);
+            let described = state.world.describe_guild_create(&state.world.guilds[&guild]);
+            state.emit("GUILD_CREATE", GUILDS, described);
+        });
     }
 
     /// Puts a person (or the application) into a server with permission bits, or changes the bits.

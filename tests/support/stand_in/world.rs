@@ -42,6 +42,10 @@ pub struct Guild {
     pub members: BTreeMap<Id, Member>,
     /// False during an outage.
     pub available: bool,
+    /// The channel for the platform's own notices.
+    pub system_channel: Option<Id>,
+    /// The language it is in.
+    pub locale: String,
 }
 
 /// What sort of channel; the number is the platform's.
@@ -169,13 +173,24 @@ impl World {
         id
     }
 
-    /// A server with its owner and the application's user in it.
+    /// A server with its owner and the application's user in it, who joined a day ago.
     pub fn guild(&mut self, name: &str, owner: Id) -> Id {
         let id = self.clock.next_id();
-        let guild = Guild { id, name: name.to_owned(), owner, members: BTreeMap::new(), available: true };
+        let guild = Guild {
+            id,
+            name: name.to_owned(),
+            owner,
+            members: BTreeMap::new(),
+            available: true,
+            system_channel: None,
+            locale: "en-US".to_owned(),
+        };
         self.guilds.insert(id, guild);
         self.member(id, owner, permissions::STEWARD);
         self.member(id, self.bot, permissions::BOT);
+        // It has been there for a while: one that lets it in just now is made with `StandIn::joins`.
+        let bot = self.guilds.get_mut(&id).unwrap().members.get_mut(&self.bot).unwrap();
+        bot.joined_at -= chrono::TimeDelta::days(1);
         id
     }
 
