@@ -95,6 +95,11 @@ impl Api {
         self.repeated(LightMethod::Get, Route::Oauth2ApplicationCurrent, None, &[]).await
     }
 
+    /// The gateway, with how many sessions may still be begun with it.
+    pub(super) async fn gateway(&self) -> Result<Value, Trouble> {
+        self.repeated(LightMethod::Get, Route::GatewayBot, None, &[]).await
+    }
+
     /// The groups the assistant is in.
     pub(super) async fn own_groups(&self) -> Result<Value, Trouble> {
         self.repeated(LightMethod::Get, Route::UserMeGuilds, None, &[]).await

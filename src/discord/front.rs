@@ -6,6 +6,7 @@ use super::inbound::{id, sender};
 use super::recent::{Cursors, Recent};
 use super::rights::Rights;
 use super::settings::Listen;
+use super::starts::Starts;
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming, Sender};
 use crate::record::{BatchId, ChatId, MemberId};
@@ -44,6 +45,7 @@ pub(super) struct Front {
     files_waiting: Mutex<Waiting>,
     room: Arc<Semaphore>,
     cards_changed: Notify,
+    starts: Mutex<Starts>,
 }
 
 impl fmt::Debug for Front {
@@ -69,6 +71,7 @@ impl Front {
             files_waiting: Mutex::default(),
             room: Arc::new(Semaphore::new(AT_ONCE as usize)),
             cards_changed: Notify::new(),
+            starts: Mutex::default(),
         }
     }
 
@@ -156,6 +159,11 @@ impl Front {
     /// Files of letters that have not left yet.
     pub(super) fn files_waiting(&self) -> MutexGuard<'_, Waiting> {
         locked(&self.files_waiting)
+    }
+
+    /// When sessions with the gateway were begun.
+    pub(super) fn starts(&self) -> MutexGuard<'_, Starts> {
+        locked(&self.starts)
     }
 
     /// What members may do in the groups.

@@ -11,7 +11,7 @@ use serenity::client::{Context, EventHandler};
 use serenity::model::application::Interaction;
 use serenity::model::channel::GuildChannel;
 use serenity::model::channel::{Message, PartialGuildChannel};
-use serenity::model::event::{GuildMemberUpdateEvent, MessageUpdateEvent};
+use serenity::model::event::{GuildMemberUpdateEvent, MessageUpdateEvent, ResumedEvent};
 use serenity::model::gateway::Ready;
 use serenity::model::guild::{Guild, Member, PartialGuild, Role, UnavailableGuild};
 use serenity::model::id::{ChannelId, GuildId, MessageId, RoleId};
@@ -26,9 +26,14 @@ pub(super) struct Handler {
 impl EventHandler for Handler {
     async fn ready(&self, _: Context, ready: Ready) {
         tracing::info!(groups = ready.guilds.len(), "connected");
+        self.front.starts().greeted();
         let there = ready.guilds.iter().map(|group| id(group.id.get())).collect();
         self.front.compare_groups(&there).await;
         Arc::clone(&self.front).catch_up().await;
+    }
+
+    async fn resume(&self, _: Context, _: ResumedEvent) {
+        self.front.starts().resumed();
     }
 
     async fn guild_create(&self, _: Context, guild: Guild, _: Option<bool>) {

@@ -47,6 +47,7 @@ mod rights;
 pub mod settings;
 mod slash;
 pub mod start;
+mod starts;
 mod suggest;
 mod threads;
 mod trouble;

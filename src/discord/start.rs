@@ -116,6 +116,8 @@ async fn connected(
         // The library falls back to the platform's own gateway where it was not told of another.
         gateway.clone_into(&mut *client.ws_url.lock().await);
     }
+    let door = Arc::clone(&client.ws_url);
+    let shut = Arc::clone(&door).lock_owned().await;
     let shards = Arc::clone(&client.shard_manager);
     let (close, mut closed) = watch::channel(false);
     let courier = UntilClosed { front, closed: closed.clone() };
@@ -125,6 +127,7 @@ async fn connected(
     let ended = tokio::select! {
         ended = client.start() => ended_by(ended),
         () = &mut worker => Ok(Ended::Stopped),
+        never = front.keep_the_door(door, shut, &shards) => never,
         never = housekeeping(front) => never,
         never = front.keep_cards_current(every) => never,
         () = stop => Ok(Ended::Stopped),

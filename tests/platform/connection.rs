@@ -200,3 +200,44 @@ async fn a_stop_waits_for_what_is_being_answered() {
     story.cellar.start().await;
     story.told_once().await;
 }
+
+#[tokio::test]
+async fn with_few_connections_left_it_waits_until_there_are_more() {
+    let stand_in =
+        StandIn::start(Options { now: Some(morning()), starts_left: 49, ..Options::default() }).await;
+    let settings = Settings::read(&raw(&stand_in)).unwrap();
+    let store = Store::open_temporary().await.unwrap();
+    let clock = std::sync::Arc::new(tallyhook::clock::FixedClock::at(morning()));
+    let (stop, stopped) = tokio::sync::oneshot::channel::<()>();
+    let served = serve(&settings, store, clock, async move { drop(stopped.await) });
+    let asked = || stand_in.records().iter().filter(|record| record.is("GET", "/gateway/bot", "")).count();
+    let story = async {
+        pause(1000).await;
+        assert_eq!((asked(), stand_in.identifies().len()), (1, 0));
+        stand_in.starts_left(50);
+        stand_in.gateway_until(|gateway| gateway.ready()).await;
+        assert_eq!((asked(), stand_in.identifies().len()), (2, 1));
+        stop.send(()).unwrap();
+    };
+    let (ended, ()) = tokio::join!(served, story);
+    assert_eq!(ended.unwrap(), Ended::Stopped);
+    assert_conforming(&stand_in.records());
+}
+
+/// The library begins anew every five seconds, so this takes half a minute.
+#[tokio::test]
+async fn sessions_that_break_again_and_again_are_begun_five_times_and_then_not_for_a_while() {
+    let story = Story::new(false).await;
+    let stand_in = &story.cellar.stand_in;
+    for begun in 1..=5 {
+        stand_in.gateway_until(|gateway| gateway.identifies.len() == begun && gateway.ready()).await;
+        stand_in.invalidate(false);
+    }
+    pause(7500).await;
+    assert_eq!(stand_in.identifies().len(), 5);
+    // What needs no connection goes on.
+    story.cellar.wait(TimeDelta::days(9));
+    let thread = story.thread;
+    stand_in.message_in(thread, SOON, |message| message.content.contains("B1")).await;
+    assert_conforming(&stand_in.records());
+}

@@ -28,6 +28,11 @@ impl StandIn {
         assert!(found.is_some(), "the gateway did not come to that; there were {there}");
     }
 
+    /// So many sessions may still be begun.
+    pub fn starts_left(&self, left: u64) {
+        self.inner.with(|state| state.gateway.starts_left = left);
+    }
+
     /// A close frame, with or without a code.
     pub fn close(&self, code: Option<u16>) {
         self.inner.with(|state| {

@@ -150,6 +150,7 @@ fn token_fits(inner: &Inner, given: &Value) -> bool {
 
 fn identify(state: &mut State, inner: &Inner, number: u64, data: &Value) -> Result<(), u16> {
     state.gateway.identifies.push(data.clone());
+    state.gateway.starts_left = state.gateway.starts_left.saturating_sub(1);
     if !token_fits(inner, &data["token"]) {
         return Err(4004);
     }

@@ -100,6 +100,8 @@ pub struct Options {
     pub zlib: bool,
     /// The port of the plain interface; 0 takes a free one.
     pub port: u16,
+    /// Sessions that may still be begun today.
+    pub starts_left: u64,
     /// Stands the clock at this moment; without it the clock runs with the machine's time.
     pub now: Option<DateTime<Utc>>,
 }
@@ -113,6 +115,7 @@ impl Default for Options {
             token: "invented-token-of-the-stand-in".to_owned(),
             zlib: false,
             port: 0,
+            starts_left: 1000,
             now: None,
         }
     }
@@ -194,7 +197,7 @@ impl StandIn {
         let address = plain.local_addr().unwrap();
         let clock = options.now.map_or_else(Clock::running, Clock::standing);
         let world = World::new(clock, format!("http://{address}"));
-        let gateway = Gateway { zlib: options.zlib, ..Gateway::default() };
+        let gateway = Gateway { zlib: options.zlib, starts_left: options.starts_left, ..Gateway::default() };
         let state = State { world, gateway, records: Vec::new(), faults: Vec::new() };
         let with_tls = options.tls;
         let inner = Arc::new(Inner {

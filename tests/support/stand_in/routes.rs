@@ -31,7 +31,7 @@ pub fn route(state: &mut State, inner: &Inner, call: &Call, authorized: bool) ->
         return refuse(401, 0, "401: Unauthorized");
     }
     match (method, steps.as_slice()) {
-        ("GET", ["gateway", "bot"]) => Ok((200, gateway_for_bots(inner))),
+        ("GET", ["gateway", "bot"]) => Ok((200, gateway_for_bots(state, inner))),
         ("GET", ["users", "@me"]) => {
             Ok((200, super::describe::own_user(&state.world.users[&state.world.bot])))
         }
@@ -52,11 +52,17 @@ pub fn route(state: &mut State, inner: &Inner, call: &Call, authorized: bool) ->
     }
 }
 
-fn gateway_for_bots(inner: &Inner) -> Value {
+fn gateway_for_bots(state: &State, inner: &Inner) -> Value {
     json!({
         "url": inner.gateway_url(),
         "shards": 1,
-        "session_start_limit": { "total": 1000, "remaining": 999, "reset_after": 86_400_000, "max_concurrency": 1 },
+        "session_start_limit": {
+            "total": 1000,
+            "remaining": state.gateway.starts_left,
+            // Soon, so that no test waits for a day.
+            "reset_after": if state.gateway.starts_left < 1000 { 1500 } else { 86_400_000 },
+            "max_concurrency": 1,
+        },
     })
 }
 

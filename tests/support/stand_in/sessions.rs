@@ -65,6 +65,8 @@ pub struct Gateway {
     pub identifies: Vec<Value>,
     pub resumes: Vec<Value>,
     pub heartbeats: u64,
+    /// Sessions that may still be begun today.
+    pub starts_left: u64,
     pub ignore_heartbeats: bool,
     /// Sends payloads compressed where the client allows it.
     pub zlib: bool,
