@@ -61,12 +61,11 @@ impl Front {
     }
 
     /// Makes the card of an erased batch empty, and gives its thread a neutral name where it was named after the batch: by
-    /// the assistant, which only then may.
+    /// the assistant, which only then may. A thread of somebody else's that was woken for it goes to sleep by itself.
     async fn empty_thread(&self, place: ChatId, card: Option<ChatId>) -> Result<(), Trouble> {
         let thread = self.api.channel(place).await?;
         let is_ours = thread["owner_id"] == self.me.to_string();
-        let was_archived = thread["thread_metadata"]["archived"] == true;
-        if was_archived {
+        if thread["thread_metadata"]["archived"] == true {
             self.api.change_channel(place, &json!({ "archived": false })).await?;
         }
         let emptied = match card {
@@ -86,8 +85,6 @@ impl Front {
         if is_ours {
             let rest = json!({ "name": say("platform.erased.thread", &[]), "archived": true });
             self.api.change_channel(place, &rest).await?;
-        } else if was_archived {
-            self.api.change_channel(place, &json!({ "archived": true })).await?;
         }
         emptied
     }

@@ -28,6 +28,19 @@ impl Store {
         };
         rows.into_iter().map(errand).collect()
     }
+
+    /// Whether a batch of a member's has a thread on a chat platform.
+    pub async fn has_threads(&self, member: MemberId) -> Result<bool, StoreError> {
+        let found: Option<(i64,)> = self
+            .readers
+            .one(
+                "select places.id from places join batches on batches.id = places.batch_id
+                 where batches.owner_id = $1 limit 1",
+                [member.0.into()],
+            )
+            .await?;
+        Ok(found.is_some())
+    }
 }
 
 /// Keeps an errand; a second one of the same nonce is left out.

@@ -43,7 +43,8 @@ pub(super) async fn member(connection: &mut Connection, member: MemberId) -> Res
         known_as.iter().any(|name| names(&text, name))
     };
     messages(connection, &names_them).await?;
-    cards(connection, &names_them).await
+    cards(connection, &names_them).await?;
+    live_cards(connection, &names_them).await
 }
 
 /// Of messages to others that name the member, those that were sent lose their words and those that wait are let go.
@@ -72,6 +73,24 @@ async fn cards(connection: &mut Connection, names_them: &impl Fn(&str) -> bool) 
         } else if names_them(&pages) {
             connection.run("update cards set pages = null where id = $1", [id.into()]).await?;
         }
+    }
+    Ok(())
+}
+
+/// Status cards of others that name the member are out of date: the next look at them makes them anew.
+async fn live_cards(
+    connection: &mut Connection,
+    names_them: &impl Fn(&str) -> bool,
+) -> Result<(), StoreError> {
+    let all: Vec<(i64, String)> =
+        connection.all("select batch_id, shown from live_cards where shown <> ''", []).await?;
+    for (batch, _) in all.into_iter().filter(|(_, shown)| names_them(shown)) {
+        connection
+            .run(
+                "update live_cards set shown = '', changes = changes + 1 where batch_id = $1",
+                [batch.into()],
+            )
+            .await?;
     }
     Ok(())
 }

@@ -7,7 +7,8 @@ use std::path::Path;
 use std::sync::atomic::{AtomicU64, Ordering};
 use tallyhook::desk::{Answered, Attention, ChatSender, Desk, Incoming, Said, Sender, TOMBSTONE};
 use tallyhook::record::{
-    Card, ChatId, Happening, Letter, MemberId, Outgoing, OutgoingState, Place, PlaceKind,
+    BatchId, Card, ChatId, Errand, Happening, Letter, LiveCard, MemberId, Outgoing, OutgoingState, Place,
+    PlaceKind, Task,
 };
 use tallyhook::store::{Change, Everything, Store};
 
@@ -157,14 +158,15 @@ async fn platform(desk: &Desk) {
     let change = Change {
         places: vec![
             place(501, PlaceKind::Direct, Some(zelda), None),
-            place(502, PlaceKind::Thread, None, Some(tallyhook::record::BatchId(1))),
-            place(503, PlaceKind::Thread, None, Some(tallyhook::record::BatchId(3))),
+            place(502, PlaceKind::Thread, None, Some(BatchId(1))),
+            place(503, PlaceKind::Thread, None, Some(BatchId(3))),
         ],
         outgoing: vec![
             sent(zelda, CANARY),
             sent(ben, &format!("{NAME} helps with B3 now.")),
             sent(ben, "B3 Ben's: weigh the pieces."),
         ],
+        live_cards: vec![live_card(502, 1), live_card(503, 3)],
         cards: vec![
             card(zelda, "[]", CANARY),
             card(ben, "[]", &format!("[\"Helpers:\\n{NAME}\"]")),
@@ -174,6 +176,24 @@ async fn platform(desk: &Desk) {
         ..Change::default()
     };
     desk.store().commit(change).await.unwrap();
+}
+
+/// A status card as it was posted.
+fn live_card(place: i64, batch: i64) -> LiveCard {
+    LiveCard {
+        batch: BatchId(batch),
+        place: ChatId(place),
+        message: Some(ChatId(place + 300)),
+        card: None,
+        shown: format!("{CANARY} {NAME}"),
+        changes: 0,
+        shown_changes: 0,
+        not_before: now(),
+        ages: None,
+        failures: 0,
+        posts: 1,
+        tagged: None,
+    }
 }
 
 /// Whatever would tell of Zelda.
@@ -213,6 +233,11 @@ async fn nothing_of_a_member_remains_and_nothing_of_others_is_missing() {
     assert_eq!(rows(&path).await, before, "a question erases nothing");
     let done = desk.answer(&line(ZELDA, "me erase", false)).await;
     assert!(done.text().starts_with("Everything of yours is deleted."), "{}", done.text());
+
+    // Her thread is to be emptied, and Ben's is not.
+    let task = Task::Empty { place: ChatId(502), card: Some(ChatId(802)), language: None };
+    let errands = desk.store().errands_due(now(), 10).await.unwrap();
+    assert_eq!(errands, [(Errand { nonce: "x1f6".to_owned(), task }, 0)]);
 
     let left: Vec<String> = remaining(&rows(&path).await, zelda);
     assert!(left.is_empty(), "{left:#?}");

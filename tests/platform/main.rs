@@ -21,6 +21,7 @@ mod deleted;
 mod delivery;
 mod edits;
 mod enclosed;
+mod erased;
 mod files;
 mod first_contact;
 mod forms;

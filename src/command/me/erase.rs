@@ -31,6 +31,9 @@ impl MeErase {
         }
         let mut reply = Reply::new("me erase", say("me.erase.done", &[]));
         reply.lines.push(say("me.erase.stays", &[]));
+        if services.store.has_threads(asking.member.id).await? {
+            reply.lines.push(say("erasing.threads", &[]));
+        }
         reply.lines.push(say("me.erase.backups", &[]));
         reply.lines.extend(heirs.iter().map(|heir| say("me.erase.heir", &[("name", &heir.name)])));
         let change = Change { members: heirs, erase_member: Some(asking.member.id), ..Change::default() };

@@ -35,6 +35,7 @@ impl MePrivacy {
             say("me.privacy.operator", &[]),
             say("me.privacy.group", &[]),
             say("me.privacy.erasing", &[]),
+            say("erasing.threads_private", &[]),
             say("me.privacy.backups", &[]),
         ];
         reply.next = Some(say("me.privacy.next", &[]));

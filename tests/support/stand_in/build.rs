@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::clock::Id;
 use super::message::Message;
 use super::sessions::GUILDS;
-use super::world::{Guild, Kind, Tag, User};
+use super::world::{Channel, Guild, Kind, Tag, User};
 use super::{StandIn, describe, messages, reactions, threads};
 
 impl StandIn {
@@ -144,6 +144,11 @@ impl StandIn {
     /// Archives or wakes, locks or unlocks, renames: `json!({ "archived": true, "locked": true })`.
     pub fn change_channel(&self, channel: Id, change: &Value) {
         self.inner.with(|state| threads::set(state, channel, change));
+    }
+
+    /// Looks at a channel or a thread.
+    pub fn with_channel<T>(&self, channel: Id, look: impl FnOnce(&Channel) -> T) -> T {
+        self.inner.with_quietly(|state| look(&state.world.channels[&channel]))
     }
 
     /// Deletes a channel with its threads, or a thread.
