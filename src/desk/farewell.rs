@@ -32,7 +32,7 @@ impl Desk {
     /// # Errors
     /// The store's.
     pub async fn meet(&self, chat: ChatId, name: &str, greeting: Option<Errand>) -> Result<(), StoreError> {
-        let _alone = self.door.lock().await;
+        let _alone = self.door.alone().await;
         let mut change = Change { errands: greeting.into_iter().collect(), ..Change::default() };
         if self.store().group_by_chat(chat).is_none() {
             let group = Group { chat: Some(chat), ..new_group(self.store(), &mut change, name) };

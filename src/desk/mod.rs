@@ -3,6 +3,7 @@
 
 mod access;
 mod answer;
+mod door;
 mod farewell;
 mod incoming;
 mod open_question;
@@ -15,6 +16,7 @@ pub use crate::command::forms::log as log_form;
 pub use crate::command::log::import::MOST_FILE_BYTES;
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
+use door::{Door, Entered};
 pub use farewell::TOMBSTONE;
 pub use incoming::{Attention, ChatSender, Incoming, Said, Sender};
 use open_question::OpenQuestions;
@@ -31,15 +33,13 @@ use crate::store::{Store, StoreError};
 use chrono::{DateTime, Utc};
 use std::sync::PoisonError;
 use std::sync::atomic::{AtomicU64, Ordering};
-use tokio::sync::Mutex;
 
 /// Where lines arrive.
 #[derive(Debug)]
 pub struct Desk {
     services: Services,
     failures: AtomicU64,
-    /// Held while a new member is written down, so that two first lines of one name make one member.
-    door: Mutex<()>,
+    door: Door,
     pace: std::sync::Mutex<Pace>,
     open: std::sync::Mutex<OpenQuestions>,
 }
@@ -50,7 +50,7 @@ impl Desk {
         Self {
             services: Services::new(store),
             failures: AtomicU64::new(1),
-            door: Mutex::const_new(()),
+            door: Door::default(),
             pace: std::sync::Mutex::default(),
             open: std::sync::Mutex::default(),
         }
@@ -182,15 +182,28 @@ impl Desk {
             Allowed::TooMuch { wait_s } => return Err(too_much(incoming, wait_s).into()),
             Allowed::Silence => return Ok(None),
         }
-        let (group, member, is_new) = self.enter(incoming).await?;
-        let asking = asked(incoming, group, member);
+        let entered = self.enter(incoming).await?;
+        let answered = self.perform(incoming, &entered).await;
+        // Whoever is refused, or said nothing that was for us, has not become a member by it.
+        if !matches!(answered, Ok(Some(Answer::Reply(_) | Answer::Question(_)))) {
+            self.turn_away(entered).await;
+        }
+        answered
+    }
+
+    async fn perform(
+        &self,
+        incoming: &Incoming,
+        entered: &Entered<'_>,
+    ) -> Result<Option<Answer>, CommandError> {
+        let asking = asked(incoming, entered.group.clone(), entered.member.clone());
         let request = read(incoming, &asking).map_err(CommandError::User)?;
         let mut answer = match command::perform(&request, &self.services, &asking).await {
             Err(CommandError::User(error)) if is_between_people(incoming, &error) => return Ok(None),
             answered => answered?,
         };
         if let Answer::Reply(reply) = &mut answer
-            && is_new
+            && entered.is_new
             && !request.welcomes()
         {
             reply.welcome = Some(say("desk.welcome", &[]));
@@ -235,16 +248,6 @@ impl Desk {
         let Some((state, _)) = self.store().batch(batch).await? else { return Ok(false) };
         let thing = command::access::batch(&self.services, actor, &state).await?;
         Ok(may(actor, deed, &thing))
-    }
-
-    /// Who writes, and whether this is their first line.
-    async fn enter(&self, incoming: &Incoming) -> Result<(Group, Member, bool), CommandError> {
-        let (store, sender) = (&self.services.store, &incoming.sender);
-        if let Some((group, member)) = access::known(store, sender) {
-            return Ok((group, member, false));
-        }
-        let _alone = self.door.lock().await;
-        access::enter(&self.services, sender, to_milliseconds(incoming.at)).await
     }
 
     fn log(&self, error: &CommandError) -> DeskError {

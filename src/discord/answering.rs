@@ -6,6 +6,7 @@ use super::enclosed::Upload;
 use super::form::Form;
 use super::front::Front;
 use super::layout::{Ground, Laid, laid};
+use super::post::erased;
 use super::threads::{OPENS, Opening};
 use super::trouble::{Meaning, Trouble};
 use crate::desk::{Answered, Incoming, Sender};
@@ -158,7 +159,9 @@ impl Front {
         // Errors and questions are between the assistant and the member.
         let private = private || !matches!(answered, Answered::Reply(_));
         let Some(member) = self.store().member_by_chat(sender.user) else {
-            self.close_the_past().await;
+            if erased(&answered) {
+                self.close_the_past().await;
+            }
             let text = in_language(language, || answered.text());
             let body = Body::words(&super::escape::escaped(&text));
             return Ready { body, private, uploads: Vec::new(), thread_for: None, _room: Some(room) };

@@ -13,12 +13,16 @@ use crate::record::{BatchId, ChatId, Letter, MemberId, Outgoing, OutgoingId, Pla
 use crate::remind::worker;
 use crate::reply::say;
 use crate::store::{Change, StoreError};
+use chrono::TimeDelta;
 use serde_json::json;
 use std::future::Future;
 use std::pin::Pin;
 
 /// What is about a member and nobody else. Asked for in a message, which everybody reads, it is answered directly.
 const PERSONAL: [&str; 2] = ["me show", "me export"];
+
+/// A message that is so old when it is answered was read after an absence.
+const READ_AGAIN: TimeDelta = TimeDelta::minutes(1);
 
 /// An answer on its way to where its question was written.
 #[derive(Debug)]
@@ -38,9 +42,10 @@ impl Front {
     pub(super) async fn post_answer(&self, answer: &Answer<'_>) -> Result<(), StoreError> {
         let written = answer.written;
         let Some(member) = self.store().member_by_chat(written.user) else {
-            self.close_the_past().await;
-            self.post_to_nobody(answer).await;
-            return Ok(());
+            if erased(answer.answered) {
+                self.close_the_past().await;
+            }
+            return self.post_to_nobody(answer).await;
         };
         let now = self.clock.now();
         let ground = Ground {
@@ -154,13 +159,35 @@ impl Front {
         self.mark_unreachable(place, &gone).await;
     }
 
-    /// Who was just erased is answered all the same; nothing of it is kept.
-    async fn post_to_nobody(&self, answer: &Answer<'_>) {
-        let body = Body::words(&super::escape::escaped(&answer.answered.text()));
+    /// Who was just erased or refused is answered all the same; nothing of it is kept.
+    async fn post_to_nobody(&self, answer: &Answer<'_>) -> Result<(), StoreError> {
         let written = answer.written;
-        if let Err(trouble) = self.api.post(written.place, &body.json(), &nonce(written.id)).await {
-            tracing::warn!(%trouble, "an answer could not be posted");
+        if !self.was_answered(written).await {
+            let mut body = Body::words(&super::escape::escaped(&answer.answered.text())).json();
+            body["message_reference"] =
+                json!({ "message_id": written.id.to_string(), "fail_if_not_exists": false });
+            if let Err(trouble) = self.api.post(written.place, &body, &nonce(written.id)).await {
+                tracing::warn!(%trouble, "an answer could not be posted");
+            }
         }
+        let seen = self.cursors().would_be(written.place, written.id);
+        let seen = seen.filter(|_| answer.place.is_some()).map(|seen| (written.place, seen));
+        let change = Change { seen: seen.into_iter().collect(), ..Change::default() };
+        self.store().commit(change).await.map(|_| ())
+    }
+
+    /// Whether a message that is read again after an absence was answered before. The record knows nothing of it, so the
+    /// place itself is looked at.
+    async fn was_answered(&self, written: &Written) -> bool {
+        if self.clock.now() - written.at < READ_AGAIN {
+            return false;
+        }
+        let Ok(after) = self.api.messages_after(written.place, written.id).await else { return false };
+        let (me, answers) = (self.me.to_string(), written.id.to_string());
+        let is_answer = |message: &serde_json::Value| {
+            message["author"]["id"] == *me && message["message_reference"]["message_id"] == *answers
+        };
+        after.as_array().into_iter().flatten().any(is_answer)
     }
 
     /// Posts a letter where it is meant to go, and gives the message it became.
@@ -218,6 +245,11 @@ impl Front {
             tracing::warn!(%error, "a place could not be marked");
         }
     }
+}
+
+/// Whether somebody was just erased at their own wish.
+pub(super) fn erased(answered: &Answered) -> bool {
+    matches!(answered, Answered::Reply(reply) if reply.command == "me erase")
 }
 
 /// What makes every try of the answer to a message the same.

@@ -60,7 +60,7 @@ fn answers(script: &str) -> Vec<String> {
     let mut answers = vec![String::new()];
     for line in script.lines() {
         match (line.strip_prefix("bot<"), answers.last_mut()) {
-            (Some(said), Some(answer)) => answer.push_str(&format!("{}\n", said.trim_start())),
+            (Some(said), Some(answer)) => answer.extend([said.trim_start(), "\n"]),
             _ => answers.push(String::new()),
         }
     }

@@ -11,6 +11,7 @@ use tallyhook::store::Store;
 use crate::assistant::{morning, pause, raw};
 use crate::readings::Story;
 use crate::support::conformance::assert_conforming;
+use crate::support::stand_in::sessions::Gateway;
 use crate::support::stand_in::{Action, Fault, Options, SOON, StandIn};
 
 #[tokio::test]
@@ -215,7 +216,7 @@ async fn with_few_connections_left_it_waits_until_there_are_more() {
         pause(1000).await;
         assert_eq!((asked(), stand_in.identifies().len()), (1, 0));
         stand_in.starts_left(50);
-        stand_in.gateway_until(|gateway| gateway.ready()).await;
+        stand_in.gateway_until(Gateway::ready).await;
         assert_eq!((asked(), stand_in.identifies().len()), (2, 1));
         stop.send(()).unwrap();
     };

@@ -45,3 +45,4 @@ mod refusals;
 #[path = "../support/rows.rs"]
 mod rows;
 mod story;
+mod strangers;
