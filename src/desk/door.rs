@@ -4,9 +4,10 @@
 use super::Desk;
 use super::access;
 use super::incoming::{Incoming, Sender};
+use super::open_question::Speaker;
 use crate::clock::to_milliseconds;
 use crate::command::CommandError;
-use crate::record::{ChatId, Group, GroupId, Member};
+use crate::record::{Group, GroupId, Member};
 use crate::store::Change;
 use std::collections::HashSet;
 use std::sync::{MutexGuard, PoisonError};
@@ -16,7 +17,7 @@ use std::sync::{MutexGuard, PoisonError};
 pub(super) struct Door {
     alone: tokio::sync::Mutex<()>,
     /// Whose first line is being carried out. They are in the record already, and may be gone from it again.
-    inside: std::sync::Mutex<HashSet<ChatId>>,
+    inside: std::sync::Mutex<HashSet<Speaker>>,
 }
 
 /// Who says a line.
@@ -30,11 +31,11 @@ pub(super) struct Entered<'a> {
     first: Option<FirstLine<'a>>,
 }
 
-/// The first line of a stranger on a chat platform: nobody else comes in before it is through.
+/// The first line of a stranger: nobody else comes in before it is through.
 #[derive(Debug)]
 struct FirstLine<'a> {
     door: &'a Door,
-    user: ChatId,
+    speaker: Speaker,
     /// The group, if it was made for them too.
     made_group: Option<GroupId>,
     _alone: tokio::sync::MutexGuard<'a, ()>,
@@ -46,14 +47,14 @@ impl Door {
         self.alone.lock().await
     }
 
-    fn inside(&self) -> MutexGuard<'_, HashSet<ChatId>> {
+    fn inside(&self) -> MutexGuard<'_, HashSet<Speaker>> {
         self.inside.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
 impl Drop for FirstLine<'_> {
     fn drop(&mut self) {
-        self.door.inside().remove(&self.user);
+        self.door.inside().remove(&self.speaker);
     }
 }
 
@@ -61,27 +62,26 @@ impl Desk {
     /// Who writes; made a member where they are none.
     pub(super) async fn enter(&self, incoming: &Incoming) -> Result<Entered<'_>, CommandError> {
         let (store, sender) = (self.store(), &incoming.sender);
-        let user = match sender {
-            Sender::Chat(sender) => Some(sender.user),
-            Sender::Named { .. } => None,
-        };
-        let is_inside = user.is_some_and(|user| self.door.inside().contains(&user));
+        let speaker = Speaker::of(sender);
+        let is_inside = self.door.inside().contains(&speaker);
         if let Some((group, member)) = access::known(store, sender).filter(|_| !is_inside) {
             return Ok(Entered { group, member, is_new: false, first: None });
         }
         let alone = self.door.alone().await;
-        let knew_group = match sender {
+        let (is_stranger, knew_group) = match sender {
             Sender::Chat(sender) => {
                 let chat = sender.group.as_ref().map_or(sender.user, |(group, _)| *group);
-                store.group_by_chat(chat).is_some()
+                (store.member_by_chat(sender.user).is_none(), store.group_by_chat(chat).is_some())
             }
-            Sender::Named { .. } => true,
+            Sender::Named { group, .. } => {
+                (access::known(store, sender).is_none(), store.group_by_name(group).is_some())
+            }
         };
         // Noted before they are in the record, so that no line of theirs comes by another way meanwhile.
-        let is_stranger = user.filter(|user| store.member_by_chat(*user).is_none());
-        self.door.inside().extend(is_stranger);
-        let mut first =
-            is_stranger.map(|user| FirstLine { door: &self.door, user, made_group: None, _alone: alone });
+        let mut first = is_stranger.then(|| {
+            self.door.inside().insert(speaker.clone());
+            FirstLine { door: &self.door, speaker, made_group: None, _alone: alone }
+        });
         let (group, member, is_new) =
             access::enter(&self.services, sender, to_milliseconds(incoming.at)).await?;
         if let Some(first) = &mut first {
@@ -96,7 +96,8 @@ impl Desk {
         let member = entered.member.id;
         let change = Change {
             erase_member: Some(member),
-            purge_group: first.made_group.filter(|_| entered.group.chat != Some(first.user)),
+            // A member's own conversation goes with them.
+            purge_group: first.made_group.filter(|_| entered.group.chat != entered.member.chat),
             ..Change::default()
         };
         if let Err(error) = self.store().commit(change).await {

@@ -29,8 +29,8 @@ pub(super) struct OpenQuestions {
 }
 
 /// Who speaks, however they are called by now.
-#[derive(Debug, PartialEq, Eq, Hash)]
-enum Speaker {
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) enum Speaker {
     Named(String, String),
     Chat(ChatId),
 }
@@ -110,7 +110,7 @@ impl Open {
 }
 
 impl Speaker {
-    fn of(sender: &Sender) -> Self {
+    pub(super) fn of(sender: &Sender) -> Self {
         match sender {
             Sender::Named { group, member } => Self::Named(group.clone(), member.clone()),
             Sender::Chat(sender) => Self::Chat(sender.user),

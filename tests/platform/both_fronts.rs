@@ -18,6 +18,7 @@ use tokio::task::JoinSet;
 
 use crate::assistant::{Cellar, pause};
 use crate::support::conformance::assert_conforming;
+use crate::support::stand_in::message::Message;
 use crate::support::stand_in::{Id, Options, Reply, SOON, Seen, permissions};
 
 /// So many are played at the same time: the platform lets few messages a second into one channel, so each mostly waits.
@@ -33,6 +34,11 @@ const LARGER_STEP: TimeDelta = TimeDelta::hours(3);
 const YES: [&str; 4] = ["Yes", "Save as it is", "Share", "Ja"];
 /// Buttons to the next page.
 const MORE: [&str; 2] = ["More", "Weiter"];
+
+/// Lines that are answered directly.
+const PERSONAL: [&str; 2] = ["me show", "me export"];
+/// What only the platform can say of a channel that is picked.
+const NO_CHANNEL: &str = "it is not in this group, or I may not see it.";
 
 /// Dialogues whose figures are not the same by their nature, with the reason.
 const LEFT_OUT: [(&str, &str); 1] =
@@ -194,8 +200,13 @@ impl Both<'_> {
         let addressed = format!("<@{}> {}", stand_in.bot(), said.text);
         let member = self.members[said.member];
         let posted = stand_in.post(member, self.cellar.log, &addressed, Reply::None);
-        let answer = |message: &crate::support::stand_in::message::Message| message.reply_to == Some(posted);
-        let seen = Seen::of(&stand_in.message_in(self.cellar.log, 4 * SOON, answer).await);
+        let answer = |message: &Message| message.reply_to == Some(posted);
+        let mut seen = Seen::of(&stand_in.message_in(self.cellar.log, 4 * SOON, answer).await);
+        if PERSONAL.iter().any(|line| said.text.starts_with(line)) {
+            // What is about one member alone is answered where nobody else reads.
+            let direct = |message: &Message| message.author == stand_in.bot() && message.id > posted;
+            seen = Seen::of(&stand_in.message_in(stand_in.direct_line(member), SOON, direct).await);
+        }
         let yes = seen.buttons.iter().find(|button| YES.contains(&button.label.as_str()));
         match yes.filter(|_| said.confirmed) {
             Some(yes) => stand_in.click(member, seen.message.unwrap(), &yes.custom_id).answer(4 * SOON).await,
@@ -219,7 +230,8 @@ impl Both<'_> {
 /// The words of an answer without the platform's markup; what stands above the pages stands there once.
 fn of_chat(pages: &[Seen]) -> String {
     let frames = pages.iter().flat_map(|page| &page.embeds).filter_map(|embed| embed["description"].as_str());
-    let frames = frames.flat_map(str::lines).filter(|line| !is_page_number(line));
+    let frames = frames.flat_map(str::lines);
+    let frames = frames.filter(|line| !is_page_number(line) && !line.ends_with(NO_CHANNEL));
     let bare = |line: &str| line.replace("**", "").replace('\\', "");
     let lines = pages[0].content.lines().chain(frames).map(bare);
     lines.collect::<Vec<_>>().join("\n")

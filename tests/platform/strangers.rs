@@ -45,7 +45,7 @@ async fn a_line_that_is_refused_makes_nobody_a_member() {
     for (text, refused) in [
         ("bach list", "bach list"),
         ("812 g", "no open batch"),
-        ("cure check salt:pepper", "salt"),
+        ("cure check salt:pepper", "method:"),
         ("log undo id:4711", "4711"),
     ] {
         let said = told(&cellar, otto, text).await;
