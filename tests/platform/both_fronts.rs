@@ -35,8 +35,11 @@ const YES: [&str; 4] = ["Yes", "Save as it is", "Share", "Ja"];
 /// Buttons to the next page.
 const MORE: [&str; 2] = ["More", "Weiter"];
 
-/// Lines that are answered directly.
-const PERSONAL: [&str; 2] = ["me show", "me export"];
+/// What is said where a line is answered directly.
+const DIRECTLY: [&str; 2] = [
+    "That is for you alone, so I wrote it to you directly. If nothing came, type it as a slash command here.",
+    "Das ist nur für dich, darum habe ich dir direkt geschrieben. Kam nichts an, gib es hier als Slash-Befehl ein.",
+];
 /// What only the platform can say of a channel that is picked.
 const NO_CHANNEL: &str = "it is not in this group, or I may not see it.";
 
@@ -202,10 +205,11 @@ impl Both<'_> {
         let posted = stand_in.post(member, self.cellar.log, &addressed, Reply::None);
         let answer = |message: &Message| message.reply_to == Some(posted);
         let mut seen = Seen::of(&stand_in.message_in(self.cellar.log, 4 * SOON, answer).await);
-        if PERSONAL.iter().any(|line| said.text.starts_with(line)) {
+        if DIRECTLY.contains(&seen.text().trim()) {
             // What is about one member alone is answered where nobody else reads.
-            let direct = |message: &Message| message.author == stand_in.bot() && message.id > posted;
-            seen = Seen::of(&stand_in.message_in(stand_in.direct_line(member), SOON, direct).await);
+            let (bot, line) = (stand_in.bot(), stand_in.direct_line(member));
+            let direct = |message: &Message| message.author == bot && message.id > posted;
+            seen = Seen::of(&stand_in.message_in(line, SOON, direct).await);
         }
         let yes = seen.buttons.iter().find(|button| YES.contains(&button.label.as_str()));
         match yes.filter(|_| said.confirmed) {
