@@ -2,6 +2,7 @@
 
 use super::error::CommandError;
 use super::experience::Experience;
+use super::pictures::Files;
 use crate::curing::Country;
 use crate::record::{BatchId, Group, Member, QuietHours};
 use crate::reply::{Question, Reply};
@@ -46,6 +47,8 @@ pub struct Asking {
     pub place: Option<BatchId>,
     /// The line as typed, kept beside what was read from it.
     pub typed: String,
+    /// The files that came with it.
+    pub files: Files,
     /// What was read of the record so far.
     pub seen: Seen,
 }

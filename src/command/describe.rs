@@ -48,6 +48,7 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         }
         Happening::Appraised { appraisal } => super::appraisal::described(appraisal, asking),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
+        Happening::Pictured { pictures } => super::pictures::described(pictures),
         Happening::PieceLeft { fate, reason } => {
             say("describe.left", &[("fate", &words::fate(*fate)), ("reason", &dash(reason))])
         }
@@ -256,6 +257,7 @@ mod tests {
             moderates: false,
             place: None,
             typed: String::new(),
+            files: crate::command::pictures::Files::default(),
             seen: crate::command::Seen::default(),
         }
     }

@@ -2,6 +2,7 @@
 
 use super::incoming::{ChatSender, Sender};
 use crate::command::lookup::HOME_CHAMBER;
+use crate::command::pictures::Files;
 use crate::command::{Asking, CommandError, Seen, Services, in_another_language};
 use crate::record::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
 use crate::reply::Language;
@@ -79,6 +80,7 @@ fn asking(group: Group, member: Member, now: DateTime<Utc>) -> Asking {
         place: None,
         moderates: false,
         typed: String::new(),
+        files: Files::default(),
         seen: Seen::default(),
     }
 }

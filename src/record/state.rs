@@ -205,6 +205,7 @@ impl BatchState {
             | Happening::PowerOut { .. }
             | Happening::MeterChecked { .. }
             | Happening::HygrometerChecked { .. }
+            | Happening::Pictured { .. }
             | Happening::Undone { .. }
             | Happening::Changed { .. } => {}
         }

@@ -137,6 +137,7 @@ mod tests {
             moderates: false,
             place: None,
             typed: String::new(),
+            files: crate::command::pictures::Files::default(),
             seen: crate::command::Seen::default(),
         }
     }

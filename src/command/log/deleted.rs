@@ -46,7 +46,11 @@ impl LogDeleted {
             (1, _) => "log.deleted.several",
             _ => "log.deleted.of_several",
         };
-        Ok(Done::question(question(say(key, &[("kept", &entries_shown(&ids)), ("of", &of)]), &ids)))
+        let mut text = say(key, &[("kept", &entries_shown(&ids)), ("of", &of)]);
+        if held.iter().any(|event| matches!(event.what, Happening::Pictured { .. })) {
+            text = say("picture.deleted", &[("question", &text)]);
+        }
+        Ok(Done::question(question(text, &ids)))
     }
 }
 

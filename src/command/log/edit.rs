@@ -2,6 +2,7 @@
 //! history.
 
 use super::change::{Corrected, corrected_subject, is_reading, shown_change};
+use super::picture::Altered;
 use super::reading::clock::{self, About};
 use super::reading::setting::{Setting, after_start, kept_with, place_meant};
 use super::reading::whom::{Whom, unreadable};
@@ -15,6 +16,7 @@ use crate::command::error::{Code, CommandError, UserError};
 use crate::command::intake::{self, Context, Item, Understood, What};
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, FoundChamber};
+use crate::command::pictures::Files;
 use crate::command::status::Look;
 use crate::record::correction::effective;
 use crate::record::{BatchState, Chamber, Event, EventId, Happening};
@@ -30,6 +32,8 @@ pub struct LogEdit {
     written: DateTime<Utc>,
     /// What it says by now; `None` where that is no reading.
     reading: Option<LogReading>,
+    /// What is attached to it by now, where that is said.
+    files: Option<Files>,
 }
 
 /// An entry, and what it becomes.
@@ -61,7 +65,13 @@ impl LogEdit {
             Ok(Request::Log(LogRequest::Reading(reading))) => Some(reading),
             _ => None,
         };
-        Self { of: of.to_owned(), written, reading }
+        Self { of: of.to_owned(), written, reading, files: None }
+    }
+
+    /// With what is attached to the message by now.
+    #[must_use]
+    pub fn with_files(self, files: Option<Files>) -> Self {
+        Self { files, ..self }
     }
 
     /// Carries it out: every entry, or none.
@@ -75,15 +85,35 @@ impl LogEdit {
         if all.iter().any(|event| event.author != Some(asking.member.id)) {
             return Ok(Done::nothing());
         }
-        let kept = kept(services, asking, &all).await?;
-        if is_overtaken(&kept, asking) {
+        let is_picture = |event: &Event| matches!(event.what, Happening::Pictured { .. });
+        let (pictured, all): (Vec<Event>, Vec<Event>) = all.into_iter().partition(is_picture);
+        let altered = Altered::by(services, asking, &pictured, self.files.as_ref()).await?;
+        let (edited, leftover) = match self.readings(services, asking, &all).await? {
+            Read::Ask(question) => return Ok(Done::question(question)),
+            Read::Edited(edited, leftover) => (edited, leftover),
+        };
+        if edited.is_empty() && altered.is_empty() {
             return Ok(no_news(asking));
         }
-        match self.edited(services, asking, &kept).await? {
-            Read::Ask(question) => Ok(Done::question(question)),
-            Read::Edited(edited, _) if edited.is_empty() => Ok(no_news(asking)),
-            Read::Edited(edited, leftover) => keep(services, asking, edited, &leftover).await,
+        keep(services, asking, edited, (&leftover, altered)).await
+    }
+
+    /// What of the readings the words alter; where photos were all there was, words are nothing to them.
+    async fn readings(
+        &self,
+        services: &Services,
+        asking: &Asking,
+        all: &[Event],
+    ) -> Result<Read, CommandError> {
+        let nothing = Read::Edited(Vec::new(), Vec::new());
+        if all.is_empty() {
+            return Ok(nothing);
         }
+        let kept = kept(services, asking, all).await?;
+        if is_overtaken(&kept, asking) {
+            return Ok(nothing);
+        }
+        self.edited(services, asking, &kept).await
     }
 
     /// What of the entries the words alter.
@@ -294,7 +324,12 @@ fn paired(
     if left.is_empty() { Ok(edited) } else { Err(other().into()) }
 }
 
-async fn keep(services: &Services, asking: &Asking, edited: Vec<Edited>, leftover: &[String]) -> Outcome {
+async fn keep(
+    services: &Services,
+    asking: &Asking,
+    edited: Vec<Edited>,
+    (leftover, altered): (&[String], Altered),
+) -> Outcome {
     let mut journal = Journal::new(services, asking);
     let mut reply = Reply::new("log change", String::new());
     reply.quiet = Quiet::Folded;
@@ -311,12 +346,15 @@ async fn keep(services: &Services, asking: &Asking, edited: Vec<Edited>, leftove
         whats.extend([entry.what.clone(), corrected.to]);
         entries.extend([entry, event]);
     }
+    said.extend(altered.keep(&mut journal, &mut reply, services, asking).await?);
     reply.headline = said.join(" ");
     if !leftover.is_empty() {
         reply.lines.push(say("log.reading.ignored", &[("leftover", &echo::leftover(leftover))]));
     }
     let ids: Vec<i64> = reply.stored.iter().map(|stored| stored.id).collect();
-    reply.undo = Some(say("log.change.next", &[("id", &super::ids_shown(&ids))]));
+    if !ids.is_empty() {
+        reply.undo = Some(say("log.change.next", &[("id", &super::ids_shown(&ids))]));
+    }
     let states = clock::states_after(services, asking, &journal, &entries).await?;
     let change = journal.finish().await?;
     let look = Look { services, asking, pending: &change.events };

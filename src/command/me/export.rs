@@ -3,7 +3,7 @@
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
 use crate::command::spec::Spec;
-use crate::record::{Event, MemberId};
+use crate::record::{Event, Happening, MemberId};
 use crate::reply::{Reply, say};
 
 /// `/me export`
@@ -40,13 +40,23 @@ fn leave_others_out(entry: &mut Event, me: MemberId) {
     if entry.author != Some(me) {
         entry.author = None;
         entry.typed.clear();
+        leave_names_out(&mut entry.what);
+    }
+}
+
+/// The names that others gave to the files of their photos.
+fn leave_names_out(what: &mut Happening) {
+    match what {
+        Happening::Pictured { pictures } => pictures.iter_mut().for_each(|picture| picture.name.clear()),
+        Happening::Changed { to, .. } => leave_names_out(to),
+        _ => {}
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::record::{BatchId, EventId, Happening, Subject};
+    use crate::record::{BatchId, EventId, Subject};
 
     #[test]
     fn who_else_wrote_is_left_out() {
