@@ -137,14 +137,21 @@ pub(super) async fn tell(done: &mut Done, services: &Services, asking: &Asking) 
     Ok(())
 }
 
-/// What is wrong with a line, where photos came with it that are not kept either.
+/// What is wrong with a line, where files came with it of which nothing is kept either.
 #[must_use]
 pub fn with_error(error: UserError, asking: &Asking) -> UserError {
-    if asking.files.pictures.is_empty() {
+    let files = &asking.files;
+    let is_about_files = files.pictures.is_empty() && asking.typed.is_empty();
+    if files.is_empty() || is_about_files {
         return error;
     }
-    let sentence = say("picture.with_error", &[("error", &error.sentence)]);
-    UserError { sentence, ..error }
+    let mut said = vec![if files.pictures.is_empty() {
+        error.sentence.clone()
+    } else {
+        say("picture.with_error", &[("error", &error.sentence)])
+    }];
+    said.extend(files.refusals());
+    UserError { sentence: said.join(" "), ..error }
 }
 
 /// "2 photos in the history", for a batch's card.

@@ -101,8 +101,10 @@ impl Origins {
 
 #[cfg(test)]
 mod tests {
+    use super::super::inbound::{Addressee, written};
     use super::*;
     use serde_json::{Value, json};
+    use serenity::model::event::{Event, GatewayEvent};
 
     const WITH: CameWith = CameWith { group: Some(ChatId(3)), place: ChatId(7), message: ChatId(24) };
 
@@ -136,6 +138,29 @@ mod tests {
         let proxy = "https://media.discordapp.net/attachments/7/38/rim.jpg";
         let files = platform().files(&[attachment(|file| file["url"] = json!(proxy))], WITH);
         assert_eq!(files.pictures.len(), 1);
+    }
+
+    /// Recorded as in `recorded`, with invented signed addresses of the platform's own hosts where the stand-in's stood.
+    #[test]
+    fn of_a_recorded_message_no_address_goes_further() {
+        let frame = include_str!("../../tests/platform/payloads/pictures.json");
+        let Ok(GatewayEvent::Dispatch(_, Event::MessageCreate(created))) = serde_json::from_str(frame) else {
+            panic!("no message")
+        };
+        let to = Addressee { me: ChatId(1_477_576_124_006_400_000), origins: platform() };
+        let written = written(&created.message, &to, None).unwrap();
+        let files = &written.files;
+        let [picture] = files.pictures.as_slice() else { panic!("{files:?}") };
+        assert_eq!(written.text, "796 g");
+        assert_eq!((picture.group, picture.place), (written.group, written.place));
+        assert_eq!((picture.message, picture.attachment.0), (written.id, 1_477_576_124_006_400_038));
+        assert_eq!((picture.kind, picture.bytes), (PictureKind::Heic, 2_413_874));
+        assert_eq!(
+            why(files),
+            [Refusal::NoPicture, Refusal::Elsewhere],
+            "a PDF, and a host with another's name"
+        );
+        assert!(!format!("{written:?}").contains("http"));
     }
 
     #[test]

@@ -92,6 +92,18 @@ pub fn file_name(given: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn any_name_is_kept_in_one_short_line(given in "(\\PC|[\\n\\r\\t\\x00\u{202a}-\u{202e}\u{2066}-\u{2069}\u{200b}-\u{200f}]){0,300}") {
+            let kept = file_name(&given);
+            prop_assert!(kept.chars().count() <= LONGEST_NAME);
+            let turns = |letter: char| matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+            prop_assert!(!kept.chars().any(|letter| letter.is_control() || turns(letter)), "{kept:?}");
+            prop_assert_eq!(file_name(&kept), kept);
+        }
+    }
 
     #[test]
     fn type_and_ending_must_both_be_a_pictures() {

@@ -56,7 +56,7 @@ fn leave_names_out(what: &mut Happening) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::record::{BatchId, EventId, Subject};
+    use crate::record::{BatchId, ChatId, EventId, Picture, PictureKind, Subject};
 
     #[test]
     fn who_else_wrote_is_left_out() {
@@ -77,5 +77,22 @@ mod tests {
         let mut foreign = entry(Some(MemberId(2)));
         leave_others_out(&mut foreign, me);
         assert_eq!(foreign, Event { typed: String::new(), ..entry(None) });
+    }
+
+    #[test]
+    fn the_name_of_anothers_file_is_left_out_and_ones_own_is_not() {
+        let picture = |name: &str| Picture {
+            group: None,
+            place: ChatId(7),
+            message: ChatId(24),
+            attachment: ChatId(38),
+            name: name.to_owned(),
+            bytes: 9,
+            kind: PictureKind::Png,
+        };
+        let pictured = |name: &str| Happening::Pictured { pictures: vec![picture(name)] };
+        let mut what = Happening::Changed { of: EventId(1), to: Box::new(pictured("rim.png")) };
+        leave_names_out(&mut what);
+        assert_eq!(what, Happening::Changed { of: EventId(1), to: Box::new(pictured("")) });
     }
 }
