@@ -3,6 +3,7 @@
 
 use chrono::TimeDelta;
 use naughty_strings::BLNS;
+use serde_json::json;
 use std::net::TcpListener;
 use tallyhook::record::correction::effective;
 use tallyhook::record::{ChatId, Event, Happening, Picture, PictureKind};
@@ -10,7 +11,7 @@ use tallyhook::record::{ChatId, Event, Happening, Picture, PictureKind};
 use crate::assistant::{Cellar, pause};
 use crate::edits::Hanging;
 use crate::support::conformance::assert_conforming;
-use crate::support::stand_in::{Id, SOON, Seen, Sent};
+use crate::support::stand_in::{Action, Id, SOON, Seen, Sent};
 
 impl Hanging {
     /// A message of Anna's with files in the batch's thread, with the answer to it.
@@ -153,6 +154,28 @@ async fn a_file_that_lies_elsewhere_is_refused_and_never_asked_for() {
     assert_eq!(words(&story.kept().await), ["weight"; 6]);
 }
 
+/// The platform sends nobody elsewhere; whoever stands in its place could.
+#[tokio::test]
+async fn nobody_is_followed_elsewhere() {
+    let story = Hanging::new().await;
+    let elsewhere = TcpListener::bind("127.0.0.1:0").unwrap();
+    elsewhere.set_nonblocking(true).unwrap();
+    let there = format!("http://{}/rim.jpg", elsewhere.local_addr().unwrap());
+    for code in [301, 302, 307, 308] {
+        let headers = vec![("location".to_owned(), there.clone())];
+        let path = format!("^/channels/{}/messages$", story.thread);
+        story.cellar.strike("POST", &path, 1, Action::Status { code, body: json!({}), headers });
+        story.cellar.wait(TimeDelta::minutes(1));
+        let text = story.to_us("#1 780 g");
+        story.cellar.stand_in.post_sent(story.cellar.anna, story.thread, &text, &[Sent::photo("rim.jpg")]);
+        pause(400).await;
+        assert!(elsewhere.accept().is_err(), "{code} was followed");
+    }
+    let (_, seen) = story.sends("#1 770 g", &[]).await;
+    assert!(seen.content.contains("770 g"), "{}", seen.content);
+    assert_eq!(story.kept().await.len(), 9);
+}
+
 #[tokio::test]
 async fn what_is_no_photo_is_left_out_in_one_sentence() {
     let story = Hanging::new().await;
@@ -245,13 +268,13 @@ async fn an_edit_takes_out_what_is_gone_and_the_history_remembers() {
     let seen = Seen::of(&story.answer(posted, 2).await);
     assert!(seen.content.contains("is now 770 g; it was 780 g"), "{}", seen.content);
     assert!(
-        seen.content.contains("1 photo of B1 #1 taken out (entry 5), as gone from your message"),
+        seen.content.contains("1 photo of B1 #1 no longer in your message: taken out (entry 5)"),
         "{}",
         seen.content
     );
     edit("#1 770 g", &[]);
     let seen = Seen::of(&story.answer(posted, 3).await);
-    assert!(seen.content.starts_with("1 photo of B1 #1 taken out"), "{}", seen.content);
+    assert!(seen.content.starts_with("1 photo of B1 #1 no longer in your message"), "{}", seen.content);
     story.says_nothing_to(|story| story.edit(posted, "#1 770 g")).await;
     let back = story.cellar.press(story.cellar.anna, &seen, "Undo").answer(SOON).await;
     assert!(back.content.contains("counts again"), "{}", back.content);
