@@ -181,6 +181,7 @@ fn parsed(desk: &Desk) -> Timed {
         place: None,
         typed: String::new(),
         file: None,
+        files: command::pictures::Files::default(),
         seen: command::Seen::default(),
     };
     let line = "cure check method:comminuted meat:1.6 kg pork, 0.4 kg back fat cure:5 g nitrite:6.25% salt:2.5% country:US";

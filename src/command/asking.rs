@@ -2,6 +2,7 @@
 
 use super::error::CommandError;
 use super::experience::Experience;
+use super::pictures::Files;
 use crate::curing::Country;
 use crate::record::{BatchId, Group, Member, QuietHours};
 use crate::reply::{Question, Reply};
@@ -57,6 +58,8 @@ pub struct Asking {
     pub typed: String,
     /// The file that came with the line.
     pub file: Option<Arc<FileSent>>,
+    /// The files that came with it.
+    pub files: Files,
     /// What was read of the record so far.
     pub seen: Seen,
 }

@@ -52,6 +52,7 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         }
         Happening::Appraised { appraisal } => super::appraisal::described(appraisal, asking),
         Happening::Noted { text } => say("describe.note", &[("text", text)]),
+        Happening::Pictured { pictures } => super::pictures::described(pictures),
         Happening::PieceLeft { fate, reason } => {
             say("describe.left", &[("fate", &words::fate(*fate)), ("reason", &dash(reason))])
         }
@@ -261,6 +262,7 @@ mod tests {
             place: None,
             typed: String::new(),
             file: None,
+            files: crate::command::pictures::Files::default(),
             seen: crate::command::Seen::default(),
         }
     }

@@ -3,6 +3,7 @@
 use super::asking::{Asking, Services};
 use super::error::CommandError;
 use super::log::change::is_reading;
+use super::pictures::pictured_with;
 use super::status::Look;
 use super::status::fermentation;
 use crate::record::climate::Climate;
@@ -173,8 +174,21 @@ impl<'a> Journal<'a> {
         }
     }
 
+    /// Photos that came with the line are an entry beside what it wrote, of the same thing at the same time.
+    async fn add_pictures(&mut self) -> Result<(), CommandError> {
+        let pictures = &self.asking.files.pictures;
+        match pictured_with(&self.change.events) {
+            Some((subject, at)) if !pictures.is_empty() => {
+                let event = self.event(subject, at, Happening::Pictured { pictures: pictures.clone() });
+                self.append(event).await
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// The change to keep: entries, states, reminder plans.
     pub async fn finish(mut self) -> Result<Change, CommandError> {
+        self.add_pictures().await?;
         for open in std::mem::take(&mut self.open).into_values() {
             let plan = self.plan(&open).await?;
             self.change.reminder_plans.push(plan);

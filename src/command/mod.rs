@@ -21,6 +21,7 @@ pub mod line;
 pub mod lookup;
 pub mod meters;
 pub mod naming;
+pub mod pictures;
 pub mod sharing;
 pub mod spec;
 pub mod status;
@@ -54,6 +55,7 @@ use crate::reply::{Reply, say};
 use crate::store::{ReminderPlan, StoreError};
 use chrono::{DateTime, Utc};
 use line::Line;
+use pictures::Files;
 
 /// How often a change that met another one of the same batch is computed again. Of those that meet one is always kept,
 /// so this many lines may arrive at once.
@@ -103,8 +105,19 @@ impl Request {
 
 /// Reads a line: a command, or else a reading.
 pub fn read(text: &str, asking: &Asking) -> Result<Request, UserError> {
-    let line = if log::reading::begins_like_a_command(text, asking) { None } else { line::read(text)? };
-    match line {
+    let files = &asking.files;
+    let line = if log::reading::begins_like_a_command(text, asking) { Ok(None) } else { line::read(text) };
+    let is_command = match &line {
+        Ok(line) => line.is_some(),
+        Err(error) => error.code != Code::UnknownCommand,
+    };
+    if !files.pictures.is_empty() && !is_command && log::reading::says_nothing(text, asking) {
+        return Ok(Request::Log(log::LogRequest::Pictures(log::picture::LogPictures::of(text))));
+    }
+    if files.pictures.is_empty() && !files.is_empty() && text.trim().is_empty() {
+        return Err(files.nothing_left());
+    }
+    match line? {
         Some(line) => read_line(&line, asking),
         None => {
             log::reading::from_free_text(text).map(|reading| Request::Log(log::LogRequest::Reading(reading)))
@@ -117,9 +130,16 @@ pub fn read_options(line: &Line, asking: &Asking) -> Result<Request, UserError> 
     read_line(line, asking)
 }
 
-/// Reads what a message says after it was edited; `of` is the id it was handed in under.
-pub fn read_edited(of: &str, written: DateTime<Utc>, text: &str, asking: &Asking) -> Request {
-    Request::Log(log::LogRequest::Edit(log::edit::LogEdit::read(of, written, text, asking)))
+/// Reads what a message says after it was edited; `of` is the id it was handed in under, `files` what is attached to it
+/// by now, where that is said.
+pub fn read_edited(
+    of: &str,
+    written: DateTime<Utc>,
+    (text, files): (&str, Option<&Files>),
+    asking: &Asking,
+) -> Request {
+    let edit = log::edit::LogEdit::read(of, written, text, asking);
+    Request::Log(log::LogRequest::Edit(edit.with_files(files.cloned())))
 }
 
 /// What becomes of the entries of deleted messages; `of` are the ids they were handed in under.
@@ -190,6 +210,7 @@ pub async fn perform(
         let asking = &Asking { seen: Seen::default(), ..asking.clone() };
         let mut done = compute(request, services, asking).await?;
         name_batch(&mut done);
+        pictures::tell(&mut done, services, asking).await?;
         let mut change = done.change;
         if change.is_empty() {
             return Ok(done.answer);

@@ -2,6 +2,7 @@
 
 use super::incoming::{ChatSender, Sender};
 use crate::command::lookup::HOME_CHAMBER;
+use crate::command::pictures::Files;
 use crate::command::{Asking, CommandError, Seen, Services, in_another_language};
 use crate::record::{Chamber, Group, GroupSettings, Member, MemberSettings, Role};
 use crate::reply::Language;
@@ -80,6 +81,7 @@ fn asking(group: Group, member: Member, now: DateTime<Utc>) -> Asking {
         moderates: false,
         typed: String::new(),
         file: None,
+        files: Files::default(),
         seen: Seen::default(),
     }
 }

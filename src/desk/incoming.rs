@@ -2,6 +2,7 @@
 
 use crate::command::FileSent;
 use crate::command::line;
+use crate::command::pictures::Files;
 use crate::record::{BatchId, ChatId};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
@@ -68,6 +69,13 @@ pub struct ChatSender {
 pub enum Said {
     /// A line: a command or a reading.
     Line(String),
+    /// The same with files, as a message brings them.
+    Sent {
+        /// The line; may be empty.
+        text: String,
+        /// What came with it.
+        files: Files,
+    },
     /// A command with its options, as a form gives them.
     Options {
         /// First word.
@@ -85,6 +93,9 @@ pub enum Said {
         written: DateTime<Utc>,
         /// Its words by now.
         text: String,
+        /// What is attached to it by now; `None` where that is not said.
+        #[serde(default)]
+        files: Option<Files>,
     },
     /// Messages that were deleted; what becomes of the entries that were kept of them is asked. A yes keeps them.
     Deleted {
@@ -102,6 +113,21 @@ pub enum Attention {
     InThread,
     /// It was said where the assistant listens: only what is nothing but a reading or a command is for it.
     Overheard,
+}
+
+impl Said {
+    /// A line, with the files that came with it.
+    pub fn of(text: String, files: Files) -> Self {
+        if files.is_empty() { Self::Line(text) } else { Self::Sent { text, files } }
+    }
+
+    /// The files that came with what was said.
+    pub fn files(&self) -> Files {
+        match self {
+            Self::Sent { files, .. } => files.clone(),
+            _ => Files::default(),
+        }
+    }
 }
 
 impl Incoming {
@@ -135,7 +161,7 @@ impl Incoming {
     /// The line as typed, or as it could have been.
     pub fn typed(&self) -> String {
         match &self.said {
-            Said::Line(text) | Said::Edited { text, .. } => text.trim().to_owned(),
+            Said::Line(text) | Said::Sent { text, .. } | Said::Edited { text, .. } => text.trim().to_owned(),
             Said::Deleted { .. } => String::new(),
             Said::Options { root, verb, options } => line::of_options(root, verb, options)
                 .map_or_else(|_| format!("{root} {verb}").trim().to_owned(), |line| line.typed()),

@@ -14,6 +14,7 @@ pub use crate::command::FileSent;
 pub use crate::command::access::{Actor, Deed, Thing, may};
 pub use crate::command::forms::log as log_form;
 pub use crate::command::log::import::MOST_FILE_BYTES;
+pub use crate::command::pictures::{Files, Refusal, Refused};
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 use door::{Door, Entered};
@@ -25,6 +26,7 @@ use pace::{Allowed, Pace};
 use crate::clock::to_milliseconds;
 use crate::command;
 use crate::command::line;
+use crate::command::pictures::with_error;
 use crate::command::{Answer, Asking, Code, CommandError, Meant, Request, Seen, Services, UserError};
 use crate::record::{BatchId, BatchState, Group, Member, MemberId};
 use crate::reply::form::Form;
@@ -197,9 +199,11 @@ impl Desk {
         entered: &Entered<'_>,
     ) -> Result<Option<Answer>, CommandError> {
         let asking = asked(incoming, entered.group.clone(), entered.member.clone());
-        let request = read(incoming, &asking).map_err(CommandError::User)?;
+        let refused = |error: UserError| CommandError::User(with_error(error, &asking));
+        let request = read(incoming, &asking).map_err(refused)?;
         let mut answer = match command::perform(&request, &self.services, &asking).await {
             Err(CommandError::User(error)) if is_between_people(incoming, &error) => return Ok(None),
+            Err(CommandError::User(error)) => return Err(refused(error)),
             answered => answered?,
         };
         if let Answer::Reply(reply) = &mut answer
@@ -222,9 +226,12 @@ impl Desk {
         }
         let known = access::known_at_all(self.store(), &incoming.sender);
         let asking = known.map(|(group, member)| asked(incoming, group, member));
-        Ok(match command::meant(&incoming.typed(), asking.as_ref()) {
+        let in_thread = incoming.attention == Attention::InThread;
+        let has_pictures = !incoming.said.files().pictures.is_empty();
+        let meant = command::meant(&incoming.typed(), asking.as_ref());
+        Ok(match meant {
             Meant::Plainly => true,
-            Meant::Perhaps if incoming.attention == Attention::InThread => {
+            Meant::Perhaps | Meant::No if in_thread && (meant == Meant::Perhaps || has_pictures) => {
                 match asking.and_then(|asking| Some((asking.place?, Actor::of(&asking)))) {
                     Some((batch, actor)) => self.may_in_batch(actor, Deed::LogReading, batch).await?,
                     None => false,
@@ -268,18 +275,19 @@ fn asked(incoming: &Incoming, group: Group, member: Member) -> Asking {
         place: incoming.place,
         typed: incoming.typed(),
         file: incoming.file.clone(),
+        files: incoming.said.files(),
         seen: Seen::default(),
     }
 }
 
 fn read(incoming: &Incoming, asking: &Asking) -> Result<Request, UserError> {
     match &incoming.said {
-        Said::Line(text) => command::read(text, asking),
+        Said::Line(text) | Said::Sent { text, .. } => command::read(text, asking),
         Said::Options { root, verb, options } => {
             command::read_options(&line::of_options(root, verb, options)?, asking)
         }
-        Said::Edited { of, written, text } => {
-            Ok(command::read_edited(of, to_milliseconds(*written), text, asking))
+        Said::Edited { of, written, text, files } => {
+            Ok(command::read_edited(of, to_milliseconds(*written), (text, files.as_ref()), asking))
         }
         Said::Deleted { of } => Ok(command::read_deleted(of)),
     }

@@ -270,7 +270,9 @@ fn with_files(body: &Value, files: &[Upload]) -> Multipart {
 /// clear, because the library then ignores the address.
 pub(super) fn http(settings: &Settings) -> Result<Http, reqwest::Error> {
     let builder = HttpBuilder::new(settings.token.reveal());
-    let client = reqwest::Client::builder().use_rustls_tls().timeout(PATIENCE);
+    // The platform sends nobody elsewhere: what would is not followed.
+    let nowhere_else = reqwest::redirect::Policy::none();
+    let client = reqwest::Client::builder().use_rustls_tls().timeout(PATIENCE).redirect(nowhere_else);
     Ok(match &settings.address {
         Address::Platform => builder.client(client.build()?).build(),
         Address::Plain { api, .. } => {

@@ -72,7 +72,7 @@ impl Front {
     async fn catch_up_on(&self, written: Written, message: &Message) {
         let answered = self.store().has_letter(&nonce(written.id)).await.unwrap_or_default();
         match message.edited_timestamp {
-            Some(at) if answered => self.on_edited(Edited { written, at: *at }).await,
+            Some(at) if answered => self.on_edited(Edited { written, at: *at, says_files: true }).await,
             _ => self.on_written(written).await,
         }
     }
@@ -99,7 +99,7 @@ impl Front {
                 if !self.cursors().catch_up(round, place.id, Some(after)) {
                     return Ok(false);
                 }
-                if let Some(written) = written(message, self.me, group) {
+                if let Some(written) = written(message, &self.to, group) {
                     self.catch_up_on(written, message).await;
                 }
             }

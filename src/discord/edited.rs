@@ -81,7 +81,12 @@ impl Front {
         let incoming = Incoming {
             id: Some(own.clone()),
             sender: self.sender_of(written),
-            said: Said::Edited { of, written: written.at, text: written.text.clone() },
+            said: Said::Edited {
+                of,
+                written: written.at,
+                text: written.text.clone(),
+                files: edited.says_files.then(|| written.files.clone()),
+            },
             at: edited.at,
             confirmed: false,
             place: self.batch_of_place(written.place).await?,
@@ -229,7 +234,8 @@ fn address(body: &mut Body, user: ChatId) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::inbound::{Written, edited};
+    use super::super::attached::Origins;
+    use super::super::inbound::{Addressee, Written, edited};
     use super::*;
     use serenity::model::event::{Event, GatewayEvent, MessageUpdateEvent};
 
@@ -237,6 +243,10 @@ mod tests {
     const LOG: ChatId = ChatId(1_477_576_124_006_400_007);
     const GROUP: ChatId = ChatId(1_477_576_124_006_400_003);
     const MESSAGE: ChatId = ChatId(1_477_576_124_006_400_024);
+
+    fn to() -> Addressee {
+        Addressee { me: US, origins: Origins::of(&crate::discord::Address::Platform) }
+    }
 
     /// Recorded between the stand-in and the client library, as in `recorded`.
     macro_rules! frame {
@@ -261,7 +271,7 @@ mod tests {
 
     #[test]
     fn an_edit_has_its_words_its_moment_and_a_number() {
-        let edit = edited(&update(frame!("edit")), US).unwrap();
+        let edit = edited(&update(frame!("edit")), &to()).unwrap();
         assert_eq!((edit.written.id, edit.written.place, edit.written.group), (MESSAGE, LOG, Some(GROUP)));
         assert_eq!(edit.written.text, "pH 5.18 at 21 C, 812 g");
         assert_eq!(edit.written.at.to_rfc3339(), "2026-03-01T08:00:00+00:00");
@@ -275,13 +285,13 @@ mod tests {
 
     #[test]
     fn what_the_platform_alters_is_no_edit() {
-        assert_eq!(edited(&update(frame!("link")), US), None, "a link was resolved");
+        assert_eq!(edited(&update(frame!("link")), &to()), None, "a link was resolved");
         let mut by_a_machine = update(frame!("edit"));
         by_a_machine.author.as_mut().unwrap().bot = true;
-        assert_eq!(edited(&by_a_machine, US), None);
+        assert_eq!(edited(&by_a_machine, &to()), None);
         let mut without_words = update(frame!("edit"));
         without_words.content = None;
-        assert_eq!(edited(&without_words, US), None);
+        assert_eq!(edited(&without_words, &to()), None);
     }
 
     #[test]

@@ -10,7 +10,15 @@ fn line(text: &str) -> String {
     // What the platform would see at the beginning of the line, without what is left out below.
     let is_seen = |letter: &char| !turns_around(*letter) && !has_no_width(*letter);
     let text: String = text.chars().filter(is_seen).map(blank_if_control).collect();
+    let mut link_ends = 0;
     for (at, letter) in text.char_indices() {
+        if at >= link_ends {
+            link_ends = at + message_link(&text[at..]);
+        }
+        if at < link_ends {
+            out.push(letter);
+            continue;
+        }
         let rest = &text[at + letter.len_utf8()..];
         let marks = matches!(letter, '\\' | '*' | '_' | '~' | '`' | '|' | '<' | '@' | '[' | ']');
         // An address would become a link by itself.
@@ -21,6 +29,26 @@ fn line(text: &str) -> String {
         out.push(letter);
     }
     no_block(&out)
+}
+
+/// The length of the platform's own address of a message, where the text begins with one: it leads nowhere else, and shows
+/// nothing to whoever may not read there, so it stays a link. 0 for anything else.
+fn message_link(text: &str) -> usize {
+    const DIGITS: std::ops::RangeInclusive<usize> = 1..=20;
+    let digits = |part: &str| {
+        let length = part.bytes().take_while(u8::is_ascii_digit).count();
+        DIGITS.contains(&length).then_some(length)
+    };
+    let read = || {
+        let ids = text.strip_prefix("https://discord.com/channels/")?;
+        let rest = ids.get(if ids.starts_with("@me") { 3 } else { digits(ids)? }..)?;
+        let rest = rest.strip_prefix('/')?;
+        let rest = rest.get(digits(rest)?..)?.strip_prefix('/')?;
+        let rest = rest.get(digits(rest)?..)?;
+        let goes_on = |letter: char| letter.is_alphanumeric() || "/?#%@:_-=&".contains(letter);
+        (!rest.chars().next().is_some_and(goes_on)).then_some(text.len() - rest.len())
+    };
+    read().unwrap_or_default()
 }
 
 /// Letters that turn the direction of what follows: figures after them would be read backwards.
@@ -84,6 +112,29 @@ mod tests {
         assert_eq!(escaped("[a](https://b)"), "\\[a\\](https\\://b)");
         assert_eq!(escaped("# big\n> said\n- one\n-# small"), "\\# big\n\\> said\n\\- one\n\\-# small");
         assert_eq!(escaped("<t:0:R> </x:1>"), "\\<t:0:R> \\</x:1>");
+    }
+
+    #[test]
+    fn only_the_address_of_a_message_stays_a_link() {
+        let link = "https://discord.com/channels/1477576124006400003/7/24";
+        let direct = "https://discord.com/channels/@me/7/24";
+        for plain in [link, direct, &format!("1 photo, {link} (6).")] {
+            assert_eq!(escaped(plain), plain);
+        }
+        assert_eq!(escaped(&format!("[x]({link})")), format!("\\[x\\]({link})"));
+        for other in [
+            "https://discord.com/channels/1/7",
+            "https://discord.com/channels/@everyone/7/24",
+            "https://discord.com/channels/1/7/24/../../x",
+            "https://discord.com/channels/1/7/24?x",
+            "https://discord.com.evil.example/channels/1/7/24",
+            "https://discord.com@evil.example/channels/1/7/24",
+            "http://discord.com/channels/1/7/24",
+            "https://discord.com/channels/1/7/24@everyone",
+        ] {
+            let out = escaped(other);
+            assert!(out.contains("\\://") && !out.replace("\\@", "").contains('@'), "{other}: {out}");
+        }
     }
 
     /// Members read these all day: they stay as they are.

@@ -1,7 +1,7 @@
 //! Forms: what their fields are, how the platform takes them, and what they say once they are sent.
 
 use super::limits;
-use crate::desk::Said;
+use crate::desk::{Files, Said};
 use crate::record::BatchId;
 use crate::reply::form::{self as reply, Blank, Filled};
 use chrono::{DateTime, Utc};
@@ -30,6 +30,9 @@ pub(super) struct Form {
     /// is written again takes the place of what was written first.
     #[serde(default)]
     pub(super) instead_of: Option<(String, DateTime<Utc>)>,
+    /// The files that came with the line that is mended.
+    #[serde(default)]
+    pub(super) files: Files,
 }
 
 /// What the fields of a form say.
@@ -97,6 +100,7 @@ impl Form {
                 may_be_empty: form.may_be_empty,
             },
             instead_of: None,
+            files: Files::default(),
         }
     }
 }
@@ -149,7 +153,7 @@ impl Form {
                 let lines = typed.into_iter().filter(|(_, field, text)| alters(field, text));
                 let part = |(place, field, text): (usize, &Field, String)| Part {
                     place,
-                    said: Said::Line(format!("{}{text}", field.before)),
+                    said: Said::of(format!("{}{text}", field.before), self.files.clone()),
                     sent: Self { fields: vec![Field { filled: text, ..field.clone() }], ..self.clone() },
                 };
                 lines.map(part).collect()

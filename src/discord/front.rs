@@ -2,7 +2,7 @@
 
 use super::api::Api;
 use super::enclosed::Waiting;
-use super::inbound::{id, sender};
+use super::inbound::{Addressee, id, sender};
 use super::recent::{Cursors, Recent};
 use super::rights::Rights;
 use super::settings::Listen;
@@ -35,6 +35,8 @@ pub(super) struct Front {
     pub(super) clock: Arc<dyn Clock>,
     /// The assistant's own account.
     pub(super) me: ChatId,
+    /// The same, with where files come from: whom messages are for.
+    pub(super) to: Addressee,
     /// Where it reads what nobody addressed to it.
     listen: Listen,
     recent: Mutex<Recent>,
@@ -56,12 +58,13 @@ impl fmt::Debug for Front {
 
 impl Front {
     /// A front over a desk.
-    pub(super) fn new(desk: Desk, api: Api, clock: Arc<dyn Clock>, me: ChatId, listen: Listen) -> Self {
+    pub(super) fn new(desk: Desk, api: Api, clock: Arc<dyn Clock>, to: Addressee, listen: Listen) -> Self {
         Self {
             desk,
             api,
             clock,
-            me,
+            me: to.me,
+            to,
             listen,
             recent: Mutex::default(),
             cursors: Mutex::default(),

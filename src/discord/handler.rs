@@ -108,7 +108,7 @@ impl EventHandler for Handler {
     }
 
     async fn message(&self, _: Context, message: Message) {
-        if let Some(written) = written(&message, self.front.me, None::<ChatId>) {
+        if let Some(written) = written(&message, &self.front.to, None::<ChatId>) {
             self.front.on_written(written).await;
         }
     }
@@ -120,7 +120,7 @@ impl EventHandler for Handler {
         _: Option<Message>,
         event: MessageUpdateEvent,
     ) {
-        if let Some(edited) = edited(&event, self.front.me) {
+        if let Some(edited) = edited(&event, &self.front.to) {
             self.front.on_edited(edited).await;
         }
     }

@@ -1,6 +1,7 @@
 //! Who and what an event of the platform brings, in the desk's words.
 
-use crate::desk::ChatSender;
+use super::attached::{CameWith, Origins};
+use crate::desk::{ChatSender, Files};
 use crate::record::ChatId;
 use chrono::{DateTime, Utc};
 use serenity::model::channel::{Message, MessageType};
@@ -9,6 +10,15 @@ use serenity::model::guild::{Member, PartialMember};
 use serenity::model::id::GuildId;
 use serenity::model::permissions::Permissions;
 use serenity::model::user::User;
+
+/// Whom messages are for: the assistant's account, and where the files of its platform lie.
+#[derive(Debug, Clone)]
+pub(super) struct Addressee {
+    /// Its number.
+    pub(super) me: ChatId,
+    /// Where files come from.
+    pub(super) origins: Origins,
+}
 
 /// A message that somebody wrote.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,8 +41,8 @@ pub(super) struct Written {
     pub(super) answers: Option<ChatId>,
     /// When.
     pub(super) at: DateTime<Utc>,
-    /// Whether pictures or files came with it.
-    pub(super) has_files: bool,
+    /// The pictures and other files that came with it.
+    pub(super) files: Files,
     /// Their roles in the group; `None` where it does not say, as of a message that was fetched.
     pub(super) roles: Option<Vec<ChatId>>,
 }
@@ -51,26 +61,29 @@ pub(super) fn first_id_at(moment: DateTime<Utc>) -> ChatId {
 }
 
 /// A message, if a person wrote it. `group` is the group of its place, which a message that was fetched does not name.
-pub(super) fn written(message: &Message, me: ChatId, group: Option<ChatId>) -> Option<Written> {
+pub(super) fn written(message: &Message, to: &Addressee, group: Option<ChatId>) -> Option<Written> {
+    let me = to.me;
     let by_a_person = !message.author.bot && message.webhook_id.is_none();
     let ordinary = matches!(message.kind, MessageType::Regular | MessageType::InlineReply);
     if !by_a_person || !ordinary {
         return None;
     }
     let answers = message.message_reference.as_ref().and_then(|reference| reference.message_id);
+    let group = message.guild_id.map(|group| id(group.get())).or(group);
+    let came_with = CameWith { group, place: id(message.channel_id.get()), message: id(message.id.get()) };
     Some(Written {
-        id: id(message.id.get()),
-        place: id(message.channel_id.get()),
+        id: came_with.message,
+        place: came_with.place,
         user: id(message.author.id.get()),
         name: name_of(&message.author),
-        group: message.guild_id.map(|group| id(group.get())).or(group),
+        group,
         text: without_mention(&message.content, me),
         to_us: message.mentions.iter().any(|user| id(user.id.get()) == me),
         answers: answers
             .filter(|_| message.kind == MessageType::InlineReply)
             .map(|answers| id(answers.get())),
         at: *message.timestamp,
-        has_files: !message.attachments.is_empty(),
+        files: to.origins.files(&message.attachments, came_with),
         roles: message.member.as_deref().map(roles_of),
     })
 }
@@ -82,6 +95,8 @@ pub(super) struct Edited {
     pub(super) written: Written,
     /// When it was last edited.
     pub(super) at: DateTime<Utc>,
+    /// Whether it says what is attached to it by now.
+    pub(super) says_files: bool,
 }
 
 impl Edited {
@@ -94,7 +109,8 @@ impl Edited {
 
 /// An edit, if a person made it. The platform also tells of a message whose link it resolved, with no moment of an edit
 /// in it; only a writer can edit the words.
-pub(super) fn edited(event: &MessageUpdateEvent, me: ChatId) -> Option<Edited> {
+pub(super) fn edited(event: &MessageUpdateEvent, to: &Addressee) -> Option<Edited> {
+    let me = to.me;
     let at = *event.edited_timestamp?;
     let author = event.author.as_ref()?;
     let by_a_person = !author.bot && event.webhook_id.flatten().is_none();
@@ -103,20 +119,22 @@ pub(super) fn edited(event: &MessageUpdateEvent, me: ChatId) -> Option<Edited> {
         return None;
     }
     let mentions = event.mentions.iter().flatten();
+    let group = event.guild_id.map(|group| id(group.get()));
+    let came_with = CameWith { group, place: id(event.channel_id.get()), message: id(event.id.get()) };
     let written = Written {
-        id: id(event.id.get()),
-        place: id(event.channel_id.get()),
+        id: came_with.message,
+        place: came_with.place,
         user: id(author.id.get()),
         name: name_of(author),
-        group: event.guild_id.map(|group| id(group.get())),
+        group,
         text: without_mention(event.content.as_deref()?, me),
         to_us: mentions.into_iter().any(|user| id(user.id.get()) == me),
         answers: None,
         at: *event.timestamp?,
-        has_files: event.attachments.as_ref().is_some_and(|files| !files.is_empty()),
+        files: to.origins.files(event.attachments.as_deref().unwrap_or_default(), came_with),
         roles: event.member.as_ref().and_then(|member| member.as_deref()).map(roles_of),
     };
-    Some(Edited { written, at })
+    Some(Edited { written, at, says_files: event.attachments.is_some() })
 }
 
 /// Who used a command or a button.
@@ -160,6 +178,10 @@ mod tests {
     use super::*;
     use serde_json::{Value, json};
 
+    fn to() -> Addressee {
+        Addressee { me: ChatId(77), origins: Origins::of(&crate::discord::Address::Platform) }
+    }
+
     fn message(change: impl Fn(&mut Value)) -> Message {
         let mut value = json!({
             "id": "1100000000000000001", "channel_id": "1100000000000000002", "guild_id": "1100000000000000003",
@@ -176,7 +198,7 @@ mod tests {
 
     #[test]
     fn a_mention_speaks_to_us_and_is_no_part_of_the_line() {
-        let written = written(&message(|_| {}), ChatId(77), None).unwrap();
+        let written = written(&message(|_| {}), &to(), None).unwrap();
         assert_eq!(written.text, "pH 5.08");
         assert!(written.to_us);
         assert_eq!(written.name, "Mara");
@@ -195,9 +217,9 @@ mod tests {
 
     #[test]
     fn machines_and_notices_are_not_members() {
-        assert_eq!(written(&message(|value| value["author"]["bot"] = json!(true)), ChatId(77), None), None);
-        assert_eq!(written(&message(|value| value["webhook_id"] = json!("5")), ChatId(77), None), None);
-        assert_eq!(written(&message(|value| value["type"] = json!(6)), ChatId(77), None), None);
+        assert_eq!(written(&message(|value| value["author"]["bot"] = json!(true)), &to(), None), None);
+        assert_eq!(written(&message(|value| value["webhook_id"] = json!("5")), &to(), None), None);
+        assert_eq!(written(&message(|value| value["type"] = json!(6)), &to(), None), None);
     }
 
     #[test]
@@ -205,6 +227,6 @@ mod tests {
         let fetched = message(|value| {
             value.as_object_mut().unwrap().remove("guild_id");
         });
-        assert_eq!(written(&fetched, ChatId(77), Some(ChatId(3))).unwrap().group, Some(ChatId(3)));
+        assert_eq!(written(&fetched, &to(), Some(ChatId(3))).unwrap().group, Some(ChatId(3)));
     }
 }

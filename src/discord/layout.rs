@@ -9,7 +9,7 @@ use super::form::{Field, Form, Says};
 use super::limits;
 use super::pages::{PAGE, cut, paged};
 use super::question::{again, of_question};
-use crate::desk::{Answered, DeskError, Incoming, Said};
+use crate::desk::{Answered, DeskError, Files, Incoming, Said};
 use crate::record::{BatchId, Card, CardId, MemberId};
 use crate::reply::lines::{Line, lines};
 use crate::reply::words::signal;
@@ -172,7 +172,8 @@ fn changes(stored: &[Stored], batch: Option<BatchId>) -> Vec<(String, Press)> {
         };
         let fields = entries.iter().map(|stored| change_field(stored)).collect();
         let title = say("platform.form.change", &[]);
-        (label, Press::Form(Form { title, fields, batch, says: Says::Lines, instead_of: None }))
+        let files = Files::default();
+        (label, Press::Form(Form { title, fields, batch, says: Says::Lines, instead_of: None, files }))
     };
     changeable.chunks(limits::FIELDS).map(form).collect()
 }

@@ -39,7 +39,8 @@ impl Front {
         if self.store().has_letter(&nonce(written.id)).await? {
             return Ok(());
         }
-        if written.text.is_empty() {
+        let is_known = self.store().member_by_chat(written.user).is_some();
+        if written.text.is_empty() && (written.files.is_empty() || !is_known) {
             return self.on_empty(written, place.as_ref(), attention).await;
         }
         let incoming = self.incoming_of_message(written, place.as_ref(), attention).await?;
@@ -61,7 +62,7 @@ impl Front {
         Ok(Incoming {
             id: Some(format!("m{}", written.id)),
             sender: self.sender_of(written),
-            said: Said::Line(written.text.clone()),
+            said: Said::of(written.text.clone(), written.files.clone()),
             at: written.at,
             confirmed: false,
             place: self.batch_meant(written, place).await?,
@@ -114,7 +115,7 @@ impl Front {
     }
 
     /// Without the content intent a message in a thread arrives empty: it never becomes a reading, and the thread is
-    /// told once a day how to be heard. A picture alone, or a bare mention, gets a sentence too.
+    /// told once a day how to be heard. A stranger's picture alone, or a bare mention, gets a sentence too.
     async fn on_empty(
         &self,
         written: &Written,
@@ -122,7 +123,9 @@ impl Front {
         attention: Attention,
     ) -> Result<(), StoreError> {
         let (key, nonce) = match attention {
-            Attention::Addressed if written.has_files => ("platform.only_a_picture", nonce(written.id)),
+            Attention::Addressed if !written.files.is_empty() => {
+                ("platform.only_a_picture", nonce(written.id))
+            }
             Attention::Addressed => ("platform.nothing_said", nonce(written.id)),
             Attention::InThread if !self.reads_everything() => {
                 let day = written.at.timestamp().div_euclid(86_400);

@@ -3,6 +3,7 @@
 //! - [`settings`] and [`start`]: what the operator sets, and the running of it.
 //! - `register`: slash commands, from the one table of commands.
 //! - `inbound`, `slash`, `message`, `press`, `suggest`: what members do becomes a line at the desk.
+//! - `attached`: the files of a message, looked at and never fetched.
 //! - `edited`: what becomes of readings whose message is edited or deleted.
 //! - `layout`, `question`, `form`, `body`, `pages`, `escape`, `limits`: what the desk answers becomes a message inside the platform's
 //!   limits.
@@ -13,6 +14,7 @@
 mod answering;
 mod api;
 mod arrived;
+mod attached;
 mod body;
 mod buttons;
 mod catch_up;

@@ -282,7 +282,7 @@ impl Front {
 fn is_private(said: &Said) -> bool {
     let spec = match said {
         Said::Options { root, verb, .. } => table::find(root, verb),
-        Said::Line(line) => {
+        Said::Line(line) | Said::Sent { text: line, .. } => {
             let mut words = line.split_whitespace();
             let root = words.next().unwrap_or_default();
             table::find(root, words.next().unwrap_or_default())

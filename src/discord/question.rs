@@ -75,7 +75,7 @@ fn confirmed(incoming: &Incoming) -> Saying {
 /// What was chosen, kept as [`confirmed`] is.
 fn chosen(answer: &str, incoming: &Incoming) -> Saying {
     Saying {
-        said: Said::Line(answer.to_owned()),
+        said: Said::of(answer.to_owned(), incoming.said.files()),
         at: Some(incoming.at),
         confirmed: false,
         batch: None,
@@ -112,5 +112,7 @@ fn line_form(incoming: &Incoming, title: &str) -> Option<Form> {
         several_lines: false,
     };
     let title = say(title, &[]);
-    Some(Form { title, fields: vec![field], batch: incoming.place, says: Says::Lines, instead_of: None })
+    let files = incoming.said.files();
+    let batch = incoming.place;
+    Some(Form { title, fields: vec![field], batch, says: Says::Lines, instead_of: None, files })
 }

@@ -4,15 +4,16 @@
 
 use super::answering::Asked;
 use super::api::Api;
+use super::attached::Origins;
 use super::buttons::{Press, Saying};
 use super::form::{Field, Form, Says};
 use super::front::Front;
-use super::inbound::{Written, id, sender, written};
+use super::inbound::{Addressee, Written, id, sender, written};
 use super::press::press_of;
-use super::settings::{Listen, Raw, Settings};
+use super::settings::{Address, Listen, Raw, Settings};
 use super::slash::taken_apart;
 use crate::clock::SystemClock;
-use crate::desk::{Attention, ChatSender, Desk, Incoming, Said, Sender};
+use crate::desk::{Attention, ChatSender, Desk, Files, Incoming, Refusal, Said, Sender};
 use crate::record::{BatchId, Card, CardId, ChatId, Place, PlaceKind};
 use crate::store::{Change, Store};
 use chrono::{DateTime, Utc};
@@ -69,7 +70,12 @@ fn message(frame: &str) -> Message {
 }
 
 fn message_of(frame: &str) -> Written {
-    written(&message(frame), US, None).unwrap()
+    written(&message(frame), &to(), None).unwrap()
+}
+
+/// On the platform itself: its frames name its own hosts.
+fn to() -> Addressee {
+    Addressee { me: US, origins: Origins::of(&Address::Platform) }
 }
 
 /// Anna in the invented group, or writing directly. She owns the group, which only an interaction says, as
@@ -105,7 +111,7 @@ async fn front() -> Front {
     };
     let api = Api::new(&Settings::read(&raw).unwrap()).unwrap();
     let desk = Desk::new(Store::open_temporary().await.unwrap());
-    Front::new(desk, api, Arc::new(SystemClock), US, Listen::default())
+    Front::new(desk, api, Arc::new(SystemClock), to(), Listen::default())
 }
 
 /// With the batch of the recorded slash command started, and its thread known.
@@ -231,6 +237,7 @@ fn reading_form() -> Form {
         batch: Some(BatchId(1)),
         says: Says::Lines,
         instead_of: None,
+        files: Files::default(),
     }
 }
 
@@ -299,7 +306,7 @@ async fn a_reply_in_a_thread_is_about_its_batch() {
 async fn without_the_content_intent_there_is_nothing_to_read() {
     let front = with_a_batch().await;
     let empty = message_of(frame!("without_words"));
-    assert!(empty.text.is_empty() && !empty.has_files);
+    assert!(empty.text.is_empty() && empty.files.is_empty());
     assert_eq!(empty.place, THREAD);
     let thread = front.store().place(THREAD).await.unwrap();
     assert_eq!(front.attention(&empty, thread.as_ref()), Some(Attention::InThread));
@@ -312,7 +319,9 @@ async fn without_the_content_intent_there_is_nothing_to_read() {
 #[tokio::test]
 async fn five_files_without_a_word_are_between_people() {
     let files = message_of(frame!("five_files"));
-    assert!(files.text.is_empty() && files.has_files);
+    assert!(files.text.is_empty() && files.files.pictures.is_empty());
+    let all = files.files.refused.iter().all(|file| file.why == Refusal::Elsewhere);
+    assert!(all && files.files.refused.len() == 5, "{files:?}");
     assert_eq!(files.place, LOG);
     assert_eq!(front().await.attention(&files, None), None);
 }

@@ -113,15 +113,16 @@ impl Front {
     ) -> Result<Incoming, String> {
         let message = command.data.resolved.messages.values().next();
         let group = command.guild_id.map(|group| id(group.get()));
-        let written = message.and_then(|message| written(message, self.me, group));
-        let Some(written) = written.filter(|written| !written.text.is_empty()) else {
+        let written = message.and_then(|message| written(message, &self.to, group));
+        let Some(written) = written.filter(|written| !written.text.is_empty() || !written.files.is_empty())
+        else {
             return Err(say("platform.nothing_to_log", &[]));
         };
         Ok(Incoming {
             // The message's own id: it is kept once, whichever way it is handed in.
             id: Some(format!("m{}", written.id)),
             sender,
-            said: Said::Line(written.text),
+            said: Said::of(written.text, written.files),
             at: written.at,
             confirmed: false,
             place: batch,

@@ -1,9 +1,11 @@
 //! Starting and stopping.
 
 use super::api::{Api, http};
+use super::attached::Origins;
 use super::courier::UntilClosed;
 use super::front::Front;
 use super::handler::Handler;
+use super::inbound::Addressee;
 use super::register::register;
 use super::settings::Settings;
 use super::trouble::{Meaning, Trouble};
@@ -83,7 +85,8 @@ pub async fn serve(
         }
         Err(trouble) => return Err(ServeError::Platform(trouble.to_string())),
     };
-    let front = Arc::new(Front::new(Desk::new(store), api, clock, me, settings.listen.clone()));
+    let to = Addressee { me, origins: Origins::of(&settings.address) };
+    let front = Arc::new(Front::new(Desk::new(store), api, clock, to, settings.listen.clone()));
     let ended = connected(settings, &front, stop).await;
     front.store().close().await?;
     ended

@@ -4,6 +4,7 @@ use super::appraisal::Appraisal;
 use super::batch::{BatchPlan, BatchStage, Dose, PieceFate, PieceHung};
 use super::ids::{BatchId, ChamberId, EventId, MemberId, MeterId, PieceNumber};
 use super::meter::{HygrometerCheck, MeterCheck};
+use super::picture::Picture;
 use super::reading::{Calibration, Instrument};
 use super::storage::Storage;
 use crate::quantity::{Mass, Ph, RelativeHumidity, Temperature};
@@ -191,6 +192,11 @@ pub enum Happening {
         /// In the member's words.
         text: String,
     },
+    /// Photos came with a message.
+    Pictured {
+        /// References to them; empty once whoever sent them erased themselves.
+        pictures: Vec<Picture>,
+    },
     /// A piece left the batch.
     PieceLeft {
         /// How.
@@ -240,6 +246,7 @@ impl Happening {
             Self::Stored { .. } => "stored",
             Self::Appraised { .. } => "appraisal",
             Self::Noted { .. } => "note",
+            Self::Pictured { .. } => "picture",
             Self::PieceLeft { .. } => "piece_left",
             Self::Discarded { .. } => "discarded",
             Self::Undone { .. } => "undone",

@@ -18,6 +18,7 @@ pub mod logged;
 pub mod member;
 pub mod meter;
 pub mod outgoing;
+pub mod picture;
 pub mod reading;
 pub mod reminder;
 pub mod span;
@@ -40,6 +41,7 @@ pub use member::{
     Chamber, Group, GroupSettings, Helper, Member, MemberSettings, Meter, Pause, QuietHours, Role,
 };
 pub use outgoing::{Outgoing, OutgoingState};
+pub use picture::{Picture, PictureKind};
 pub use reading::{Calibration, Instrument, PhReading};
 pub use reminder::{PlannedReminder, Reminder, ReminderKind, ReminderState};
 pub use span::hours_between;

@@ -206,6 +206,7 @@ impl BatchState {
             | Happening::AirLogged { .. }
             | Happening::MeterChecked { .. }
             | Happening::HygrometerChecked { .. }
+            | Happening::Pictured { .. }
             | Happening::Undone { .. }
             | Happening::Changed { .. } => {}
         }

@@ -101,6 +101,14 @@ impl Store {
         self.events(events!("where e.batch_id = $1 order by e.at_ms, e.id"), [batch.0.into()]).await
     }
 
+    /// The photos of a batch with every correction of the batch, by time and number.
+    pub async fn pictures_of_batch(&self, batch: BatchId) -> Result<Vec<Event>, StoreError> {
+        let statement = events!(
+            "where e.batch_id = $1 and (e.kind = 'picture' or e.corrects is not null) order by e.at_ms, e.id"
+        );
+        self.events(statement, [batch.0.into()]).await
+    }
+
     /// Every entry of a chamber, corrections among them, by time and number.
     pub async fn events_of_chamber(&self, chamber: ChamberId) -> Result<Vec<Event>, StoreError> {
         self.events(events!("where e.chamber_id = $1 order by e.at_ms, e.id"), [chamber.0.into()]).await

@@ -1,15 +1,16 @@
 //! Forgetting a member: everything that is theirs, and their name where the assistant wrote it down for others.
 
+use super::convert::{json, parsed};
 use super::engine::Connection;
 use super::error::StoreError;
 use super::formulations;
 use super::numbers::Numbers;
-use crate::record::MemberId;
+use crate::record::{Happening, MemberId};
 
 /// Erases a member and, by the tables' own references, everything that is theirs, the ids of their requests among it.
 ///
 /// What they logged in the batches and chambers of others stays there with its value: without an author, without the
-/// words it was read from, and without the message it came in.
+/// words it was read from, and without the message it came in; of photos, which are nothing else, that there were some.
 pub(super) async fn member(connection: &mut Connection, member: MemberId) -> Result<(), StoreError> {
     Numbers::remember(connection).await?;
     let id = || [member.0.into()];
@@ -25,6 +26,7 @@ pub(super) async fn member(connection: &mut Connection, member: MemberId) -> Res
         .await?;
     connection.run("update events set request = null, typed = '' where author_id = $1", id()).await?;
     super::errands::empty_threads_of(connection, member).await?;
+    pictures(connection, member).await?;
     connection
         .run("delete from places where batch_id in (select id from batches where owner_id = $1)", id())
         .await?;
@@ -45,6 +47,31 @@ pub(super) async fn member(connection: &mut Connection, member: MemberId) -> Res
     messages(connection, &names_them).await?;
     cards(connection, &names_them).await?;
     live_cards(connection, &names_them).await
+}
+
+/// Of the photos they sent, name, size and message are let go.
+async fn pictures(connection: &mut Connection, member: MemberId) -> Result<(), StoreError> {
+    let statement = "select id, payload from events where author_id = $1 and kind in ('picture', 'changed')";
+    let all: Vec<(i64, String)> = connection.all(statement, [member.0.into()]).await?;
+    for (id, payload) in all {
+        let what: Happening = parsed("entry", &payload)?;
+        if let Some(without) = without_pictures(what) {
+            let values = [id.into(), json(&without)?.into()];
+            connection.run("update events set payload = $2 where id = $1", values).await?;
+        }
+    }
+    Ok(())
+}
+
+/// An entry of photos without them; `None` for any other.
+fn without_pictures(what: Happening) -> Option<Happening> {
+    match what {
+        Happening::Pictured { .. } => Some(Happening::Pictured { pictures: Vec::new() }),
+        Happening::Changed { of, to } => {
+            without_pictures(*to).map(|to| Happening::Changed { of, to: Box::new(to) })
+        }
+        _ => None,
+    }
 }
 
 /// Of messages to others that name the member, those that were sent lose their words and those that wait are let go.

@@ -397,7 +397,12 @@ async fn an_edit_by_another_changes_nothing() {
     let before = rows(&path).await;
     for who in EVERYBODY.into_iter().filter(|who| *who != OWNER) {
         for said in [
-            Said::Edited { of: "m77".to_owned(), written: now(), text: "B1 #2 960 g".to_owned() },
+            Said::Edited {
+                of: "m77".to_owned(),
+                written: now(),
+                text: "B1 #2 960 g".to_owned(),
+                files: None,
+            },
             Said::Deleted { of: vec!["m77".to_owned()] },
         ] {
             let answered = desk.answer(&Incoming { said, ..incoming(who, "") }).await;

@@ -3,6 +3,7 @@
 use crate::store_world::{ANNA, BEN, BOX, HOME, hung, keep, member, minute, start, weighed};
 use crate::store_world::{event, people};
 use tallyhook::command::experience::finished_dryings;
+use tallyhook::command::pictures::Files;
 use tallyhook::command::{self, Answer, Asking, Seen, Services};
 use tallyhook::quantity::MassUnit;
 use tallyhook::record::{BatchId, BatchStage, Happening, MemberId, PieceNumber, Role, Subject};
@@ -22,6 +23,7 @@ fn asking(services: &Services, id: MemberId) -> Asking {
         place: None,
         typed: String::new(),
         file: None,
+        files: Files::default(),
         seen: Seen::default(),
     }
 }

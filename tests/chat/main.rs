@@ -13,6 +13,7 @@ mod experience;
 mod intake;
 mod languages;
 mod naughty;
+mod pictures;
 mod privacy;
 mod readme;
 mod remind;

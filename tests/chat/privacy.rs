@@ -5,10 +5,10 @@ use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::atomic::{AtomicU64, Ordering};
-use tallyhook::desk::{Answered, Attention, ChatSender, Desk, Incoming, Said, Sender, TOMBSTONE};
+use tallyhook::desk::{Answered, Attention, ChatSender, Desk, Files, Incoming, Said, Sender, TOMBSTONE};
 use tallyhook::record::{
-    BatchId, Card, ChatId, Errand, Happening, Letter, LiveCard, MemberId, Outgoing, OutgoingState, Place,
-    PlaceKind, Task,
+    BatchId, Card, ChatId, Errand, Happening, Letter, LiveCard, MemberId, Outgoing, OutgoingState, Picture,
+    PictureKind, Place, PlaceKind, Task,
 };
 use tallyhook::store::{Change, Everything, Store};
 
@@ -52,6 +52,36 @@ fn line(who: (&str, i64), text: &str, directly: bool) -> Incoming {
         channel: None,
         file: None,
         attention: Attention::Addressed,
+    }
+}
+
+/// Photos that somebody sends, as a front end hands them over.
+fn photos(who: (&str, i64), text: &str, attachments: &[i64]) -> Incoming {
+    let picture = |attachment: &i64| Picture {
+        group: Some(CELLAR),
+        place: ChatId(503),
+        message: ChatId(700),
+        attachment: ChatId(*attachment),
+        name: format!("{CANARY}.jpg"),
+        bytes: 1_000,
+        kind: PictureKind::Jpeg,
+    };
+    let files = Files { pictures: attachments.iter().map(picture).collect(), refused: Vec::new() };
+    Incoming { said: Said::of(text.to_owned(), files), ..line(who, "", false) }
+}
+
+async fn sends_photos(desk: &Desk) {
+    let of_her_own = photos(ZELDA, "B1", &[701]);
+    let of_his = photos(ZELDA, "B3", &[702, 703]);
+    let edited = Said::Edited {
+        of: of_his.id.clone().unwrap(),
+        written: now(),
+        text: String::new(),
+        files: Some(photos(ZELDA, "", &[703]).said.files()),
+    };
+    for incoming in [of_her_own, of_his, Incoming { said: edited, ..line(ZELDA, "", false) }] {
+        let answered = desk.answer(&incoming).await;
+        assert!(matches!(answered, Answered::Reply(_)), "{}", answered.text());
     }
 }
 
@@ -120,6 +150,7 @@ async fn traces(desk: &Desk) {
     said(desk, ZELDA, "batch helper accept:yes").await;
     said(desk, ZELDA, &format!("B3 #1 790 g, {CANARY}")).await;
     said(desk, ZELDA, "B3 14 C 82%").await;
+    sends_photos(desk).await;
     platform(desk).await;
 }
 
@@ -201,12 +232,21 @@ fn told(text: &str, member: MemberId) -> bool {
     [NAME, CANARY, &USER.to_string(), &member.0.to_string()].iter().any(|trace| text.contains(trace))
 }
 
+fn forget_photos(what: &mut Happening) {
+    match what {
+        Happening::Pictured { pictures } => pictures.clear(),
+        Happening::Changed { to, .. } => forget_photos(to),
+        _ => {}
+    }
+}
+
 /// What is left of somebody's own record when another is forgotten: nothing of theirs is missing, and what the other
 /// wrote there stands without author and words.
 fn without(member: MemberId, mut everything: Everything) -> Everything {
     for entry in everything.entries.iter_mut().filter(|entry| entry.author == Some(member)) {
         entry.author = None;
         entry.typed = String::new();
+        forget_photos(&mut entry.what);
     }
     for message in everything.messages.iter_mut().filter(|message| message.text.contains(NAME)) {
         message.text = String::new();
@@ -245,6 +285,8 @@ async fn nothing_of_a_member_remains_and_nothing_of_others_is_missing() {
     assert!(desk.store().helping(cleo).await.unwrap().is_empty(), "what she was asked to help with is gone");
     let history = said(&desk, BEN, "log history batch:B3").await;
     assert!(history.contains("#1: 790 g, by a former helper"), "{history}");
+    let photos = history.lines().filter(|line| line.contains("a photo of somebody who erased their data"));
+    assert_eq!(photos.count(), 2, "{history}");
     assert!(no_bytes_remain(&path), "in the file or its log");
     desk.store().close().await.unwrap();
     assert!(no_bytes_remain(&path), "in the file");

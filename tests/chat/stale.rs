@@ -22,6 +22,7 @@ fn asking(services: &Services, id: MemberId, at: DateTime<Utc>) -> Asking {
         place: None,
         typed: "a line".to_owned(),
         file: None,
+        files: tallyhook::command::pictures::Files::default(),
         seen: Seen::default(),
     }
 }

@@ -130,6 +130,32 @@ fn packages_stay_in_their_layer() {
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
+/// The address of a file comes in with its message, is looked at in one place and goes no further: nothing could fetch it.
+#[test]
+fn nothing_fetches_a_file_of_a_message() {
+    let fetches = regex::Regex::new(
+        r"reqwest::(get|blocking|Request)|\.download\(|\.proxy_url|\.get\(\s*&?\s*url|\.avatar_url\(",
+    )
+    .unwrap();
+    let reads = regex::Regex::new(r"\.url\b").unwrap();
+    for (_, path, code) in files() {
+        assert!(!fetches.is_match(&code), "{} fetches something", path.display());
+        let is_the_one = path.ends_with("discord/attached.rs");
+        assert!(is_the_one || !reads.is_match(&code), "{} reads a file's address", path.display());
+        if is_the_one {
+            assert_eq!(reads.find_iter(&code).count(), 1, "it is looked at once");
+            assert!(
+                !code.contains("Client") && !code.contains("async"),
+                "{} may look and not fetch",
+                path.display()
+            );
+        }
+        if code.contains("Client::builder") {
+            assert!(path.ends_with("discord/api.rs"), "{} makes a client of its own", path.display());
+        }
+    }
+}
+
 #[test]
 fn nobody_groups_layers_in_one_use() {
     for (_, path, code) in files() {

@@ -51,19 +51,19 @@ async fn a_message_of_four_thousand_characters_gets_one_sentence() {
 }
 
 #[tokio::test]
-async fn five_files_are_said_not_to_be_read_and_words_beside_them_are() {
+async fn five_pictures_are_kept_as_references_and_words_beside_them_are_read() {
     let cellar = Cellar::new().await;
     let thread = cellar.batch().await;
     let files = ["1.png", "2.png", "3.png", "4.png", "5.png"].map(|name| (name, PICTURE));
     let bot = cellar.stand_in.bot();
     let alone = cellar.stand_in.post_with(cellar.anna, thread, &format!("<@{bot}>"), Reply::None, &files);
     let answer = cellar.stand_in.reply_after(alone, SOON).await.content;
-    assert_eq!(answer, "I cannot read pictures. Type the figures, e.g. pH 5.12 at 21 C, 812 g.");
+    assert_eq!(answer, "5 photos kept with B1 Juniper stick.");
     let text = format!("<@{bot}> ph 5.40 at 21 C");
     let with_words = cellar.stand_in.post_with(cellar.anna, thread, &text, Reply::None, &files);
     let answer = cellar.stand_in.reply_after(with_words, SOON).await.content;
     assert!(answer.contains("Kept for B1 Juniper stick: pH 5.4 at 21 °C"), "{answer}");
-    assert_eq!(entries(cellar).await, ["ph"]);
+    assert_eq!(entries(cellar).await, ["picture", "ph", "picture"]);
 }
 
 #[tokio::test]

@@ -8,6 +8,7 @@ use crate::command::charting::{self, ChartKind};
 use crate::command::error::{CommandError, UserError};
 use crate::command::forms;
 use crate::command::lookup::{self, Found};
+use crate::command::pictures;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status;
 use crate::command::status::{Look, fermentation};
@@ -66,6 +67,7 @@ impl BatchShow {
         reply.lines.extend(status::finish::line(look, &state).await?);
         reply.lines.extend(appraisal::lines(&state));
         reply.lines.extend(status::helpers::line(services, &state).await?);
+        reply.lines.extend(pictures::line(services, &state).await?);
         if let Some(kind) = self.chart {
             charting::add(&mut reply, kind, &state, look).await?;
         }

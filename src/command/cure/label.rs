@@ -138,6 +138,7 @@ mod tests {
             place: None,
             typed: String::new(),
             file: None,
+            files: crate::command::pictures::Files::default(),
             seen: crate::command::Seen::default(),
         }
     }

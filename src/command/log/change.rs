@@ -248,6 +248,7 @@ pub(in crate::command) const fn is_reading(what: &Happening) -> bool {
             | Happening::MeterChecked { .. }
             | Happening::HygrometerChecked { .. }
             | Happening::Discarded { .. }
+            | Happening::Pictured { .. }
             | Happening::Undone { .. }
     )
 }

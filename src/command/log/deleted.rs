@@ -1,10 +1,12 @@
 //! Messages that were kept were deleted: what becomes of their entries is asked. Nothing is taken back unasked.
 
+use super::picture::pictures_of;
 use super::{entries_shown, ids_shown, own};
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
+use crate::command::pictures::counted;
 use crate::command::{journal, lookup};
-use crate::record::correction::corrected;
+use crate::record::correction::{corrected, effective};
 use crate::record::{Event, Happening, Subject};
 use crate::reply::{Question, Reply, say};
 
@@ -46,7 +48,12 @@ impl LogDeleted {
             (1, _) => "log.deleted.several",
             _ => "log.deleted.of_several",
         };
-        Ok(Done::question(question(say(key, &[("kept", &entries_shown(&ids)), ("of", &of)]), &ids)))
+        let mut text = say(key, &[("kept", &entries_shown(&ids)), ("of", &of)]);
+        let photos = photos(services, &held).await?;
+        if photos > 0 {
+            text = say("picture.deleted", &[("question", &text), ("photos", &counted(photos))]);
+        }
+        Ok(Done::question(question(text, &ids)))
     }
 }
 
@@ -66,6 +73,17 @@ async fn held_by(services: &Services, asking: &Asking, request: &str) -> Result<
         }
     }
     Ok(held)
+}
+
+/// The photos among the entries, as they count by now.
+async fn photos(services: &Services, held: &[Event]) -> Result<usize, CommandError> {
+    let mut count = 0;
+    for event in held.iter().filter(|event| matches!(event.what, Happening::Pictured { .. })) {
+        let counting = effective(&own::beside(services, event).await?);
+        let now = counting.iter().find(|now| now.id == event.id);
+        count += now.map_or(0, |now| pictures_of(&now.what).len());
+    }
+    Ok(count)
 }
 
 /// What the entries are of, each batch, chamber or meter once: "B1, chamber home".

@@ -1,25 +1,28 @@
 //! A message that was kept was edited: its entries are put right as `/log change` does, and the old values stay in the
 //! history.
 
-use super::change::{Corrected, corrected_subject, is_reading, shown_change};
+mod kept;
+
+use super::change::{Corrected, corrected_subject, shown_change};
+use super::picture::Altered;
 use super::reading::clock::{self, About};
 use super::reading::setting::{Setting, after_start, kept_with, place_meant};
 use super::reading::whom::{Whom, unreadable};
 use super::reading::{LogReading, doubt, echo, instruments};
-use super::{LogRequest, entries_shown, own};
+use super::{LogRequest, own};
 use crate::command::Request;
 use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, Outcome, Services};
-use crate::command::describe::describe;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::intake::{self, Context, Item, Understood, What};
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, FoundChamber};
+use crate::command::pictures::Files;
 use crate::command::status::Look;
-use crate::record::correction::effective;
-use crate::record::{BatchState, Chamber, Event, EventId, Happening};
+use crate::record::{Chamber, Event, Happening};
 use crate::reply::{Question, Quiet, Reply, Stored, say};
 use chrono::{DateTime, Utc};
+use kept::{Kept, is_overtaken, kept};
 
 /// A message that was edited.
 #[derive(Debug, Clone)]
@@ -30,6 +33,8 @@ pub struct LogEdit {
     written: DateTime<Utc>,
     /// What it says by now; `None` where that is no reading.
     reading: Option<LogReading>,
+    /// What is attached to it by now, where that is said.
+    files: Option<Files>,
 }
 
 /// An entry, and what it becomes.
@@ -37,14 +42,6 @@ struct Edited {
     entry: Event,
     corrected: Corrected,
     typed: String,
-}
-
-/// What was kept of the message.
-struct Kept {
-    /// Its readings, as they count by now.
-    readings: Vec<Event>,
-    /// Every entry beside them, corrections among them.
-    beside: Vec<Event>,
 }
 
 /// What the edit comes to.
@@ -61,7 +58,13 @@ impl LogEdit {
             Ok(Request::Log(LogRequest::Reading(reading))) => Some(reading),
             _ => None,
         };
-        Self { of: of.to_owned(), written, reading }
+        Self { of: of.to_owned(), written, reading, files: None }
+    }
+
+    /// With what is attached to the message by now.
+    #[must_use]
+    pub fn with_files(self, files: Option<Files>) -> Self {
+        Self { files, ..self }
     }
 
     /// Carries it out: every entry, or none.
@@ -75,15 +78,35 @@ impl LogEdit {
         if all.iter().any(|event| event.author != Some(asking.member.id)) {
             return Ok(Done::nothing());
         }
-        let kept = kept(services, asking, &all).await?;
-        if is_overtaken(&kept, asking) {
+        let is_picture = |event: &Event| matches!(event.what, Happening::Pictured { .. });
+        let (pictured, all): (Vec<Event>, Vec<Event>) = all.into_iter().partition(is_picture);
+        let altered = Altered::by(services, asking, &pictured, self.files.as_ref()).await?;
+        let (edited, leftover) = match self.readings(services, asking, &all).await? {
+            Read::Ask(question) => return Ok(Done::question(question)),
+            Read::Edited(edited, leftover) => (edited, leftover),
+        };
+        if edited.is_empty() && altered.is_empty() {
             return Ok(no_news(asking));
         }
-        match self.edited(services, asking, &kept).await? {
-            Read::Ask(question) => Ok(Done::question(question)),
-            Read::Edited(edited, _) if edited.is_empty() => Ok(no_news(asking)),
-            Read::Edited(edited, leftover) => keep(services, asking, edited, &leftover).await,
+        keep(services, asking, edited, (&leftover, altered)).await
+    }
+
+    /// What of the readings the words alter; where photos were all there was, words are nothing to them.
+    async fn readings(
+        &self,
+        services: &Services,
+        asking: &Asking,
+        all: &[Event],
+    ) -> Result<Read, CommandError> {
+        let nothing = Read::Edited(Vec::new(), Vec::new());
+        if all.is_empty() {
+            return Ok(nothing);
         }
+        let kept = kept(services, asking, all).await?;
+        if is_overtaken(&kept, asking) {
+            return Ok(nothing);
+        }
+        self.edited(services, asking, &kept).await
     }
 
     /// What of the entries the words alter.
@@ -130,85 +153,6 @@ fn no_news(asking: &Asking) -> Done {
         return Done::reply(Reply::new("log change", say("log.edit.already", &[])));
     }
     Done::nothing()
-}
-
-/// What was kept of a message, as it counts. Whatever is no reading, or does not count any more, is not put right by an
-/// edit. That pieces which were hung are cased follows from them and stays.
-async fn kept(services: &Services, asking: &Asking, all: &[Event]) -> Result<Kept, CommandError> {
-    let hangs = all.iter().any(|event| matches!(event.what, Happening::PiecesHung { .. }));
-    let (mut readings, mut beside) = (Vec::new(), Vec::<Event>::new());
-    for event in all {
-        let event = own::entry(services, asking, event.id).await?;
-        if hangs && matches!(event.what, Happening::StageReached { .. }) {
-            continue;
-        }
-        if !is_reading(&event.what) {
-            let (id, was) = (event.id.to_string(), describe(&event.what, asking));
-            let sentence = say("log.change.other_sort", &[("id", &id), ("was", &was)]);
-            return Err(UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{id}")).into());
-        }
-        if beside.iter().all(|known| known.id != event.id) {
-            beside.extend(own::beside(services, &event).await?);
-        }
-        readings.push(event);
-    }
-    let counting = effective(&beside);
-    let undone = own::undone_by(&beside);
-    for reading in &mut readings {
-        if let Some(by) = undone.get(&reading.id) {
-            let holes = [("id", &*reading.id.to_string()), ("by", &by.to_string())];
-            let sentence = say("log.change.undone", &holes);
-            return Err(UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{by}")).into());
-        }
-        if let Some(counts) = counting.iter().find(|event| event.id == reading.id) {
-            *reading = counts.clone();
-        }
-    }
-    Ok(Kept { readings, beside })
-}
-
-/// Whether the entries were put right at the moment of the edit or later: it arrives twice, or too late.
-fn is_overtaken(kept: &Kept, asking: &Asking) -> bool {
-    kept.beside.iter().any(|event| {
-        matches!(event.what, Happening::Changed { of, .. } if kept.is_of(of))
-            && event.recorded_at >= asking.now
-    })
-}
-
-impl Kept {
-    fn is_of(&self, id: EventId) -> bool {
-        self.readings.iter().any(|reading| reading.id == id)
-    }
-
-    /// "entries 4-5"
-    fn shown(&self) -> String {
-        entries_shown(&self.ids())
-    }
-
-    fn ids(&self) -> Vec<i64> {
-        self.readings.iter().map(|reading| reading.id.0).collect()
-    }
-
-    /// The batch as it was without the readings, at their time; `None` for the air of a chamber.
-    fn batch_without(&self) -> Option<BatchState> {
-        let first = self.readings.iter().find(|reading| reading.subject.batch().is_some())?;
-        let mut others = effective(&self.beside);
-        others.retain(|event| !self.is_of(event.id) && event.subject.batch() == first.subject.batch());
-        BatchState::rebuild_as_of(&others, first.at)
-    }
-
-    /// Since when a min/max thermometer remembers was worked out when it was read; the reading itself is no earlier one.
-    fn remember_extremes(&self, setting: &mut Setting) {
-        for reading in &self.readings {
-            if let Happening::RoomExtremes { since, .. } = reading.what {
-                setting.unsaid.extremes_since = since;
-            }
-        }
-    }
-
-    fn error(&self, sentence: String) -> UserError {
-        UserError::new(Code::DoesNotFit, sentence, format!("log undo id:{}", super::ids_shown(&self.ids())))
-    }
 }
 
 fn no_reading(kept: &Kept) -> UserError {
@@ -294,7 +238,12 @@ fn paired(
     if left.is_empty() { Ok(edited) } else { Err(other().into()) }
 }
 
-async fn keep(services: &Services, asking: &Asking, edited: Vec<Edited>, leftover: &[String]) -> Outcome {
+async fn keep(
+    services: &Services,
+    asking: &Asking,
+    edited: Vec<Edited>,
+    (leftover, altered): (&[String], Altered),
+) -> Outcome {
     let mut journal = Journal::new(services, asking);
     let mut reply = Reply::new("log change", String::new());
     reply.quiet = Quiet::Folded;
@@ -311,12 +260,15 @@ async fn keep(services: &Services, asking: &Asking, edited: Vec<Edited>, leftove
         whats.extend([entry.what.clone(), corrected.to]);
         entries.extend([entry, event]);
     }
+    said.extend(altered.keep(&mut journal, &mut reply, services, asking).await?);
     reply.headline = said.join(" ");
     if !leftover.is_empty() {
         reply.lines.push(say("log.reading.ignored", &[("leftover", &echo::leftover(leftover))]));
     }
     let ids: Vec<i64> = reply.stored.iter().map(|stored| stored.id).collect();
-    reply.undo = Some(say("log.change.next", &[("id", &super::ids_shown(&ids))]));
+    if !ids.is_empty() {
+        reply.undo = Some(say("log.change.next", &[("id", &super::ids_shown(&ids))]));
+    }
     let states = clock::states_after(services, asking, &journal, &entries).await?;
     let change = journal.finish().await?;
     let look = Look { services, asking, pending: &change.events };

@@ -5,6 +5,7 @@ pub mod deleted;
 pub mod edit;
 pub mod history;
 pub mod import;
+pub mod picture;
 pub mod reading;
 pub mod undo;
 
@@ -30,6 +31,8 @@ pub enum LogRequest {
     Change(change::LogChange),
     /// `/log history`
     History(history::LogHistory),
+    /// Photos without a reading.
+    Pictures(picture::LogPictures),
     /// A message that was edited.
     Edit(edit::LogEdit),
     /// Messages that were deleted.
@@ -54,6 +57,7 @@ impl LogRequest {
             Self::Undo(request) => request.perform(services, asking).await,
             Self::Change(request) => request.perform(services, asking).await,
             Self::History(request) => request.perform(services, asking).await,
+            Self::Pictures(request) => request.perform(services, asking).await,
             Self::Edit(request) => request.perform(services, asking).await,
             Self::Deleted(request) => request.perform(services, asking).await,
         }

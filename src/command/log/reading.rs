@@ -86,6 +86,11 @@ pub fn is_nothing_but_readings(text: &str, asking: &Asking) -> bool {
         .is_some_and(|understood| !understood.items.is_empty() && understood.leftover.is_empty())
 }
 
+/// Whether there is no reading in a line at all.
+pub fn says_nothing(text: &str, asking: &Asking) -> bool {
+    whom::has_no_reading(&in_one_line(text), asking)
+}
+
 /// `name:` or `name:value`.
 fn is_option(word: &str) -> bool {
     let name = word.split_once(':').map_or("", |(name, _)| name);

@@ -3,7 +3,7 @@
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
 use crate::command::spec::Spec;
-use crate::record::{Event, MemberId};
+use crate::record::{Event, Happening, MemberId};
 use crate::reply::{File, Reply, say};
 
 /// `/me export`
@@ -45,13 +45,23 @@ fn leave_others_out(entry: &mut Event, me: MemberId) {
     if entry.author != Some(me) {
         entry.author = None;
         entry.typed.clear();
+        leave_names_out(&mut entry.what);
+    }
+}
+
+/// The names that others gave to the files of their photos.
+fn leave_names_out(what: &mut Happening) {
+    match what {
+        Happening::Pictured { pictures } => pictures.iter_mut().for_each(|picture| picture.name.clear()),
+        Happening::Changed { to, .. } => leave_names_out(to),
+        _ => {}
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::record::{BatchId, EventId, Happening, Subject};
+    use crate::record::{BatchId, ChatId, EventId, Picture, PictureKind, Subject};
 
     #[test]
     fn who_else_wrote_is_left_out() {
@@ -72,5 +82,22 @@ mod tests {
         let mut foreign = entry(Some(MemberId(2)));
         leave_others_out(&mut foreign, me);
         assert_eq!(foreign, Event { typed: String::new(), ..entry(None) });
+    }
+
+    #[test]
+    fn the_name_of_anothers_file_is_left_out_and_ones_own_is_not() {
+        let picture = |name: &str| Picture {
+            group: None,
+            place: ChatId(7),
+            message: ChatId(24),
+            attachment: ChatId(38),
+            name: name.to_owned(),
+            bytes: 9,
+            kind: PictureKind::Png,
+        };
+        let pictured = |name: &str| Happening::Pictured { pictures: vec![picture(name)] };
+        let mut what = Happening::Changed { of: EventId(1), to: Box::new(pictured("rim.png")) };
+        leave_names_out(&mut what);
+        assert_eq!(what, Happening::Changed { of: EventId(1), to: Box::new(pictured("")) });
     }
 }

@@ -26,6 +26,7 @@ impl MePrivacy {
         reply.lines = vec![
             say("me.privacy.kept", &[]),
             say("me.privacy.chat", &[]),
+            say("me.privacy.photos", &[]),
             say("me.privacy.corrections", &[]),
             say("me.privacy.you", &[]),
             say("me.privacy.helpers", &[]),

@@ -251,6 +251,11 @@ impl StandIn {
         self.inner.with_quietly(|state| state.world.files.get(&attachment).cloned().unwrap_or_default())
     }
 
+    /// The paths of files that somebody asked for.
+    pub fn fetched(&self) -> Vec<String> {
+        self.inner.with_quietly(|state| state.world.fetched.clone())
+    }
+
     /// The server a channel belongs to.
     pub fn guild_of(&self, channel: Id) -> Id {
         self.inner

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::StandIn;
 use super::clock::Id;
+use super::message::Attachment;
 use super::messages::{compose, post};
 use super::multipart::{File, guess};
 use super::sessions::GUILD_MESSAGES;
@@ -13,6 +14,23 @@ use super::sessions::GUILD_MESSAGES;
 pub enum Reply {
     None,
     To { message: Id, ping: bool },
+}
+
+/// A file that a member sends, without its bytes.
+#[derive(Debug, Clone, Copy)]
+pub struct Sent<'a> {
+    pub name: &'a str,
+    pub content_type: &'a str,
+    pub size: usize,
+    /// Where it is said to lie, where that is not the stand-in itself.
+    pub url: Option<&'a str>,
+}
+
+impl<'a> Sent<'a> {
+    /// A photo as a telephone sends it.
+    pub fn photo(name: &'a str) -> Self {
+        Self { name, content_type: "image/jpeg", size: 2_400_000, url: None }
+    }
 }
 
 impl StandIn {
@@ -46,6 +64,43 @@ impl StandIn {
             }
             post(state, message)
         })
+    }
+
+    /// A member writes with files that have no bytes.
+    pub fn post_sent(&self, user: Id, channel: Id, text: &str, sent: &[Sent<'_>]) -> Id {
+        self.inner.with(|state| {
+            let nonce = state.world.clock.next_id().json();
+            let mut message = compose(state, channel, user, &json!({ "content": text, "nonce": nonce }), &[]);
+            for file in sent {
+                message.attachments.push(Attachment {
+                    id: state.world.clock.next_id(),
+                    filename: file.name.to_owned(),
+                    description: None,
+                    content_type: file.content_type.to_owned(),
+                    size: file.size,
+                    url: file.url.map(str::to_owned),
+                });
+            }
+            post(state, message)
+        })
+    }
+
+    /// A message's files become more without the platform telling of it yet: the next edit does.
+    pub fn attach(&self, message: Id, files: Vec<Attachment>) {
+        self.inner.with(|state| {
+            state.world.message_mut(message).expect("no such message").attachments.extend(files);
+        });
+    }
+
+    /// A member takes files off a message, all but these of its places, and may change its text.
+    pub fn edit_files(&self, message: Id, text: &str, left: &[usize]) {
+        self.inner.with(|state| {
+            let changed = state.world.message_mut(message).expect("no such message");
+            let all = std::mem::take(&mut changed.attachments).into_iter().enumerate();
+            changed.attachments =
+                all.filter(|(place, _)| left.contains(place)).map(|(_, file)| file).collect();
+        });
+        self.edit(message, text);
     }
 
     /// A member writes to the application directly.

@@ -27,6 +27,8 @@ pub struct Attachment {
     pub description: Option<String>,
     pub content_type: String,
     pub size: usize,
+    /// Where it is said to lie, where that is not the stand-in itself.
+    pub url: Option<String>,
 }
 
 /// A message.
@@ -230,7 +232,12 @@ impl World {
     }
 
     pub fn describe_attachment(&self, channel: Id, file: &Attachment) -> Value {
-        let url = format!("{}/attachments/{channel}/{}/{}", self.base, file.id, file.filename);
+        // In an address there are no letters that would need to be encoded.
+        let is_plain = |letter: char| letter.is_ascii_alphanumeric() || "._-".contains(letter);
+        let in_address: String =
+            file.filename.chars().map(|letter| if is_plain(letter) { letter } else { '_' }).collect();
+        let own = || format!("{}/attachments/{channel}/{}/{in_address}", self.base, file.id);
+        let url = file.url.clone().unwrap_or_else(own);
         let mut body = json!({
             "id": file.id.json(),
             "filename": file.filename,

@@ -189,6 +189,7 @@ pub fn keep_files(state: &mut State, described: &Value, files: &[File]) -> Vec<A
             description: named("description"),
             content_type: file.content_type.clone(),
             size: file.bytes.len(),
+            url: None,
         });
     }
     kept

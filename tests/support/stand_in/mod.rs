@@ -71,7 +71,7 @@ use tokio::task::JoinHandle;
 
 pub use clock::Id;
 pub use faults::{Action, Fault};
-pub use member::Reply;
+pub use member::{Reply, Sent};
 pub use press::Form;
 pub use record::Recorded;
 pub use seen::{Handle, Seen};

@@ -7,9 +7,11 @@ use super::http::{Call, Outcome};
 use super::refusal::{Refusal, refuse};
 use super::{Inner, State, commands, interactions, messages, reactions, threads};
 
-/// The bytes of an attachment, where the path names one.
-pub fn attachment(state: &State, path: &str) -> Option<Vec<u8>> {
-    let id = path.strip_prefix("/attachments/")?.split('/').nth(1)?;
+/// The bytes of an attachment, where the path names one. Whoever asks is remembered.
+pub fn attachment(state: &mut State, path: &str) -> Option<Vec<u8>> {
+    let rest = path.strip_prefix("/attachments/")?;
+    state.world.fetched.push(path.to_owned());
+    let id = rest.split('/').nth(1)?;
     state.world.files.get(&Id::read(id)).cloned()
 }
 

@@ -125,6 +125,8 @@ pub struct World {
     pub channels: BTreeMap<Id, Channel>,
     pub commands: Vec<Value>,
     pub interactions: BTreeMap<Id, Interaction>,
+    /// The paths of files that somebody asked for.
+    pub fetched: Vec<String>,
     /// Bytes of files, by attachment.
     pub files: BTreeMap<Id, Vec<u8>>,
     /// Where attachments are fetched from.
@@ -148,6 +150,7 @@ impl World {
             interactions: BTreeMap::new(),
             files: BTreeMap::new(),
             base,
+            fetched: Vec::new(),
             most_open_threads: 1000,
             old_edits_left: None,
         };

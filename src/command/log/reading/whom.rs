@@ -104,6 +104,11 @@ pub(super) fn says_reading(text: &str, asking: &Asking) -> bool {
     }
 }
 
+/// Whether a line is no reading, whatever hangs.
+pub(super) fn has_no_reading(text: &str, asking: &Asking) -> bool {
+    intake::read(text, &bare(asking)).is_ok_and(|read| read.is_none_or(|read| read.items.is_empty()))
+}
+
 /// Not a command, and not a reading.
 pub(in crate::command::log) fn unknown(text: &str) -> UserError {
     UserError::new(
