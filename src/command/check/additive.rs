@@ -12,6 +12,7 @@ use crate::curing::finding::Outcome as Verdict;
 use crate::curing::rule::{Country, Kind, Limit, Rulebook};
 use crate::curing::{Finding, Level};
 use crate::quantity::Fraction;
+use crate::reply::rows;
 use crate::reply::{Reply, finding, say, unit};
 use chrono::NaiveDate;
 
@@ -181,7 +182,7 @@ pub(super) fn row_line(row: &Limit) -> String {
         ("country", row.rulebook.name()),
         ("figure", &*say(&format!("figure_name.{}", row.figure), &[])),
         ("limit", &limit(row)),
-        ("scope", &row.scope),
+        ("scope", &rows::scope(row)),
         ("source", &finding::source(row)),
         ("dates", &dates(row)),
     ];
@@ -190,7 +191,7 @@ pub(super) fn row_line(row: &Limit) -> String {
 
 fn limit(row: &Limit) -> String {
     if row.kind == Kind::Prohibited || row.value.is_none() {
-        row.printed.clone()
+        rows::printed(row)
     } else {
         finding::printed(row)
     }

@@ -9,6 +9,7 @@ use crate::command::figures;
 use crate::command::intake;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::fermentation;
+use crate::command::why::Why;
 use crate::curing::fermentation::culture::Culture;
 use crate::curing::fermentation::published::{self, Style};
 use crate::curing::fermentation::schedule::{
@@ -157,7 +158,7 @@ fn course(args: Args<'_>, text: &str, systems: Systems) -> Result<Schedule, User
 }
 
 fn refused(args: Args<'_>, error: &ScheduleError) -> UserError {
-    let sentence = say("error.option_value", &[("option", "course"), ("why", &error.to_string())]);
+    let sentence = say("error.option_value", &[("option", "course"), ("why", &error.why())]);
     args.error(Code::OutOfRange, sentence)
 }
 

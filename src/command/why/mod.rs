@@ -4,6 +4,9 @@
 //! library. Here they become what a member reads; a test holds the English of both against each other.
 
 mod cure;
+mod drying;
+mod fermentation;
+mod instruments;
 mod intake;
 mod quantity;
 mod time;
