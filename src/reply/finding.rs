@@ -5,6 +5,7 @@ use super::wording::say;
 use crate::curing::Finding;
 use crate::curing::Outcome;
 use crate::curing::Standing;
+use crate::curing::finding::Advice;
 use crate::curing::rule::{Comparator, Kind, Limit, Rulebook};
 use crate::quantity::format;
 
@@ -41,9 +42,17 @@ pub fn sentence(finding: &Finding) -> String {
 
 /// What to do, or why it was not judged.
 pub fn advice(finding: &Finding) -> Option<String> {
-    let advice = finding.advice.as_ref()?;
-    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
-    Some(say(advice.key, &holes))
+    finding.advice.as_ref().map(advised)
+}
+
+/// An advice in words. A hole that names a row is filled with what the row prints.
+pub fn advised(advice: &Advice) -> String {
+    let filling =
+        |text: &String| Advice::row_of(text).map_or_else(|| text.clone(), rows::printed);
+    let filled: Vec<(&str, String)> =
+        advice.holes.iter().map(|(name, text)| (*name, filling(text))).collect();
+    let holes: Vec<(&str, &str)> = filled.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    say(advice.key, &holes)
 }
 
 /// What was measured, the limit and the source.

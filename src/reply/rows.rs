@@ -17,6 +17,11 @@ pub fn printed(limit: &Limit) -> String {
     worded("row_printed", limit).unwrap_or_else(|| limit.printed.clone())
 }
 
+/// What the row of another table is called or adds, by the table and the row's id.
+pub fn name(table: &str, id: &str, english: &str) -> String {
+    row(&format!("row_name.{table}.{id}")).cloned().unwrap_or_else(|| english.to_owned())
+}
+
 fn worded(section: &str, limit: &Limit) -> Option<String> {
     let above = limit.above.map(|above| trimmed(above, 1)).unwrap_or_default();
     let own = if above.is_empty() { None } else { row(&format!("{section}.{} above {above}", limit.id)) };

@@ -16,8 +16,8 @@ const GERMAN: &str = include_str!("wording/de.toml");
 /// Under these stands what commands and their first words are for.
 const OF_COMMANDS: [&str; 2] = ["commands.", "roots."];
 
-/// Under these stands what the rows of the rulebooks say.
-const OF_ROWS: [&str; 2] = ["row_scope.", "row_printed."];
+/// Under these stands what the rows of the rulebooks and of other tables say.
+const OF_ROWS: [&str; 3] = ["row_scope.", "row_printed.", "row_name."];
 
 /// Of one language.
 #[derive(Debug, Default)]
@@ -44,10 +44,10 @@ fn read(text: &str) -> Wording {
     }
     let mut wording = Wording::default();
     for (key, text) in flat {
-        let is_of = |sections: [&str; 2]| sections.iter().any(|of| key.starts_with(of));
+        let is_of = |sections: &[&str]| sections.iter().any(|of| key.starts_with(of));
         let of = match () {
-            () if is_of(OF_COMMANDS) => &mut wording.commands,
-            () if is_of(OF_ROWS) => &mut wording.rows,
+            () if is_of(&OF_COMMANDS) => &mut wording.commands,
+            () if is_of(&OF_ROWS) => &mut wording.rows,
             () => &mut wording.templates,
         };
         of.insert(key, text);
@@ -136,7 +136,8 @@ pub fn commands(language: Language) -> &'static BTreeMap<String, String> {
     ALL.get(&language).map_or(&NONE, |wording| &wording.commands)
 }
 
-/// What a wording file says of the rows of the rulebooks, by `row_scope.<id>` and `row_printed.<id>`; empty for English,
+/// What a wording file says of the rows of the rulebooks, by `row_scope.<id>` and `row_printed.<id>`, and of other tables, by
+/// `row_name.<table>.<id>`; empty for English,
 /// where the rows say it themselves.
 pub fn rows(language: Language) -> &'static BTreeMap<String, String> {
     static NONE: BTreeMap<String, String> = BTreeMap::new();

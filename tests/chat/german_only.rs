@@ -9,6 +9,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Duration, Utc};
+use tallyhook::curing::rulebook;
 use tallyhook::desk::{Answered, ChatSender, Desk, Incoming, Sender, table};
 use tallyhook::record::ChatId;
 use tallyhook::reply::{Language, in_language, plain, wording};
@@ -22,7 +23,16 @@ const HOLDING_TOGETHER: &str = "the of is and not with for from are to by at be 
     those both either neither any some all other another between into onto out up down off because while during";
 
 /// What stays English, with the reason.
-const STAYS: &[(&str, &str)] = &[];
+const STAYS: &[(&str, &str)] = &[
+    ("Listeria monocytogenes", "organisms go by their scientific names"),
+    ("Salmonella", "organisms go by their scientific names"),
+    ("Rogers and Pitzer, 1982", "a source"),
+    ("Canada/Atlantic", "time zones go by the names of their database"),
+];
+
+/// Behind these words a line lists words to type, or gives one.
+const WORDS_TO_TYPE: [&str; 6] =
+    ["etwa: ", "Zum Beispiel:", "z. B. ", "Antworte mit:", "gehört nicht zu ", "kenne ich "];
 
 /// Words of the English wording that the German one never uses.
 fn english() -> BTreeSet<String> {
@@ -73,7 +83,7 @@ fn collect_sources(value: &toml::Value, is_source: bool, found: &mut BTreeSet<St
                         found.insert(text.clone());
                         found.insert(with_a_capital(text));
                     }
-                    _ => collect_sources(inner, key == "source", found),
+                    _ => collect_sources(inner, ["source", "register"].contains(&key.as_str()), found),
                 }
             }
         }
@@ -91,10 +101,15 @@ fn with_a_capital(text: &str) -> String {
 fn kept_as_they_are(script: &str, sources: &BTreeSet<String>) -> Vec<String> {
     let mut kept = sources.clone();
     kept.extend(STAYS.iter().map(|(text, _)| (*text).to_owned()));
+    kept.extend(rulebook::all().iter().map(|row| row.id.clone()));
+    kept.extend(table::all().flat_map(|spec| spec.options.iter().map(|option| format!("{}:", option.name))));
     for line in script.lines().filter_map(|line| spoken(line).map(|said| said.text)) {
         kept.extend(own_words(line));
     }
-    let mut kept: Vec<String> = kept.into_iter().filter(|text| text.chars().count() > 1).collect();
+    kept.retain(|text| {
+        text.chars().count() > 1 && !HOLDING_TOGETHER.split_whitespace().any(|word| word == text)
+    });
+    let mut kept: Vec<String> = kept.into_iter().collect();
     kept.sort_by_key(|text| std::cmp::Reverse(text.len()));
     kept
 }
@@ -104,7 +119,17 @@ fn own_words(line: &str) -> BTreeSet<String> {
     let option = regex::Regex::new(r"(?:^|\s)[a-z-]+:").unwrap();
     let unit = regex::Regex::new(r"^(?:kg|g|lb|oz|mm|h|d|of|C|F)\b").unwrap();
     let mut own: BTreeSet<String> = BTreeSet::from([line.to_owned()]);
-    for value in option.split(line).skip(1).flat_map(|value| value.split([',', ';'])).map(str::trim) {
+    // What of a reading was not understood is shown as it was typed.
+    own.extend(
+        line.match_indices(' ').map(|(at, _)| line[at + 1..].to_owned()).filter(|end| end.contains(' ')),
+    );
+    for value in option
+        .split(line)
+        .skip(1)
+        .flat_map(|value| value.split([',', ';']))
+        .flat_map(|value| [value, value.split(" on ").next().unwrap_or_default()])
+        .map(str::trim)
+    {
         own.insert(value.to_owned());
         let between_numbers = value.split(|letter: char| letter.is_ascii_digit() || ".%+/".contains(letter));
         own.extend(between_numbers.map(|part| unit.replace(part.trim(), "").trim().to_owned()));
@@ -172,6 +197,8 @@ async fn answer(desk: &Desk, line: &Spoken<'_>, user: ChatId, now: DateTime<Utc>
     let (answered, language) = desk.answer_spoken(&incoming).await;
     assert_eq!(language, Language::German, "{}", line.text);
     in_language(language, || match &answered {
+        // What is exported is for machines.
+        _ if line.text.starts_with("me export") => String::new(),
         Answered::Reply(reply) => format!("{}\n{}", answered.text(), plain::working(reply)),
         _ => answered.text(),
     })
@@ -202,10 +229,16 @@ fn without(text: &str, own: &str) -> String {
 /// From a command to the end of the line or the quotation, and lines to type in quotation marks.
 fn without_commands(line: &str) -> String {
     let mut rest = line.to_owned();
+    // "remind: set list snooze (…)"
+    if let Some((root, about)) = line.split_once(" (")
+        && table::ROOTS.iter().any(|known| root.starts_with(&format!("{}:", known.name)))
+    {
+        about.clone_into(&mut rest);
+    }
     while let Some((start, end)) = quotation(&rest) {
         rest.replace_range(start..end, " ");
     }
-    for mark in ["Zum Beispiel:", "z. B. "] {
+    for mark in WORDS_TO_TYPE {
         if let Some(place) = rest.find(mark) {
             rest.truncate(place);
         }

@@ -76,7 +76,8 @@ impl CheckAdditive {
     /// Carries it out.
     pub fn perform(&self) -> Outcome {
         if let Some(cure) = self.additive.filter(|additive| additive.is_cure) {
-            let mut reply = Reply::new("check additive", say("check.additive.cure", &[("name", &cure.name)]));
+            let mut reply =
+                Reply::new("check additive", say("check.additive.cure", &[("name", &name_of(cure))]));
             reply.next = Some(say("check.additive.cure_next", &[]));
             return Ok(Done::reply(reply));
         }
@@ -141,7 +142,7 @@ impl CheckAdditive {
     }
 
     fn name(&self) -> String {
-        self.additive.map_or_else(|| shown(&self.typed), |additive| additive.name.clone())
+        self.additive.map_or_else(|| shown(&self.typed), name_of)
     }
 }
 
@@ -174,6 +175,11 @@ impl Said {
             _ => "check.additive.rows_only",
         }
     }
+}
+
+/// What an additive is called.
+fn name_of(additive: &Additive) -> String {
+    rows::name("additive", &additive.figure, &additive.name)
 }
 
 /// What a row permits, for whom, and since when.

@@ -59,7 +59,7 @@ impl DryBalance {
         let cuts = cut::read_all(args, "cut")?;
         let weighed = |cut: &NamedCut| {
             let missing =
-                || args.error(Code::MissingOption, say("dry.balance.no_weight", &[("cut", &cut.name)]));
+                || args.error(Code::MissingOption, say("dry.balance.no_weight", &[("cut", &cut.shown())]));
             cut.mass.map(|mass| (mass, cut.parts)).ok_or_else(missing)
         };
         let recipe = Recipe {

@@ -199,7 +199,7 @@ fn courses() {
 fn instruments() {
     is_worded(&Salt::parse("flour").expect_err("no salt"));
     let salt = Salt::parse("NaCl").expect("a salt");
-    is_worded(&salt.at(Temperature::from_celsius(60.0)).expect_err("too warm"));
+    is_worded(&salt.at(Temperature::celsius(60.0)).expect_err("too warm"));
     let (drier, damper) = ("NaCl".to_owned(), "KCl".to_owned());
     for error in [
         CorrectionError::JarCount,
@@ -213,7 +213,7 @@ fn instruments() {
         is_worded(&Buffer::parse(text, None).expect_err("no buffer"));
     }
     let buffer = Buffer::parse("7.00 technical", None).expect("a buffer");
-    is_worded(&buffer.at(Temperature::from_celsius(60.0)).expect_err("too warm"));
+    is_worded(&buffer.at(Temperature::celsius(60.0)).expect_err("too warm"));
     for error in [
         CheckError::BufferCount,
         CheckError::Mixed,
