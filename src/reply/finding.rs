@@ -47,8 +47,7 @@ pub fn advice(finding: &Finding) -> Option<String> {
 
 /// An advice in words. A hole that names a row is filled with what the row prints.
 pub fn advised(advice: &Advice) -> String {
-    let filling =
-        |text: &String| Advice::row_of(text).map_or_else(|| text.clone(), rows::printed);
+    let filling = |text: &String| Advice::row_of(text).map_or_else(|| text.clone(), rows::printed);
     let filled: Vec<(&str, String)> =
         advice.holes.iter().map(|(name, text)| (*name, filling(text))).collect();
     let holes: Vec<(&str, &str)> = filled.iter().map(|(name, text)| (*name, text.as_str())).collect();

@@ -1,10 +1,10 @@
 //! `/cure recipe`: an old recipe for a pickle, by the gallon or the pound, judged by today's rows.
 
+use super::amounts;
 use super::applied::{Applied, PickleUse};
 use super::brine::brine_sentence;
 use super::judged::judged;
 use super::options::{self, COUNTRY, NITRATE, NITRITE, PRODUCT};
-use super::amounts;
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome};
 use crate::command::error::{Code, UserError};
