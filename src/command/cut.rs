@@ -6,6 +6,7 @@ use super::line::shown;
 use crate::curing::composition::{self, Cut, Found, Parts};
 use crate::curing::formulation::blend::estimated;
 use crate::quantity::{Fraction, Mass, parse};
+use crate::reply::rows;
 use crate::reply::say;
 
 /// The cuts between which a member's own estimate of fat lies: lean shoulder and back fat.
@@ -83,8 +84,20 @@ fn table_parts(number: &str) -> Option<Parts> {
 }
 
 fn which(name: &str, cuts: &[&Cut]) -> String {
-    let names: Vec<&str> = cuts.iter().take(CHOICES).map(|cut| cut.name.as_str()).collect();
+    let names: Vec<String> = cuts.iter().take(CHOICES).map(|cut| name_of(cut)).collect();
     say("cut.several", &[("typed", &shown(name)), ("cuts", &names.join("; "))])
+}
+
+/// What a cut of the table is called.
+fn name_of(cut: &Cut) -> String {
+    rows::name("cut", &cut.ndb, &cut.name)
+}
+
+impl NamedCut {
+    /// What it is called: a cut of the table by its name there, else as it was said.
+    pub(super) fn shown(&self) -> String {
+        self.cut.map_or_else(|| self.name.clone(), name_of)
+    }
 }
 
 /// The longest beginning that is a weight, and the rest.

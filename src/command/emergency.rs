@@ -4,136 +4,39 @@
 
 use crate::curing::Level;
 use crate::reply::{Reply, say};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
-/// Signs that stand for themselves, eaten or not, in English and in German. Signs of botulism and of nitrite poisoning:
-/// from memory.
-const SIGNS: [&str; 63] = [
-    "blue lips",
-    "grey lips",
-    "gray lips",
-    "lips blue",
-    "lips grey",
-    "lips gray",
-    "lips are blue",
-    "lips are grey",
-    "lips are gray",
-    "lips turned blue",
-    "lips turning blue",
-    "lips went blue",
-    "lips look blue",
-    "blue face",
-    "blue fingernails",
-    "double vision",
-    "see double",
-    "sees double",
-    "seeing double",
-    "blurred vision",
-    "blurry vision",
-    "blurred sight",
-    "drooping lids",
-    "drooping eyelids",
-    "droopy eyelids",
-    "trouble swallowing",
-    "difficulty swallowing",
-    "hard to swallow",
-    "cannot swallow",
-    "can not swallow",
-    "can t swallow",
-    "slurred speech",
-    "trouble breathing",
-    "difficulty breathing",
-    "cannot breathe",
-    "can not breathe",
-    "can t breathe",
-    "short of breath",
-    "passed out",
-    "food poisoning",
-    "blaue lippen",
-    "lippen blau",
-    "lippen sind blau",
-    "lippen werden blau",
-    "sehe doppelt",
-    "sieht doppelt",
-    "doppelt sehen",
-    "doppelbilder",
-    "sehe verschwommen",
-    "sieht verschwommen",
-    "kann nicht schlucken",
-    "kann kaum schlucken",
-    "schluckbeschwerden",
-    "atemnot",
-    "bekomme keine luft",
-    "bekommt keine luft",
-    "bewusstlos",
-    "lebensmittelvergiftung",
-    "vergiftet",
-    "vergiftung",
-    "pökelsalz verschluckt",
-    "pökelsalz getrunken",
-    "pökelsalz gegessen",
-];
+/// The words of one language; see the file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Words {
+    #[expect(dead_code, reason = "says in the file whose words follow")]
+    name: String,
+    cure_comes_first: bool,
+    signs: Vec<String>,
+    after_eating: Vec<String>,
+    eating: Vec<String>,
+    cures: Vec<String>,
+    swallowed: Vec<String>,
+    apart: Vec<String>,
+    denials: Vec<String>,
+}
 
-/// Signs that count beside a word of eating.
-const AFTER_EATING: [&str; 27] = [
-    "vomit",
-    "vomits",
-    "vomited",
-    "vomiting",
-    "throwing up",
-    "threw up",
-    "throws up",
-    "diarrhoea",
-    "diarrhea",
-    "cramps",
-    "fever",
-    "feverish",
-    "dizzy",
-    "dizziness",
-    "nausea",
-    "nauseous",
-    "headache",
-    "sick",
-    "ill",
-    "unwell",
-    "not well",
-    "not feeling well",
-    "dry mouth",
-    "faint",
-    "fainted",
-    "unconscious",
-    "poisoned",
-];
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    language: Vec<Words>,
+}
 
-const EATING: [&str; 12] = [
-    "ate",
-    "eat",
-    "eats",
-    "eaten",
-    "eating",
-    "swallowed",
-    "swallowing",
-    "tasted",
-    "tasting",
-    "drank",
-    "ingested",
-    "meal",
-];
+const TEXT: &str = include_str!("emergency/words.toml");
 
-/// What must not be swallowed.
-const CURES: [&str; 9] =
-    ["cure", "curing salt", "nitrite", "nitrate", "pink salt", "saltpetre", "saltpeter", "brine", "pickle"];
-
-const SWALLOWED: [&str; 9] =
-    ["swallowed", "swallows", "swallow", "ate", "eaten", "drank", "ingested", "drunk", "eats"];
+/// (A file that does not parse would be empty; a unit test reads it and names the mistake.)
+static LANGUAGES: LazyLock<Vec<Words>> =
+    LazyLock::new(|| toml::from_str(TEXT).map_or_else(|_| Vec::new(), |file: File| file.language));
 
 /// How many words may stand between swallowing and what was swallowed.
 const BETWEEN: usize = 5;
-
-/// Words that part the two: "may it be eaten before the cure is through".
-const APART: [&str; 5] = ["before", "after", "until", "without", "while"];
-
-/// Words that turn a sign into its absence when they stand shortly before it.
-const NOT: [&str; 9] = ["nobody", "none", "no", "not", "never", "without", "neither", "nor", "didn"];
 
 /// The answer to a line that tells of poisoning; `None` for every other line.
 pub fn answer(typed: &str) -> Option<Reply> {
@@ -150,56 +53,85 @@ fn reply() -> Reply {
 }
 
 fn tells(typed: &str) -> bool {
+    let words = words_of(typed);
     // Clauses stay apart: "ate one; cure 2.5 g" speaks of two things.
-    typed.split(['.', ';', '\n', '!', '?']).any(tells_of_swallowing) || tells_of_signs(&words_of(typed))
-}
-
-fn tells_of_signs(words: &[String]) -> bool {
-    if SIGNS.iter().any(|sign| places(words, sign).next().is_some()) {
-        return true;
-    }
-    let eaten = EATING.iter().any(|word| places(words, word).next().is_some());
-    eaten && AFTER_EATING.iter().any(|sign| places(words, sign).any(|place| !is_denied(words, place)))
-}
-
-/// "swallowed some of the cure", "drank the brine".
-fn tells_of_swallowing(clause: &str) -> bool {
-    let words = words_of(clause);
-    let swallowed = SWALLOWED.iter().flat_map(|word| places(&words, word)).collect::<Vec<_>>();
-    let cures = CURES.iter().flat_map(|cure| places(&words, cure)).collect::<Vec<_>>();
-    swallowed.iter().any(|swallowed| {
-        !is_denied(&words, *swallowed)
-            && cures.iter().any(|cure| {
-                let between = words.get(*swallowed..*cure).unwrap_or_default();
-                cure > swallowed
-                    && between.len() <= BETWEEN
-                    && between.iter().all(|word| !APART.contains(&word.as_str()))
-            })
+    let clauses: Vec<_> = typed.split(['.', ';', '\n', '!', '?']).map(words_of).collect();
+    LANGUAGES.iter().any(|language| {
+        clauses.iter().any(|clause| language.tells_of_swallowing(clause)) || language.tells_of_signs(&words)
     })
 }
 
-fn is_denied(words: &[String], place: usize) -> bool {
-    const BEFORE: usize = 3;
-    let before = words.get(place.saturating_sub(BEFORE)..place).unwrap_or_default();
-    before.iter().any(|word| NOT.contains(&word.as_str()))
+impl Words {
+    fn tells_of_signs(&self, words: &[String]) -> bool {
+        if self.signs.iter().any(|sign| places(words, sign).next().is_some()) {
+            return true;
+        }
+        let eaten = self.eating.iter().any(|word| places(words, word).next().is_some());
+        let has = |sign: &String| places(words, sign).any(|place| !self.is_denied(words, place));
+        eaten && self.after_eating.iter().any(has)
+    }
+
+    /// "swallowed some of the cure", "drank the brine"; "hat Pökelsalz verschluckt".
+    fn tells_of_swallowing(&self, words: &[String]) -> bool {
+        let swallowed: Vec<usize> = self.swallowed.iter().flat_map(|word| places(words, word)).collect();
+        let cures: Vec<usize> = self.cures.iter().flat_map(|cure| places(words, cure)).collect();
+        let is_one = |swallowed: usize, cure: usize| {
+            let (first, last) =
+                if self.cure_comes_first && cure < swallowed { (cure, swallowed) } else { (swallowed, cure) };
+            // "Wurst mit Pökelsalz gegessen": the word before the cure counts as well.
+            let from = if first == cure { first.saturating_sub(1) } else { first };
+            let between = words.get(from..last).unwrap_or_default();
+            last > first
+                && between.len() <= BETWEEN
+                && between.iter().all(|word| !self.apart.iter().any(|apart| folded(apart) == *word))
+        };
+        swallowed.iter().any(|swallowed| {
+            !self.is_denied(words, *swallowed) && cures.iter().any(|cure| is_one(*swallowed, *cure))
+        })
+    }
+
+    fn is_denied(&self, words: &[String], place: usize) -> bool {
+        const BEFORE: usize = 3;
+        let before = words.get(place.saturating_sub(BEFORE)..place).unwrap_or_default();
+        before.iter().any(|word| self.denials.iter().any(|denial| folded(denial) == *word))
+    }
 }
 
 /// Where the words of a phrase stand one after the other.
-fn places<'a>(words: &'a [String], phrase: &'a str) -> impl Iterator<Item = usize> + 'a {
-    let wanted: Vec<&str> = phrase.split(' ').collect();
+fn places(words: &[String], phrase: &str) -> impl Iterator<Item = usize> {
+    let wanted: Vec<String> = phrase.split(' ').map(folded).collect();
     let last = words.len().checked_sub(wanted.len()).map_or(0, |last| last + 1);
-    (0..last).filter(move |place| words.iter().skip(*place).zip(&wanted).all(|(word, wanted)| word == wanted))
+    let is_there =
+        |place: &usize| words.iter().skip(*place).zip(&wanted).all(|(word, wanted)| word == wanted);
+    (0..last).filter(is_there).collect::<Vec<_>>().into_iter()
 }
 
 fn words_of(text: &str) -> Vec<String> {
     let text = text.to_lowercase();
     let words = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.map(str::to_owned).collect()
+    words.map(folded).collect()
+}
+
+/// As it is typed without umlauts.
+fn folded(word: &str) -> String {
+    word.replace('ä', "ae").replace('ö', "oe").replace('ü', "ue").replace('ß', "ss")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_file_is_whole() {
+        let file: File = toml::from_str(TEXT).unwrap();
+        assert_eq!(file.language.len(), 2);
+        for words in &file.language {
+            let lists = [&words.signs, &words.after_eating, &words.eating, &words.cures, &words.swallowed];
+            for word in lists.into_iter().chain([&words.apart, &words.denials]).flatten() {
+                assert_eq!(words_of(word).join(" "), folded(word), "{word} would never be found");
+            }
+        }
+    }
 
     #[test]
     fn signs_of_poisoning_are_heard() {
@@ -225,6 +157,30 @@ mod tests {
             "a child has swallowed about a spoon of cure",
             "log reading text:double vision, #2 640 g",
             "after the meal he threw up",
+            "Meine Tochter hat ganz blaue Lippen",
+            "seine Lippen sind bläulich",
+            "er ist blau angelaufen",
+            "seit heute sehe ich alles doppelt",
+            "sie sieht dopelt",
+            "ich sehe verschwommen und habe einen trockenen Mund",
+            "Er kann nicht mehr schlucken",
+            "hängende Augenlider",
+            "haengende Lider, lallt",
+            "sie kriegt keine Luft",
+            "mein Mann ist ohnmaechtig",
+            "bewustlos nach dem Essen",
+            "Verdacht auf Botulismus",
+            "Lebensmittel-Vergiftung?",
+            "wir haben davon gegessen, jetzt ist mir schlecht",
+            "gestern B3 probiert, seitdem Durchfall",
+            "hab die Wurst gegessen und mich erbrochen",
+            "#2 gegessen und jetzt Bauchkrämpfe",
+            "Kind hat vom Pökelsalz gegessen",
+            "mein Sohn hat Pöckelsalz verschluckt",
+            "der Hund hat Poekelsalz gefressen",
+            "Der Kleine hat die Lake getrunken",
+            "verschluckt hat er einen Löffel Nitritpökelsalz",
+            "I ate it, now vomitting",
         ] {
             assert!(answer(line).is_some(), "{line}");
         }
@@ -247,6 +203,18 @@ mod tests {
             "nobody ate the cure",
             "blue vein",
             "may #2 be eaten before the cure is through",
+            "#4 raus, gegessen",
+            "#2 gegessen, schmeckt gut",
+            "wir haben #2 gegessen und niemand wurde krank",
+            "haben die Wurst mit Pökelsalz gegessen",
+            "niemand hat Pökelsalz gegessen",
+            "Pökelsalz 2,5 g/kg, #1 gegessen",
+            "eine Scheibe probiert, dann kam Pökelsalz dazu",
+            "Schimmel: blau, grau, etwas an #3",
+            "pH 5,1 bei 21 °C, Kühlschrank 3 °C",
+            "Die Lake wiegt 1500 g",
+            "Trockenrand, riecht säuerlich",
+            "ein Bier getrunken, 812 g",
             "",
         ] {
             assert!(answer(line).is_none(), "{line}");

@@ -1,6 +1,7 @@
 //! What a limit says about a figure.
 
 use super::rule::{Comparator, Kind, Limit};
+use super::rulebook;
 use crate::quantity::compare;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
@@ -89,6 +90,9 @@ pub struct Finding {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct FromLimit;
 
+/// Before the id of a row whose printed figure fills a hole.
+const PRINTED_BY: &str = "printed:";
+
 /// A sentence to say, by wording key, with its named holes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Advice {
@@ -99,6 +103,16 @@ pub struct Advice {
 }
 
 impl Advice {
+    /// What fills a hole with what a row prints, in the language of who reads it.
+    pub fn printed_by(row: &Limit) -> String {
+        format!("{PRINTED_BY}{}", row.id)
+    }
+
+    /// The row whose printed figure fills a hole; `None` where the hole is filled with the text itself.
+    pub fn row_of(filling: &str) -> Option<&'static Limit> {
+        filling.strip_prefix(PRINTED_BY).and_then(rulebook::by_id)
+    }
+
     /// A sentence without holes.
     pub const fn plain(key: &'static str) -> Self {
         Self { key, holes: Vec::new() }

@@ -1,9 +1,11 @@
 //! A finding in words.
 
+use super::rows;
 use super::wording::say;
 use crate::curing::Finding;
 use crate::curing::Outcome;
 use crate::curing::Standing;
+use crate::curing::finding::Advice;
 use crate::curing::rule::{Comparator, Kind, Limit, Rulebook};
 use crate::quantity::format;
 
@@ -40,9 +42,16 @@ pub fn sentence(finding: &Finding) -> String {
 
 /// What to do, or why it was not judged.
 pub fn advice(finding: &Finding) -> Option<String> {
-    let advice = finding.advice.as_ref()?;
-    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
-    Some(say(advice.key, &holes))
+    finding.advice.as_ref().map(advised)
+}
+
+/// An advice in words. A hole that names a row is filled with what the row prints.
+pub fn advised(advice: &Advice) -> String {
+    let filling = |text: &String| Advice::row_of(text).map_or_else(|| text.clone(), rows::printed);
+    let filled: Vec<(&str, String)> =
+        advice.holes.iter().map(|(name, text)| (*name, filling(text))).collect();
+    let holes: Vec<(&str, &str)> = filled.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    say(advice.key, &holes)
 }
 
 /// What was measured, the limit and the source.
@@ -58,7 +67,7 @@ pub fn verdict(finding: &Finding) -> String {
         ("source", &source(limit)),
         ("standing", &standing(limit)),
         ("check", limit.source.as_str()),
-        ("scope", limit.scope.as_str()),
+        ("scope", &rows::scope(limit)),
     ];
     capitalised(&say(key(finding), &holes))
 }
@@ -71,8 +80,8 @@ pub fn full_source(finding: &Finding) -> String {
         &[
             ("rule", &limit.id),
             ("where", &limit.place),
-            ("scope", &limit.scope),
-            ("checked", &limit.checked_on),
+            ("scope", &rows::scope(limit)),
+            ("checked", &checked(limit)),
         ],
     )
 }
@@ -146,7 +155,12 @@ pub fn printed(limit: &Limit) -> String {
     if limit.printed.is_empty() {
         return say("finding.no_figure", &[]);
     }
-    with_unit(bare(&limit.printed), &limit.unit)
+    with_unit(bare(&rows::printed(limit)), &limit.unit)
+}
+
+/// When somebody last looked.
+fn checked(limit: &Limit) -> String {
+    if limit.checked_on == "never" { say("finding.never_checked", &[]) } else { limit.checked_on.clone() }
 }
 
 /// "less than 1200" and "5.3 or less" without the words: the sentence around them says it.
@@ -154,11 +168,19 @@ fn bare(printed: &str) -> &str {
     printed.trim_start_matches("less than ").trim_end_matches(" or less")
 }
 
+/// A number with its unit, unless the unit already stands in it, as in "2 h above 15 °C".
 fn with_unit(number: &str, unit: &str) -> String {
     let shown = match unit {
         "degF_h" => say("unit_name.degF_h", &[]),
         "degC_h" => say("unit_name.degC_h", &[]),
+        "points" => say("unit_name.points", &[]),
+        "weeks" => say("unit_name.weeks", &[]),
+        "d/inch" => say("unit_name.days_per_inch", &[]),
+        "of cure time" => say("unit_name.of_cure_time", &[]),
+        "% in water" => say("unit_name.percent_in_water", &[]),
+        "% of the expected" => say("unit_name.percent_of_expected", &[]),
         "pH" | "1" | "aw" => return number.to_owned(),
+        other if number.split(' ').any(|word| word == other) => return number.to_owned(),
         other => other.to_owned(),
     };
     format!("{number} {shown}")

@@ -12,6 +12,7 @@ pub mod json;
 mod language;
 pub mod lines;
 pub mod plain;
+pub mod rows;
 mod stored;
 pub mod wording;
 pub mod words;

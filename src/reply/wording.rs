@@ -1,9 +1,10 @@
 //! Every sentence a member reads stands in a wording file, by key, with named holes: `wording/en.toml`, and one file
 //! of the same keys for every other [`Language`].
 //!
-//! A wording file also holds, under `commands` and `roots`, what commands and their options are for. In English that stands beside
-//! the command itself, so `en.toml` has none of it. Of a hole such as `{days|day|days}` one is counted otherwise than
-//! several. Numbers are written with a decimal point in every language for now:
+//! A wording file also holds, under `commands` and `roots`, what commands and their options are for, and under `row_scope` and
+//! `row_printed` what the rows of the rulebooks say. In English that stands with the command or the row itself, so `en.toml`
+//! has none of it. Of a hole such as `{days|day|days}` one is counted otherwise than several. Numbers are written with a
+//! decimal point in every language for now:
 //! what is shown can be typed again, and both a point and a comma are read.
 
 use super::language::Language;
@@ -16,11 +17,15 @@ const GERMAN: &str = include_str!("wording/de.toml");
 /// Under these stands what commands and their first words are for.
 const OF_COMMANDS: [&str; 2] = ["commands.", "roots."];
 
+/// Under these stands what the rows of the rulebooks and of other tables say.
+const OF_ROWS: [&str; 3] = ["row_scope.", "row_printed.", "row_name."];
+
 /// Of one language.
 #[derive(Debug, Default)]
 struct Wording {
     templates: BTreeMap<String, String>,
     commands: BTreeMap<String, String>,
+    rows: BTreeMap<String, String>,
 }
 
 static ALL: LazyLock<BTreeMap<Language, Wording>> =
@@ -38,9 +43,17 @@ fn read(text: &str) -> Wording {
     if let Ok(table) = text.parse::<toml::Table>() {
         flatten("", &table, &mut flat);
     }
-    let (commands, templates) =
-        flat.into_iter().partition(|(key, _)| OF_COMMANDS.iter().any(|of| key.starts_with(of)));
-    Wording { templates, commands }
+    let mut wording = Wording::default();
+    for (key, text) in flat {
+        let is_of = |sections: &[&str]| sections.iter().any(|of| key.starts_with(of));
+        let of = match () {
+            () if is_of(&OF_COMMANDS) => &mut wording.commands,
+            () if is_of(&OF_ROWS) => &mut wording.rows,
+            () => &mut wording.templates,
+        };
+        of.insert(key, text);
+    }
+    wording
 }
 
 fn flatten(prefix: &str, table: &toml::Table, flat: &mut BTreeMap<String, String>) {
@@ -78,7 +91,12 @@ fn worded(key: &str) -> Option<&'static String> {
     own.or_else(|| templates(Language::English).get(key))
 }
 
-fn filled(template: &str, holes: &[(&str, &str)]) -> String {
+/// What the language in force says of a row of a rulebook, by its key; nothing where the row's own English is said.
+pub(super) fn row(key: &str) -> Option<&'static String> {
+    rows(Language::in_force()).get(key)
+}
+
+pub(super) fn filled(template: &str, holes: &[(&str, &str)]) -> String {
     let mut text = String::with_capacity(template.len() + 32);
     let mut rest = template;
     while let Some((before, after)) = rest.split_once('{') {
@@ -124,6 +142,14 @@ pub fn commands(language: Language) -> &'static BTreeMap<String, String> {
     ALL.get(&language).map_or(&NONE, |wording| &wording.commands)
 }
 
+/// What a wording file says of the rows of the rulebooks, by `row_scope.<id>` and `row_printed.<id>`, and of other tables, by
+/// `row_name.<table>.<id>`; empty for English,
+/// where the rows say it themselves.
+pub fn rows(language: Language) -> &'static BTreeMap<String, String> {
+    static NONE: BTreeMap<String, String> = BTreeMap::new();
+    ALL.get(&language).map_or(&NONE, |wording| &wording.rows)
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::language::in_language;
@@ -137,9 +163,10 @@ mod tests {
             flatten("", &table, &mut flat);
             assert!(flat.len() > 10);
             assert!(flat.values().all(|text| !text.trim().is_empty()));
-            assert_eq!(flat.len(), templates(language).len() + commands(language).len());
+            let parts = [templates(language), commands(language), rows(language)];
+            assert_eq!(flat.len(), parts.map(BTreeMap::len).iter().sum::<usize>());
         }
-        assert!(commands(Language::English).is_empty());
+        assert!(commands(Language::English).is_empty() && rows(Language::English).is_empty());
     }
 
     #[test]

@@ -11,7 +11,7 @@ use tallyhook::quantity::{Mass, MassUnit, TemperatureScale};
 use tallyhook::record::PieceNumber;
 
 /// Lines that are read, each with one of every sort of thing in it; invented.
-const EXAMPLES: [&str; 34] = [
+const EXAMPLES: [&str; 46] = [
     "pH 5.09",
     "pH 5,1 at 21C",
     "ph 5.2 strip",
@@ -46,6 +46,18 @@ const EXAMPLES: [&str; 34] = [
     "batch \"Juniper\" 1.234 kg 12 nov 18:00",
     "#1 1½ lb 2026-11-02 08:00",
     "sample 21 C, pH 5.1; 79F max 70F min since 20:15",
+    "pH 5,1 bei 21 °C",
+    "pH 5,2 Streifen, 812 g",
+    "gewogen 812 g gestern 20 Uhr",
+    "aufgehängt 812 798 805 790 g",
+    "Kammer auf 24 °C 88 %",
+    "Stromausfall 9 Stunden, Kammer kam auf 24 °C",
+    "Schimmel: weiß, ein paar grüne Flecken an #3",
+    "#3 raus, verpackt",
+    "max 26 °C min 22 °C seit gestern",
+    "812 g vor 2 Stunden",
+    "Charge 3 #1 812 g Montag 8:30",
+    "pH 5,1, kalibriert vor 3 h, Steilheit 98 %",
 ];
 
 fn now() -> DateTime<Utc> {
@@ -357,13 +369,27 @@ fn word() -> impl Strategy<Value = String> {
         .prop_map(|(word, separator)| format!("{word}{separator}"))
 }
 
-const EXTRA: [&str; 24] = [
-    "in", "on", "at", "of", "and", "the", "not", "1", "1.234", "99", "g", "lb", "C", "%", "h", "ago",
-    "pieces", "total", "before", "no", "out", "packed", "26-30", "?",
+const EXTRA: [&str; 38] = [
+    "auf", "an", "am", "um", "vor", "morgen", "halb", "Uhr", "Abend", "nicht", "und", "Pfund", "Stück",
+    "Probe", "in", "on", "at", "of", "and", "the", "not", "1", "1.234", "99", "g", "lb", "C", "%", "h",
+    "ago", "pieces", "total", "before", "no", "out", "packed", "26-30", "?",
 ];
 
 fn time_words() -> impl Strategy<Value = String> {
     let words = vec![
+        "gestern",
+        "heute",
+        "morgen",
+        "vor",
+        "in",
+        "Uhr",
+        "abends",
+        "nachts",
+        "Montag",
+        "am",
+        "halb",
+        "vorgestern",
+        "übermorgen",
         "in",
         "at",
         "on",

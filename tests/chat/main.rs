@@ -10,6 +10,7 @@ mod demo;
 mod dialogues;
 mod door;
 mod experience;
+mod german_only;
 mod intake;
 mod languages;
 mod naughty;

@@ -141,6 +141,51 @@ fn every_language_has_every_sentence_with_the_same_holes_and_none_beside() {
     assert!(wrong.is_empty(), "{} of them: {wrong:#?}", wrong.len());
 }
 
+/// A band of a row goes without a sentence of its own only where all bands of its id say the same, or where the sentence
+/// says where the band begins.
+#[test]
+fn every_language_says_what_the_rows_are_for() {
+    for language in other_languages() {
+        let said = wording::rows(language);
+        let mut used = BTreeSet::new();
+        let mut missing = Vec::new();
+        for row in rulebook::all() {
+            let of_band = row.above.map(|above| format!("row_scope.{} above {above}", row.id));
+            let of_id = format!("row_scope.{}", row.id);
+            let is_one_for_all = rulebook::bands(&row.id).all(|band| band.scope == row.scope)
+                || row.above.is_none()
+                || said.get(&of_id).is_some_and(|text| text.contains("{above}"));
+            match of_band.filter(|key| said.contains_key(key)) {
+                Some(key) => used.insert(key),
+                None if is_one_for_all && said.contains_key(&of_id) => used.insert(of_id),
+                None => {
+                    missing.push(of_id);
+                    false
+                }
+            };
+            let printed = [of_printed(row.id.as_str(), row.above), format!("row_printed.{}", row.id)];
+            let own = printed.into_iter().find(|key| said.contains_key(key));
+            let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+            if let Some(key) = own {
+                assert_eq!(figures(&said[&key]), figures(&row.printed), "{key}");
+                used.insert(key);
+            } else if regex::Regex::new(r"\b(to|of|or|and|about|none|least|above|still|until)\b")
+                .unwrap()
+                .is_match(row.printed.trim_end_matches(" or less"))
+            {
+                missing.push(format!("row_printed.{}: {}", row.id, row.printed));
+            }
+        }
+        assert!(missing.is_empty(), "{}: {missing:#?}", language.tag());
+        let dead: Vec<&String> = said.keys().filter(|key| !used.contains(*key)).collect();
+        assert!(dead.is_empty(), "{}: of no row: {dead:#?}", language.tag());
+    }
+}
+
+fn of_printed(id: &str, above: Option<f64>) -> String {
+    above.map_or_else(String::new, |above| format!("row_printed.{id} above {above}"))
+}
+
 /// English that was left standing shows itself as a long sentence that both languages share; lines to type are the same
 /// everywhere.
 #[test]

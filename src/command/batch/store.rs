@@ -16,6 +16,7 @@ use crate::quantity::{Mass, Ph, WaterActivity, format, parse};
 use crate::record::state::Piece;
 use crate::record::{BatchStage, BatchState, Happening, Storage, StorageKind, Subject};
 use crate::reply::finding::standing_shown;
+use crate::reply::rows;
 use crate::reply::{Reply, say};
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -131,7 +132,7 @@ impl BatchStore {
         let until = time::moment(self.at + TimeDelta::days(row.days), asking.now, asking.zone());
         let standing = standing_shown(row.standing);
         let holes = [
-            ("text", &*row.text),
+            ("text", &*rows::name("keeping", &row.how, &row.text)),
             ("until", until.rsplit_once(' ').map_or(&*until, |(day, _)| day)),
             ("at", &format::trimmed(row.at_c, 0)),
             ("standing", &standing),

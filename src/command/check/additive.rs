@@ -12,6 +12,7 @@ use crate::curing::finding::Outcome as Verdict;
 use crate::curing::rule::{Country, Kind, Limit, Rulebook};
 use crate::curing::{Finding, Level};
 use crate::quantity::Fraction;
+use crate::reply::rows;
 use crate::reply::{Reply, finding, say, unit};
 use chrono::NaiveDate;
 
@@ -75,7 +76,8 @@ impl CheckAdditive {
     /// Carries it out.
     pub fn perform(&self) -> Outcome {
         if let Some(cure) = self.additive.filter(|additive| additive.is_cure) {
-            let mut reply = Reply::new("check additive", say("check.additive.cure", &[("name", &cure.name)]));
+            let mut reply =
+                Reply::new("check additive", say("check.additive.cure", &[("name", &name_of(cure))]));
             reply.next = Some(say("check.additive.cure_next", &[]));
             return Ok(Done::reply(reply));
         }
@@ -140,7 +142,7 @@ impl CheckAdditive {
     }
 
     fn name(&self) -> String {
-        self.additive.map_or_else(|| shown(&self.typed), |additive| additive.name.clone())
+        self.additive.map_or_else(|| shown(&self.typed), name_of)
     }
 }
 
@@ -175,13 +177,18 @@ impl Said {
     }
 }
 
+/// What an additive is called.
+fn name_of(additive: &Additive) -> String {
+    rows::name("additive", &additive.figure, &additive.name)
+}
+
 /// What a row permits, for whom, and since when.
 pub(super) fn row_line(row: &Limit) -> String {
     let holes = [
         ("country", row.rulebook.name()),
         ("figure", &*say(&format!("figure_name.{}", row.figure), &[])),
         ("limit", &limit(row)),
-        ("scope", &row.scope),
+        ("scope", &rows::scope(row)),
         ("source", &finding::source(row)),
         ("dates", &dates(row)),
     ];
@@ -190,7 +197,7 @@ pub(super) fn row_line(row: &Limit) -> String {
 
 fn limit(row: &Limit) -> String {
     if row.kind == Kind::Prohibited || row.value.is_none() {
-        row.printed.clone()
+        rows::printed(row)
     } else {
         finding::printed(row)
     }

@@ -12,6 +12,7 @@ use crate::curing::parasites::{
     by_diameter, drying, ham, methods, tables,
 };
 use crate::quantity::{Fraction, Length, format, parse};
+use crate::reply::rows;
 use crate::reply::{Reply, say};
 
 /// Hams go by a table of their own.
@@ -180,7 +181,10 @@ fn of_method(name: &str, dried: &Dried, found: &DryingVerdict) -> Reply {
     let mut reply = Reply::new("check drying", say(&format!("check.drying.{key}"), &holes));
     reply.figures.push(figures::percent("salt_in_mix", Fraction::percent(found.salt_percent)).folded());
     reply.lines.extend(if_fine(found, dried));
-    reply.lines.extend(found.row.note.as_ref().map(|note| say("check.drying.also", &[("note", note)])));
+    reply.lines.extend(found.row.note.as_ref().map(|note| {
+        let note = rows::name("drying", &found.row.name, note);
+        say("check.drying.also", &[("note", &note)])
+    }));
     reply.lines.push(treatment::source(found.source));
     treatment::verdict(&mut reply, found.verdict.word());
     if found.verdict == Verdict::NotMet {

@@ -9,6 +9,7 @@ use crate::command::figures;
 use crate::command::journal::{self, Journal};
 use crate::command::lookup::{self, FoundChamber};
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::command::why::Why;
 use crate::curing::Level;
 use crate::curing::hygrometer::{Correction, Salt};
 use crate::quantity::{Temperature, format, parse};
@@ -172,8 +173,8 @@ fn temperatures(args: Args<'_>, jars: usize) -> Result<Vec<Temperature>, UserErr
     Ok(read.iter().copied().cycle().take(jars).collect())
 }
 
-fn refused(args: Args<'_>, option: &str, error: &dyn std::error::Error) -> UserError {
-    let sentence = say("error.option_value", &[("option", option), ("why", &error.to_string())]);
+fn refused(args: Args<'_>, option: &str, error: &dyn Why) -> UserError {
+    let sentence = say("error.option_value", &[("option", option), ("why", &error.why())]);
     args.error(Code::OutOfRange, sentence)
 }
 

@@ -11,6 +11,7 @@ use crate::command::lookup::typable;
 use crate::command::meters;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
 use crate::command::time;
+use crate::command::why::Why;
 use crate::curing::Level;
 use crate::curing::fermentation::trust::{Doubt, Trust, judge_meter};
 use crate::curing::meter::{Buffer, Electrode, Judged, electrode, leaned_on};
@@ -253,8 +254,8 @@ impl CheckMeter {
     }
 }
 
-fn refused(args: Args<'_>, option: &str, error: &dyn std::error::Error) -> UserError {
-    let sentence = say("error.option_value", &[("option", option), ("why", &error.to_string())]);
+fn refused(args: Args<'_>, option: &str, error: &dyn Why) -> UserError {
+    let sentence = say("error.option_value", &[("option", option), ("why", &error.why())]);
     args.error(Code::OutOfRange, sentence)
 }
 

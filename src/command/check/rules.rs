@@ -11,6 +11,7 @@ use crate::curing::Level;
 use crate::curing::rule::{Country, Kind, Limit, Rulebook};
 use crate::curing::rulebook;
 use crate::quantity::{AmountBasis, Stage, WeightBasis};
+use crate::reply::rows;
 use crate::reply::{Reply, finding, say};
 use chrono::NaiveDate;
 
@@ -162,7 +163,7 @@ fn line(row: &Limit) -> String {
         ("figure", &*name(&row.figure)),
         ("demand", &demand(row)),
         ("basis", &basis(row)),
-        ("scope", &row.scope),
+        ("scope", &rows::scope(row)),
         ("source", &finding::source(row)),
         ("dates", &dates(row)),
     ];
@@ -180,7 +181,7 @@ fn demand(row: &Limit) -> String {
         Kind::Prohibited => return say("check.rules.prohibited", &[]),
         Kind::Guide | Kind::Information => "check.rules.information",
     };
-    let limit = if row.value.is_some() { finding::printed(row) } else { row.printed.clone() };
+    let limit = if row.value.is_some() { finding::printed(row) } else { rows::printed(row) };
     say(key, &[("limit", &limit)])
 }
 

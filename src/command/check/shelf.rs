@@ -8,11 +8,12 @@ use crate::command::figures;
 use crate::command::lookup::{self, Found};
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::curing::fermentation::trust::{self, Trust};
-use crate::curing::shelf::{ACTIVITY_OFF, Measured, PH_OFF, Said, Way, said, systems};
+use crate::curing::shelf::{ACTIVITY_OFF, Measured, PH_OFF, Said, System, Way, said, systems};
 use crate::curing::{Level, Standing};
 use crate::quantity::{Ph, WaterActivity, format, parse};
 use crate::record::{BatchState, PhReading};
 use crate::reply::finding::standing_shown;
+use crate::reply::rows;
 use crate::reply::{Figure, Reply, say};
 use chrono::NaiveDate;
 
@@ -131,8 +132,8 @@ impl CheckShelf {
             .collect();
         // Those that ask for refrigeration lead.
         found.sort_by_key(|said| said.way.is_some());
-        let against: Vec<&str> =
-            found.iter().filter(|said| said.way.is_none()).map(|said| said.system.name.as_str()).collect();
+        let against: Vec<String> =
+            found.iter().filter(|said| said.way.is_none()).map(|said| name_of(said.system)).collect();
         let holes = [
             ("ph", &*format::ph(ph)),
             ("activity", &format::water_activity(activity)),
@@ -203,11 +204,19 @@ fn line(said: &Said) -> String {
         other => format!(", {}", standing_shown(other)),
     };
     let word = match (&said.system.rest, said.way) {
-        (Some(rest), Some(_)) => format!("{word}, {rest}"),
+        (Some(rest), Some(_)) => say(
+            "check.shelf.word_and_rest",
+            &[("word", &word), ("rest", &rows::name("shelf_rest", &said.system.id, rest))],
+        ),
         _ => word,
     };
-    let holes = [("system", &*said.system.name), ("word", &word), ("why", &why), ("memory", &memory)];
+    let holes = [("system", &*name_of(said.system)), ("word", &word), ("why", &why), ("memory", &memory)];
     say(key, &holes)
+}
+
+/// What a way of telling is called.
+fn name_of(system: &System) -> String {
+    rows::name("shelf", &system.id, &system.name)
 }
 
 /// The way that is met, as its text puts it.
@@ -229,7 +238,7 @@ fn source(said: &Said) -> String {
     let system = said.system;
     let standing = standing_shown(system.standing);
     let holes = [
-        ("system", &*system.name),
+        ("system", &*name_of(system)),
         ("source", &system.source),
         ("where", &system.place),
         ("standing", &standing),

@@ -2,9 +2,12 @@
 #![expect(clippy::similar_names, reason = "nitrite and nitrate are the field's words")]
 
 use crate::command::asking::Asking;
+use crate::curing::Standing;
+use crate::curing::brine::DENSITY_SOURCE;
 use crate::curing::cure::verdict::USUAL_TARGET_EXACT;
 use crate::curing::cure::{Bound, CureLabel, Ingoing};
 use crate::quantity::{Fraction, Mass, MassUnit, compare, format};
+use crate::reply::finding::standing_shown;
 use crate::reply::{Figure, say, unit};
 
 /// Decimals up to which a scale's step is a step of that unit: 0.1 g is none of an ounce.
@@ -129,4 +132,9 @@ fn mg_per_kg(id: &'static str, value: f64) -> Figure {
 
 fn label(id: &str) -> String {
     say(&format!("label.{id}"), &[])
+}
+
+/// Where densities of brine are from, and how well they are known.
+pub(super) fn density_source() -> String {
+    format!("{DENSITY_SOURCE}, {}", standing_shown(Standing::SecondHand))
 }

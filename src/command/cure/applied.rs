@@ -6,6 +6,7 @@ use crate::command::Args;
 use crate::command::error::{Code, UserError};
 use crate::command::line::Line;
 use crate::command::spec::{OptionKind, OptionSpec, maybe, needed};
+use crate::command::why::Why;
 use crate::curing::Country;
 use crate::curing::cure::{
     Application, CureLabel, GreenWeight, Liquid, Method, Product, salt_after_injection,
@@ -213,7 +214,7 @@ fn pick_up(args: Args<'_>) -> Result<Fraction, UserError> {
     let before = options::meat_needed(args)?;
     let gain = Weighed::new(before, after).and_then(Weighed::pick_up);
     gain.map_err(|error| {
-        let sentence = say("cure.check.weighed", &[("why", &error.to_string())]);
+        let sentence = say("cure.check.weighed", &[("why", &error.why())]);
         UserError::new(Code::OutOfRange, sentence, args.line().without("after"))
     })
 }

@@ -7,6 +7,7 @@ use crate::command::error::UserError;
 use crate::curing::cure::{Application, Case, Dose, DoseRequest, Product, Scope, advice, judge, plan};
 use crate::curing::finding::{Advice, Level};
 use crate::quantity::Mass;
+use crate::reply::finding::advised;
 use crate::reply::{Reply, say};
 
 /// A dose that was planned, and what the rules say of it.
@@ -82,7 +83,7 @@ impl Planned {
         reply.working = working::dose(&self.request, &self.dose);
         judging::add(&mut reply, findings, &self.case.scope, self.case.salt_in_meat);
         for said in &self.dose.advice {
-            reply.note(level(said), refusal::said(said));
+            reply.note(level(said), advised(said));
         }
         reply
     }

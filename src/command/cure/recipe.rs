@@ -1,20 +1,21 @@
 //! `/cure recipe`: an old recipe for a pickle, by the gallon or the pound, judged by today's rows.
 
+use super::amounts;
 use super::applied::{Applied, PickleUse};
 use super::brine::brine_sentence;
 use super::judged::judged;
 use super::options::{self, COUNTRY, NITRATE, NITRITE, PRODUCT};
-use super::{amounts, refusal};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome};
 use crate::command::error::{Code, UserError};
 use crate::command::line::shown;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
-use crate::curing::brine::{DENSITY_SOURCE, SCALE_TEMPERATURE, by_the_gallon, weight_of_pickle};
+use crate::curing::brine::{SCALE_TEMPERATURE, by_the_gallon, weight_of_pickle};
 use crate::curing::cure::advice;
 use crate::curing::finding::{Advice, Finding, Level};
 use crate::curing::rule::Rulebook;
 use crate::quantity::{Mass, MassUnit, QuantityError, Volume, format, parse};
+use crate::reply::finding::advised;
 use crate::reply::{Reply, finding, say};
 
 /// `/cure recipe`
@@ -126,7 +127,7 @@ impl CureRecipe {
         reply.next = Some(say(key, &[("line", &line)]));
         let parts = self.parts(|mass| format!("{} g", format::trimmed(mass.as_grams(), 1)));
         let pickle = format!("{} g", format::trimmed(self.pickle.as_grams(), 1));
-        let holes = [("parts", &*parts), ("pickle", &pickle), ("source", DENSITY_SOURCE)];
+        let holes = [("parts", &*parts), ("pickle", &pickle), ("source", &amounts::density_source())];
         reply.working.insert(0, say("cure.recipe.formula", &holes));
         Ok(Done::reply(reply))
     }
@@ -172,7 +173,7 @@ impl CureRecipe {
         if self.applied.label.is_concentrate() {
             let percent = format::trimmed(self.applied.label.nitrite().as_percent(), 2);
             let said = Advice { key: advice::CONCENTRATE, holes: vec![("percent", percent)] };
-            reply.note(Level::Warning, refusal::said(&said));
+            reply.note(Level::Warning, advised(&said));
         }
         if self.salt_unknown {
             reply.note(Level::Notice, say("cure.recipe.not_counted", &[]));

@@ -5,7 +5,7 @@ use crate::command::line::Line;
 use crate::command::why::Why;
 use crate::curing::cure::{CureError, advice};
 use crate::curing::finding::Advice;
-use crate::reply::say;
+use crate::reply::finding::advised;
 
 /// The refusal of a line.
 pub(in crate::command) fn of(error: &CureError, line: &Line) -> UserError {
@@ -27,7 +27,7 @@ pub(in crate::command) fn of(error: &CureError, line: &Line) -> UserError {
 }
 
 fn sentence(error: &CureError) -> String {
-    let ways: Vec<String> = error.ways_out().iter().map(said).collect();
+    let ways: Vec<String> = error.ways_out().iter().map(advised).collect();
     let sentence = format!("{}.", capital(&error.why()));
     std::iter::once(sentence).chain(ways).collect::<Vec<_>>().join(" ")
 }
@@ -37,12 +37,6 @@ pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
     format!("{first}{}", letters.as_str())
-}
-
-/// An advice in words.
-pub(in crate::command) fn said(advice: &Advice) -> String {
-    let holes: Vec<(&str, &str)> = advice.holes.iter().map(|(name, text)| (*name, text.as_str())).collect();
-    say(advice.key, &holes)
 }
 
 /// A cure without nitrite is either none at all or a nitrate.

@@ -12,6 +12,7 @@ use crate::curing::rule::Limit;
 use crate::curing::whole_muscle::diffusion::{ARRIVED, DIFFUSIVITY, Spread, days_until, fourier_at, lean_to};
 use crate::quantity::{Length, Mass, format, parse};
 use crate::reply::finding::{printed, source};
+use crate::reply::rows;
 use crate::reply::{Figure, Reply, say, unit};
 
 /// `/cure time`
@@ -133,7 +134,7 @@ fn custom(custom: &Custom) -> String {
         ("days", &*custom.days.to_string()),
         ("rate", &rate(row)),
         ("other", &other),
-        ("scope", &row.scope),
+        ("scope", &rows::scope(row)),
         ("source", &source(row)),
     ];
     say("cure.time.custom", &holes)
@@ -141,7 +142,7 @@ fn custom(custom: &Custom) -> String {
 
 /// A rate as its source prints it, with its unit.
 fn rate(row: &Limit) -> String {
-    if row.printed.contains(&row.unit) { row.printed.clone() } else { printed(row) }
+    if row.printed.contains(&row.unit) { rows::printed(row) } else { printed(row) }
 }
 
 fn formula(custom: &Custom, thickness: Length, weight: Option<Mass>) -> String {

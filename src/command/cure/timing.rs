@@ -7,6 +7,7 @@ use crate::command::line::Line;
 use crate::curing::cure::{CureTime, Method, Piece, Shape, advice, cure_time};
 use crate::curing::finding::{Advice, Level};
 use crate::quantity::{Length, Mass};
+use crate::reply::finding::advised;
 use crate::reply::{Figure, Reply, say, unit};
 
 /// Works the customs out for a piece.
@@ -51,8 +52,8 @@ pub(super) fn figures(time: &CureTime) -> [Figure; 2] {
 pub(super) fn remarks<'a>(reply: &mut Reply, advice: impl Iterator<Item = &'a Advice>) {
     for said in advice {
         match level(said) {
-            Level::None => reply.lines.push(refusal::said(said)),
-            level => reply.note(level, refusal::said(said)),
+            Level::None => reply.lines.push(advised(said)),
+            level => reply.note(level, advised(said)),
         }
     }
 }

@@ -7,6 +7,7 @@ use crate::command::asking::{Asking, Done, Outcome};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::command::why::Why;
 use crate::curing::finding::Level;
 use crate::curing::whole_muscle::{Salting, SaltingError, Weighed};
 use crate::quantity::{Fraction, Mass, format, parse};
@@ -41,8 +42,7 @@ impl CureWeights {
     /// Reads the options.
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let refused = |error: SaltingError| {
-            let sentence =
-                say("cure.weighing.refused", &[("why", &super::refusal::capital(&error.to_string()))]);
+            let sentence = say("cure.weighing.refused", &[("why", &super::refusal::capital(&error.why()))]);
             args.error(Code::OutOfRange, sentence)
         };
         let (before, after) = (options::mass_needed(args, "before")?, options::mass_needed(args, "after")?);

@@ -6,11 +6,13 @@ use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, maybe};
+use crate::command::why::Why;
 use crate::curing::air::{self, Air, AirError, Condition, STANDARD_PRESSURE_PA};
 use crate::curing::rulebook;
 use crate::curing::{Level, Limit};
 use crate::quantity::{Pressure, Temperature, WaterActivity, format, parse};
 use crate::reply::finding::source;
+use crate::reply::rows;
 use crate::reply::{Figure, Reply, say, unit};
 
 /// `/dry air`
@@ -112,7 +114,7 @@ impl DryAir {
 }
 
 fn refused(error: AirError, example: &str) -> UserError {
-    UserError::new(Code::OutOfRange, say("dry.air.refused", &[("why", &error.to_string())]), example)
+    UserError::new(Code::OutOfRange, say("dry.air.refused", &[("why", &error.why())]), example)
 }
 
 impl Room {
@@ -237,7 +239,7 @@ impl Room {
 }
 
 fn by_stage(row: &Limit) -> String {
-    let holes = [("printed", &*row.printed), ("scope", &row.scope), ("source", &source(row))];
+    let holes = [("printed", &*rows::printed(row)), ("scope", &rows::scope(row)), ("source", &source(row))];
     say("dry.air.by_stage", &holes)
 }
 

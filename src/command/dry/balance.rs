@@ -7,6 +7,7 @@ use crate::command::cut::{self, NamedCut};
 use crate::command::error::{Code, UserError};
 use crate::command::figures;
 use crate::command::spec::{OptionKind, Spec, maybe, needed};
+use crate::command::why::Why;
 use crate::curing::Level;
 use crate::curing::composition;
 use crate::curing::moisture::{Balance, Dried, RATIO_HALF_WIDTH, Recipe};
@@ -14,6 +15,7 @@ use crate::curing::rulebook;
 use crate::curing::water_activity::{LACTIC_ACID, Solutes, estimate};
 use crate::quantity::{Fraction, Mass, WaterActivity, format, parse};
 use crate::reply::finding::source;
+use crate::reply::rows;
 use crate::reply::{Figure, Reply, say, unit};
 
 /// `/dry balance`
@@ -57,7 +59,7 @@ impl DryBalance {
         let cuts = cut::read_all(args, "cut")?;
         let weighed = |cut: &NamedCut| {
             let missing =
-                || args.error(Code::MissingOption, say("dry.balance.no_weight", &[("cut", &cut.name)]));
+                || args.error(Code::MissingOption, say("dry.balance.no_weight", &[("cut", &cut.shown())]));
             cut.mass.map(|mass| (mass, cut.parts)).ok_or_else(missing)
         };
         let recipe = Recipe {
@@ -68,7 +70,7 @@ impl DryBalance {
             other_dry: args.read("other", parse::mass)?,
         };
         let refused = |error: crate::curing::moisture::BalanceError| {
-            args.error(Code::OutOfRange, say("dry.balance.refused", &[("why", &error.to_string())]))
+            args.error(Code::OutOfRange, say("dry.balance.refused", &[("why", &error.why())]))
         };
         let green = recipe.balance().map_err(refused)?;
         let loss = args.percent("loss")?.ok_or_else(|| args.missing("loss"))?;
@@ -123,7 +125,7 @@ impl DryBalance {
                 let holes = [
                     ("ratio", &*row.printed),
                     ("loss", &format::percent_with(loss, 1)),
-                    ("scope", &row.scope),
+                    ("scope", &rows::scope(row)),
                     ("source", &source(row)),
                 ];
                 reply.lines.push(say("dry.balance.loss_for_ratio", &holes));
@@ -165,7 +167,7 @@ impl DryBalance {
                 reply.lines.push(say("dry.balance.never_a_rule", &[]));
             }
             Err(error) => {
-                reply.lines.push(say("dry.balance.no_activity", &[("why", &error.to_string())]));
+                reply.lines.push(say("dry.balance.no_activity", &[("why", &error.why())]));
             }
         }
     }

@@ -4,6 +4,7 @@ use crate::command::asking::{Asking, Services};
 use crate::command::chamber::air as chamber_air;
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::lookup;
+use crate::command::why::Why;
 use crate::curing::Level;
 use crate::curing::air::Air;
 use crate::reply::{Reply, say};
@@ -27,7 +28,7 @@ impl Read {
         };
         let humidity = known.corrected.as_ref().map_or(raw, |corrected| corrected.corrected);
         let air = Air::new(temperature, humidity).map_err(|error| {
-            let sentence = say("dry.air.refused", &[("why", &error.to_string())]);
+            let sentence = say("dry.air.refused", &[("why", &error.why())]);
             UserError::new(Code::OutOfRange, sentence, "13 C 80%")
         })?;
         let notes = match &known.corrected {

@@ -10,6 +10,7 @@ use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::fermentation::Outlook;
 use crate::command::status::{Look, fermentation};
 use crate::command::tap;
+use crate::command::why::Why;
 use crate::curing::fermentation::{DegreeHourReport, Systems, assess_course};
 use crate::curing::{Finding, Level};
 use crate::quantity::{Hours, Temperature, format};
@@ -77,7 +78,7 @@ impl FermentDegreeHours {
 
     fn of_course(&self, steps: &[(Hours, Temperature)], asking: &Asking) -> Outcome {
         let report = assess_course(steps, self.systems).map_err(|error| {
-            let sentence = say("error.option_value", &[("option", "course"), ("why", &error.to_string())]);
+            let sentence = say("error.option_value", &[("option", "course"), ("why", &error.why())]);
             UserError::new(Code::OutOfRange, sentence, SPEC.examples[1])
         })?;
         let hours = format::number(report.hours_counted, 1);

@@ -9,6 +9,7 @@ use crate::command::figures;
 use crate::command::intake;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::command::status::fermentation;
+use crate::command::why::{Why, values};
 use crate::curing::fermentation::culture::Culture;
 use crate::curing::fermentation::published::{self, Style};
 use crate::curing::fermentation::schedule::{
@@ -157,7 +158,7 @@ fn course(args: Args<'_>, text: &str, systems: Systems) -> Result<Schedule, User
 }
 
 fn refused(args: Args<'_>, error: &ScheduleError) -> UserError {
-    let sentence = say("error.option_value", &[("option", "course"), ("why", &error.to_string())]);
+    let sentence = say("error.option_value", &[("option", "course"), ("why", &error.why())]);
     args.error(Code::OutOfRange, sentence)
 }
 
@@ -267,10 +268,10 @@ fn style_line(style: &Style, asking: &Asking) -> String {
         let standing = style.humidity_standing.map(standing_shown).unwrap_or_default();
         let key =
             if standing.is_empty() { "ferment.schedule.humidity" } else { "ferment.schedule.humidity_doubt" };
-        parts.push(say(key, &[("humidity", humidity), ("standing", &standing)]));
+        parts.push(say(key, &[("humidity", &values(humidity)), ("standing", &standing)]));
     }
     if let Some(ph) = &style.end_ph {
-        parts.push(say("ferment.schedule.end_ph", &[("ph", ph)]));
+        parts.push(say("ferment.schedule.end_ph", &[("ph", &values(ph))]));
     }
     let holes = [
         ("name", style.name()),

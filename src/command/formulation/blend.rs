@@ -69,7 +69,7 @@ impl FormulationBlend {
                 (Some(_), false) => "formulation.blend.all",
             };
             let holes = [
-                ("cut", &*cut.name),
+                ("cut", &*cut.shown()),
                 ("used", &format::mass(share.used, unit)),
                 ("left", &format::mass(share.left_over, unit)),
                 ("fat", &format::percent_with(cut.parts.fat, 1)),
@@ -90,7 +90,7 @@ impl FormulationBlend {
         reply.lines.push(say(key, &[("source", &composition::table().source)]));
         for (cut, share) in self.cuts.iter().zip(&blend.shares) {
             let holes = [
-                ("cut", &*cut.name),
+                ("cut", &*cut.shown()),
                 ("ndb", cut.cut.map_or("—", |cut| cut.ndb.as_str())),
                 ("grams", &format::trimmed(share.used.as_grams(), 1)),
                 ("fat", &format::trimmed(cut.parts.fat.as_percent(), 2)),

@@ -38,7 +38,7 @@ pub(super) fn place(start: &Cursor<'_>, line: &Line<'_>) -> Option<String> {
         .filter(|(_, mark)| **mark != Mark::Unread)
         .map(|(at, _)| start.back_to(at))
         .find(|word| word.sees(PLACES))
-        .and_then(|word| word.word().map(str::to_owned))
+        .map(|word| word.text().to_lowercase())
         .filter(|_| line.chamber.is_none())
 }
 

@@ -34,6 +34,7 @@ mod ph;
 mod prose;
 mod setting;
 mod since;
+mod spoken;
 mod subject;
 pub(in crate::command) mod token;
 mod twice;

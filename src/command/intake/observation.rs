@@ -18,6 +18,7 @@ pub(super) fn kind_of(cursor: &mut Cursor<'_>) -> Option<ObservationKind> {
             ObservationKind::Smell
         }
         "slime" | "slimy" | "sticky" => ObservationKind::Slime,
+        "hardrim" => ObservationKind::HardRim,
         "hard" | "hardened" => {
             ahead.skip();
             ahead.take_sign(&['-']);

@@ -71,6 +71,9 @@ fn pass_to_number(cursor: &mut Cursor<'_>, line: &mut Line<'_>) -> Option<Instru
             line.samples.push((line.clause, cursor.at().saturating_sub(1)));
         } else if let Some(found) = take_instrument(cursor) {
             instrument = Some(found);
+        } else if cursor.sees_sign(&['-']) && cursor.after_one().sees(&["value"]) {
+            // "pH-value", "pH-Wert"
+            cursor.skip();
         } else if !cursor.take(BETWEEN) && !cursor.take_sign(&[':', '=', '(']) {
             return instrument;
         }

@@ -48,7 +48,7 @@ pub fn named(line: &str) -> Named {
             found.chamber.get_or_insert(chamber);
         } else {
             if found.place.is_none() && cursor.sees(PLACES) {
-                found.place = cursor.word().map(str::to_owned);
+                found.place = Some(cursor.text().to_lowercase());
             }
             cursor.skip();
         }

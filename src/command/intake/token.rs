@@ -1,5 +1,6 @@
 //! A line cut into words, numbers and signs. Nothing is thrown away but white space, and nothing is judged here.
 
+use crate::command::intake::spoken::put_into_english;
 use chrono::{DateTime, NaiveDate, NaiveTime, Utc};
 
 /// What a token is.
@@ -7,7 +8,7 @@ use chrono::{DateTime, NaiveDate, NaiveTime, Utc};
 pub(in crate::command) enum Kind {
     /// Digits with decimal and thousands signs, not yet read; also what looks like a number and is none (`1e400`).
     Number,
-    /// Letters, in lower case.
+    /// Letters, in lower case; in English where the word is known in another language.
     Word(String),
     /// A piece, `#2`.
     Piece(u32),
@@ -50,6 +51,7 @@ pub(in crate::command) fn cut(line: &str) -> Vec<Token> {
             cutter.take(character);
         }
     }
+    put_into_english(&mut cutter.tokens);
     cutter.tokens
 }
 

@@ -1,6 +1,7 @@
 //! The words the grammar knows, beside those of each reader.
 
 use crate::command::intake::cursor::Cursor;
+use crate::command::intake::spoken::english;
 use crate::command::intake::token::Kind;
 use crate::command::time::{Direction, phrase};
 
@@ -66,10 +67,10 @@ pub(super) fn unsettles(text: &str) -> bool {
     words_of(text).iter().any(|word| has(UNSETTLING, word)) || text.contains('?')
 }
 
-/// The words of a text, in lower case, each with its apostrophe.
+/// The words of a text, in lower case and in English where they are known in another language, each with its apostrophe.
 pub(super) fn words_of(text: &str) -> Vec<String> {
     let text = text.to_lowercase().replace('’', "'");
-    text.split(|c: char| !c.is_alphanumeric() && c != '\'').map(str::to_owned).collect()
+    text.split(|c: char| !c.is_alphanumeric() && c != '\'').map(|word| english(word).to_owned()).collect()
 }
 
 /// Whether a bare number may end here: at the end, before a sign, a number, or anything the grammar knows. An

@@ -1,7 +1,8 @@
-//! The grammar of a time of day by the clock: `14:30`, `8pm`, `8.30 p.m.`, `noon`.
+//! The grammar of a time of day by the clock: `14:30`, `8pm`, `8.30 p.m.`, `20 Uhr`, `noon`.
 
 use crate::command::intake::cursor::Cursor;
 use crate::command::intake::token::Kind;
+use crate::command::time::day::part_of_day;
 use crate::command::time::error::{TimeError, echo};
 use chrono::{NaiveTime, Timelike};
 
@@ -21,6 +22,7 @@ pub(super) fn clock(cursor: &mut Cursor<'_>) -> Result<Option<NaiveTime>, TimeEr
         let written = *time;
         match (written, meridiem(&mut ahead)) {
             (Some(time), Some(is_afternoon)) => twelve_hour(time, is_afternoon),
+            (Some(time), None) if ahead.take(&["uhr"]) => Some(in_part(time, &mut ahead)),
             (written, _) => written,
         }
     } else {
@@ -30,12 +32,20 @@ pub(super) fn clock(cursor: &mut Cursor<'_>) -> Result<Option<NaiveTime>, TimeEr
             (Some(written), Some(is_afternoon)) => {
                 hours_and_minutes(&written).and_then(|time| twelve_hour(time, is_afternoon))
             }
+            (Some(written), None) if ahead.take(&["uhr"]) => {
+                hours_and_minutes(&written).map(|time| in_part(time, &mut ahead))
+            }
             _ => return Ok(None),
         }
     };
     let time = time.ok_or_else(|| TimeError::NoSuchTime { text: echo(ahead.text_since(&start)) })?;
     *cursor = ahead;
     Ok(Some(time))
+}
+
+/// "8 Uhr abends" is 20:00.
+fn in_part(time: NaiveTime, cursor: &mut Cursor<'_>) -> NaiveTime {
+    part_of_day(cursor).map_or(time, |part| part.of_clock(time))
 }
 
 /// Passes "am", "pm", "a.m." or "p.m."; says whether it is the afternoon.

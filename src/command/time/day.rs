@@ -6,7 +6,7 @@ use crate::command::time::clock::clock;
 use crate::command::time::error::{TimeError, echo};
 use crate::command::time::names::{month, weekday};
 use crate::command::time::phrase::Direction;
-use chrono::{Datelike, NaiveDate, Weekday};
+use chrono::{Datelike, NaiveDate, NaiveTime, Timelike, Weekday};
 
 /// A day in words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,6 +42,19 @@ pub(in crate::command) enum Part {
     Evening,
     /// 21:00.
     Night,
+}
+
+impl Part {
+    /// "yesterday evening 8:00" is 20:00.
+    pub(super) fn of_clock(self, time: NaiveTime) -> NaiveTime {
+        let (first, last) = match self {
+            Self::Morning => return time,
+            Self::Afternoon | Self::Evening => (1, 11),
+            Self::Night => (6, 11),
+        };
+        let is_later = (first..=last).contains(&time.hour());
+        if is_later { time.with_hour(time.hour() + 12).unwrap_or(time) } else { time }
+    }
 }
 
 /// A day, and the part of it where one was named.
@@ -93,7 +106,9 @@ fn relative_day(cursor: &mut Cursor<'_>) -> Option<(Day, Option<Part>)> {
         match ahead.word()? {
             "today" => 0,
             "yesterday" => -1,
+            "ereyesterday" => -2,
             "tomorrow" => 1,
+            "overmorrow" => 2,
             _ => return None,
         }
     };
@@ -120,7 +135,7 @@ fn named_day(cursor: &mut Cursor<'_>) -> Option<Day> {
     Some(Day::Weekday { weekday, said })
 }
 
-fn part_of_day(cursor: &mut Cursor<'_>) -> Option<Part> {
+pub(super) fn part_of_day(cursor: &mut Cursor<'_>) -> Option<Part> {
     let part = match cursor.word()? {
         "morning" => Part::Morning,
         "afternoon" => Part::Afternoon,

@@ -35,7 +35,7 @@ fn interval(cursor: &mut Cursor<'_>) -> Option<u32> {
     if cursor.take(&["fortnightly"]) {
         return Some(14);
     }
-    cursor.take(&["every", "each"]);
+    cursor.take(&["every", "each", "all"]);
     let count = if cursor.take(&["other", "second"]) {
         2
     } else if matches!(cursor.kind(), Some(Kind::Number)) {

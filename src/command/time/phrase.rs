@@ -90,8 +90,10 @@ fn away(cursor: &mut Cursor<'_>, direction: Direction) -> Option<Phrase> {
     if direction == Direction::Future && !ahead.take(&["in"]) {
         return None;
     }
+    // German says "vor 2 Stunden", with the word in front.
+    let is_ago = direction == Direction::Past && ahead.take(&["vor"]);
     let span = span(&mut ahead)?;
-    if direction == Direction::Past && !ahead.take(&["ago"]) {
+    if direction == Direction::Past && !is_ago && !ahead.take(&["ago"]) {
         return None;
     }
     *cursor = ahead;
@@ -115,9 +117,9 @@ fn day_then_time(cursor: &mut Cursor<'_>) -> Result<Option<Phrase>, TimeError> {
     let mut behind = ahead;
     behind.take_sign(&[',']);
     let time = match (part, clock(&mut behind)?) {
-        (_, Some(time)) => {
+        (part, Some(time)) => {
             ahead = behind;
-            Some(TimeOfDay::Clock(time))
+            Some(TimeOfDay::Clock(part.map_or(time, |part| part.of_clock(time))))
         }
         (Some(part), None) => Some(TimeOfDay::Part(part)),
         // "sat" and "sun" are also other words: alone they are a day only where nothing else was typed.

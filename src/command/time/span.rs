@@ -111,7 +111,7 @@ fn amount(cursor: &mut Cursor<'_>) -> Option<f64> {
         return Some(0.5);
     }
     if cursor.take(&["a", "an", "one"]) {
-        return Some(1.0);
+        return Some(if cursor.take(&["half"]) { 0.5 } else { 1.0 });
     }
     if !matches!(cursor.kind(), Some(Kind::Number)) {
         return None;

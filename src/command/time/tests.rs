@@ -276,3 +276,52 @@ fn a_time_is_shown_absolute_and_relative() {
         assert_eq!(shown(at(moment), now, BERLIN), text);
     }
 }
+
+/// German beside English; the clock goes by the whole day.
+#[test]
+fn german_times() {
+    for (text, shown) in [
+        ("jetzt", "2026-11-10 09:00"),
+        ("gestern 20 Uhr", "2026-11-09 20:00"),
+        ("gestern um 20:15 Uhr", "2026-11-09 20:15"),
+        ("gestern Abend", "2026-11-09 19:00"),
+        ("gestern Abend um 8 Uhr", "2026-11-09 20:00"),
+        ("gestern 8 Uhr abends", "2026-11-09 20:00"),
+        ("gestern 11 Uhr nachts", "2026-11-09 23:00"),
+        ("heute früh", "2026-11-10 08:00"),
+        ("heute morgen", "2026-11-10 08:00"),
+        ("heute morgen um 7 Uhr", "2026-11-10 07:00"),
+        ("vorgestern", "2026-11-08 12:00"),
+        ("vor 2 Stunden", "2026-11-10 07:00"),
+        ("vor einer Stunde", "2026-11-10 08:00"),
+        ("vor einer halben Stunde", "2026-11-10 08:30"),
+        ("vor 3 Tagen", "2026-11-07 09:00"),
+        ("vor einer Woche", "2026-11-03 09:00"),
+        ("Montag 8:30", "2026-11-09 08:30"),
+        ("am Montag um 8:30 Uhr", "2026-11-09 08:30"),
+        ("letzten Samstag", "2026-11-07 12:00"),
+        ("2. November 8 Uhr", "2026-11-02 08:00"),
+        ("8.30 Uhr", "2026-11-10 08:30"),
+        ("yesterday evening 8:00", "2026-11-09 20:00"),
+    ] {
+        assert_eq!(past_in_berlin(text), shown, "{text}");
+    }
+    for (text, shown) in [
+        ("morgen 9 Uhr", "2026-11-11 09:00"),
+        ("morgen früh", "2026-11-11 08:00"),
+        ("übermorgen 8 Uhr", "2026-11-12 08:00"),
+        ("uebermorgen 8 Uhr", "2026-11-12 08:00"),
+        ("in 36 Stunden", "2026-11-11 21:00"),
+        ("in 3 Tagen", "2026-11-13 09:00"),
+        ("Freitag 18 Uhr", "2026-11-13 18:00"),
+        ("um 19 Uhr", "2026-11-10 19:00"),
+    ] {
+        assert_eq!(future_in_berlin(text), shown, "{text}");
+    }
+    for text in ["halb acht", "um halb 8", "25 Uhr", "heute Nacht 3 Kilo"] {
+        assert!(past(text, at(MORNING), BERLIN).is_err(), "{text}");
+    }
+    assert_eq!(every("alle 3 Tage"), Ok(3));
+    assert_eq!(every("jeden Tag"), Ok(1));
+    assert_eq!(every("täglich"), Ok(1));
+}

@@ -4,6 +4,9 @@
 //! library. Here they become what a member reads; a test holds the English of both against each other.
 
 mod cure;
+mod drying;
+mod fermentation;
+mod instruments;
 mod intake;
 mod quantity;
 mod time;
@@ -17,7 +20,9 @@ pub trait Why {
 }
 
 /// Words that stand between values, not sentences: "more than 0 g, up to 10000 kg", "g, kg, oz or lb".
-const BETWEEN_VALUES: [(&str, &str); 11] = [
+const BETWEEN_VALUES: [(&str, &str); 13] = [
+    ("a bare number from", "why.value.bare_number_from"),
+    ("then", "why.value.then"),
     ("more than", "why.value.more_than"),
     ("up to", "why.value.up_to"),
     ("or more", "why.value.or_more"),
@@ -32,7 +37,7 @@ const BETWEEN_VALUES: [(&str, &str); 11] = [
 ];
 
 /// A range or a list of units, as the layers below write it.
-fn values(text: &str) -> String {
+pub(in crate::command) fn values(text: &str) -> String {
     let padded = BETWEEN_VALUES.iter().fold(format!(" {text} "), |text, (english, key)| {
         text.replace(&format!(" {english} "), &format!(" {} ", say(key, &[])))
     });

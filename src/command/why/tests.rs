@@ -1,10 +1,18 @@
 use super::{Why, values};
 use crate::command::intake::IntakeError;
 use crate::command::time::TimeError;
+use crate::curing::air::AirError;
 use crate::curing::brine::BrineError;
 use crate::curing::cure::CureError;
 use crate::curing::drying::TargetError;
-use crate::quantity::{QuantityError, parse};
+use crate::curing::fermentation::CourseError;
+use crate::curing::fermentation::schedule::ScheduleError;
+use crate::curing::hygrometer::{CorrectionError, Salt};
+use crate::curing::meter::{Buffer, CheckError};
+use crate::curing::moisture::BalanceError;
+use crate::curing::water_activity::NotEstimated;
+use crate::curing::whole_muscle::SaltingError;
+use crate::quantity::{QuantityError, Temperature, parse};
 use crate::record::PieceNumber;
 use crate::reply::{Language, in_language};
 use std::fmt::Display;
@@ -152,6 +160,66 @@ fn cures_brines_and_targets() {
         TargetError::NothingBesideTare { gross_grams: 30.0, tare_grams: 30.0 },
         TargetError::LossOutOfRange { percent: 80.0 },
         TargetError::Grew { now_grams: 900.0, green_grams: 800.0 },
+    ] {
+        is_worded(&error);
+    }
+}
+
+#[test]
+fn air_balances_and_weights() {
+    for error in [AirError::Temperature(80.0), AirError::Humidity(0.5), AirError::Pressure] {
+        is_worded(&error);
+    }
+    is_worded(&BalanceError::NoMeat);
+    is_worded(&BalanceError::MoreThanWater { lost: 70.0, water: 61.25 });
+    is_worded(&NotEstimated::Loss(50.0));
+    is_worded(&NotEstimated::TooDry);
+    for error in [
+        SaltingError::Weight { grams: 0.0 },
+        SaltingError::TooMuchSalt { grams: 1000.0 },
+        SaltingError::MoreThanWentIn { after_grams: 1910.0, most_grams: 1905.5 },
+        SaltingError::NothingTakenUp { before_grams: 1000.0, after_grams: 990.0 },
+    ] {
+        is_worded(&error);
+    }
+}
+
+#[test]
+fn courses() {
+    for error in
+        [CourseError::Empty, CourseError::HoursOutOfRange(0.0), CourseError::TemperatureOutOfRange(90.5)]
+    {
+        is_worded(&error);
+        is_worded(&ScheduleError::Course(error));
+    }
+    is_worded(&ScheduleError::OpenStep);
+}
+
+#[test]
+fn instruments() {
+    is_worded(&Salt::parse("flour").expect_err("no salt"));
+    let salt = Salt::parse("NaCl").expect("a salt");
+    is_worded(&salt.at(Temperature::celsius(60.0)).expect_err("too warm"));
+    let (drier, damper) = ("NaCl".to_owned(), "KCl".to_owned());
+    for error in [
+        CorrectionError::JarCount,
+        CorrectionError::TooClose,
+        CorrectionError::Swapped { drier, damper },
+        CorrectionError::Impossible { salt: "NaCl".into(), reference: "75.5".into(), shown: "50".into() },
+    ] {
+        is_worded(&error);
+    }
+    for text in ["x", "7.00 mine", "5.00 technical", "99"] {
+        is_worded(&Buffer::parse(text, None).expect_err("no buffer"));
+    }
+    let buffer = Buffer::parse("7.00 technical", None).expect("a buffer");
+    is_worded(&buffer.at(Temperature::celsius(60.0)).expect_err("too warm"));
+    for error in [
+        CheckError::BufferCount,
+        CheckError::Mixed,
+        CheckError::OneInMillivolts,
+        CheckError::TooClose { lower: 6.86, upper: 7.0 },
+        CheckError::Swapped { lower: 4.0, upper: 7.0 },
     ] {
         is_worded(&error);
     }

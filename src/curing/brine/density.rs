@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 const GRAMS_PER_MOL: f64 = 58.443;
 
 /// The table's short name, as a reply prints it.
-pub const DENSITY_SOURCE: &str = "Rogers and Pitzer, 1982, as quoted by others";
+pub const DENSITY_SOURCE: &str = "Rogers and Pitzer, 1982";
 
 /// The strongest brine of the table: 5 mol to a kilogram of water.
 pub const STRONGEST_OF_TABLE: Fraction =

@@ -62,7 +62,7 @@ pub fn all() -> &'static [Caution] {
 
 /// What is to be said of a batch of these meats.
 pub fn of(meats: &[&str], kind: BatchKind, occasion: Occasion) -> Vec<&'static Caution> {
-    let named = meats.join(" ").to_lowercase();
+    let named = in_one_language(meats);
     all()
         .iter()
         .filter(|caution| !caution.unnamed || named.trim().is_empty())
@@ -70,6 +70,16 @@ pub fn of(meats: &[&str], kind: BatchKind, occasion: Occasion) -> Vec<&'static C
         .filter(|caution| caution.kinds.is_empty() || caution.kinds.contains(&kind))
         .filter(|caution| occasion == Occasion::Sharing || !caution.only_shared)
         .collect()
+}
+
+/// The meats in lower case, with the German names put apart that have another one's inside: a wild boar ("Wildschwein") is
+/// no pork, and beef ("Rind") is no rind.
+fn in_one_language(meats: &[&str]) -> String {
+    let named = |meat: &&str| match meat.trim().to_lowercase() {
+        beef if beef == "rind" => "beef".to_owned(),
+        other => other.replace("wildschwein", "wild boar").replace("wildsau", "wild boar"),
+    };
+    meats.iter().map(named).collect::<Vec<_>>().join(" ")
 }
 
 #[cfg(test)]
@@ -104,6 +114,32 @@ mod tests {
         let boar = ids(&["wild boar"], FermentedSausage, Occasion::Start);
         assert_eq!(boar, ["trichinella_game", "feral_pig", "gut_shot", "people"]);
         assert_eq!(ids(&[""], FermentedSausage, Occasion::Start), ["people", "unnamed"]);
+    }
+
+    #[test]
+    fn german_meats_are_cautioned_of_like_english_ones() {
+        for (german, english) in [
+            ("Schwein", "pork"),
+            ("Schweinebauch", "pork belly"),
+            ("Wildschweinkeule", "wild boar"),
+            ("Wildschwein", "wild boar"),
+            ("Rind", "beef"),
+            ("Rindfleisch", "beef"),
+            ("Hirsch", "venison"),
+            ("Rehkeule", "deer"),
+            ("Pferd", "horse"),
+            ("Bärenfleisch", "bear"),
+            ("Hähnchen", "chicken"),
+            ("Entenbrust", "duck breast"),
+            ("Schweineleber", "pork liver"),
+        ] {
+            for kind in [BatchKind::FermentedSausage, BatchKind::WholeMuscle] {
+                let said = |meat| ids(&[meat], kind, Occasion::Sharing);
+                assert_eq!(said(german), said(english), "{german}");
+            }
+        }
+        let rind = ids(&["pork belly, rind on"], BatchKind::WholeMuscle, Occasion::Start);
+        assert_eq!(rind, ids(&["pork belly"], BatchKind::WholeMuscle, Occasion::Start));
     }
 
     /// Whatever no table is for but heat has its caution.

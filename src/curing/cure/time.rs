@@ -230,7 +230,8 @@ fn remarks(piece: &Piece, day: NaiveDate, time: &CureTime) -> Vec<Advice> {
     let jambon = jambon(&time.customs).and_then(|custom| {
         let of = |end: &str| rulebook::by_id(&format!("{}.{end}", custom.row.id));
         let rest = whole_days(of("rest")?.value?).to_string();
-        let cold_rest = of("cold_rest")?.printed.clone();
+        // What it prints has words, which are said in the member's language.
+        let cold_rest = Advice::printed_by(of("cold_rest")?);
         Some(advice::with(advice::TIME_JAMBON, vec![("days", rest), ("cold_rest", cold_rest)]))
     });
     let thick = rows(day, "cure_thickness")

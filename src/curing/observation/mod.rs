@@ -9,7 +9,10 @@ use crate::record::event::ObservationKind;
 use std::collections::BTreeSet;
 
 /// Words by which nothing was there.
-const DENIALS: [&str; 4] = ["no", "none", "without", "not"];
+const DENIALS: [&str; 11] =
+    ["no", "none", "without", "not", "kein", "keine", "keinen", "keiner", "ohne", "nicht", "nichts"];
+/// Words by which a denial is of something else, or not whole.
+const BUT: [&str; 5] = ["but", "only", "aber", "nur", "sondern"];
 /// Most words of a text that only denies: "no mould at all".
 const LONGEST_DENIAL: usize = 4;
 
@@ -39,8 +42,7 @@ pub fn denies(text: &str) -> bool {
         text.split(|letter: char| !letter.is_alphabetic()).filter(|w| !w.is_empty()).collect();
     words.len() <= LONGEST_DENIAL
         && words.first().is_some_and(|first| DENIALS.contains(first))
-        && !words.contains(&"but")
-        && !words.contains(&"only")
+        && !words.iter().any(|word| BUT.contains(word))
 }
 
 fn words(text: &str) -> BTreeSet<&str> {
@@ -72,6 +74,30 @@ mod tests {
         ] {
             assert_eq!(id(ObservationKind::Mould, text), expected, "{text}");
         }
+    }
+
+    #[test]
+    fn german_words_are_as_loud() {
+        use ObservationKind::{Mould, Slime, Smell};
+        for (kind, text, expected) in [
+            (Mould, "weiß", "mould_white"),
+            (Mould, "weißer Schimmel", "mould_white"),
+            (Mould, "weiß, ein paar grüne Flecken", "mould_wipe"),
+            (Mould, "gruen", "mould_wipe"),
+            (Mould, "schwarze Punkte", "mould_discard"),
+            (Mould, "weiß und pelzig", "mould_discard"),
+            (Mould, "innen grün", "mould_inside"),
+            (Mould, "ein wenig", "mould_unnamed"),
+            (Smell, "säuerlich", "smell_sour"),
+            (Smell, "sauer, etwas faulig", "smell_foul"),
+            (Smell, "nach faulen Eiern", "smell_foul"),
+            (Slime, "Schleim", "slime"),
+            (Slime, "klebrig", "sticky"),
+        ] {
+            assert_eq!(id(kind, text), expected, "{text}");
+        }
+        assert!(denies("kein Schimmel") && denies("ohne Geruch"));
+        assert!(!denies("kein Schimmel, aber Schleim") && !denies("nicht nur weiß"));
     }
 
     #[test]

@@ -21,12 +21,15 @@ impl Host {
         let any = |names: &[String]| {
             names.iter().any(|name| words.iter().any(|word| stem(word) == name.as_str() || word == name))
         };
+        let begins = |names: &[String]| {
+            names.iter().any(|name| words.iter().any(|word| word.starts_with(name.as_str())))
+        };
         let hosts = &tables().hosts;
-        if any(&hosts.barred) {
+        if any(&hosts.barred) || begins(&hosts.german.barred) {
             Some(Self::Barred)
-        } else if any(&hosts.pork) {
+        } else if any(&hosts.pork) || begins(&hosts.german.pork) {
             Some(Self::DomesticPork)
-        } else if any(&hosts.other) {
+        } else if any(&hosts.other) || begins(&hosts.german.other) {
             Some(Self::Other)
         } else {
             None
@@ -54,6 +57,9 @@ mod tests {
         assert_eq!(Host::named("venison"), Some(Host::Other));
         assert_eq!(Host::named("hogs"), Some(Host::DomesticPork));
         assert_eq!(Host::named("boarding school ham"), None, "a word inside a word is none");
+        assert_eq!(Host::named("Wildschweinkeule"), Some(Host::Barred));
+        assert_eq!(Host::named("Schweinenacken und Hirsch"), Some(Host::DomesticPork));
+        assert_eq!(Host::named("Rehkeule"), Some(Host::Other));
         assert_eq!(Host::named(""), None);
     }
 }

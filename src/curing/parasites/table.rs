@@ -58,6 +58,20 @@ pub struct Hosts {
     pub other: Vec<String>,
     /// Domestic pork.
     pub pork: Vec<String>,
+    /// The same by how German words begin, which are written as one: "Wildschweinkeule".
+    pub german: Beginnings,
+}
+
+/// Beginnings of German words that name hosts.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Beginnings {
+    /// As [`Hosts::barred`].
+    pub barred: Vec<String>,
+    /// As [`Hosts::other`].
+    pub other: Vec<String>,
+    /// As [`Hosts::pork`].
+    pub pork: Vec<String>,
 }
 
 /// A text that rows stand in.

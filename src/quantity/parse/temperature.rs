@@ -20,6 +20,8 @@ const SCALES: &[(&str, TemperatureScale)] = &[
     ("degc", TemperatureScale::Celsius),
     ("deg c", TemperatureScale::Celsius),
     ("degrees c", TemperatureScale::Celsius),
+    ("grad c", TemperatureScale::Celsius),
+    ("grad celsius", TemperatureScale::Celsius),
     ("celsius", TemperatureScale::Celsius),
     ("degrees celsius", TemperatureScale::Celsius),
     ("f", TemperatureScale::Fahrenheit),
@@ -35,7 +37,7 @@ const SCALES: &[(&str, TemperatureScale)] = &[
 ];
 
 /// What may stand behind a number without saying the scale.
-const NO_SCALE: &[(&str, ())] = &[("°", ()), ("º", ()), ("deg", ()), ("degrees", ())];
+const NO_SCALE: &[(&str, ())] = &[("°", ()), ("º", ()), ("deg", ()), ("degrees", ()), ("grad", ())];
 
 /// A temperature from −60 to 250 °C; the scale is required.
 ///

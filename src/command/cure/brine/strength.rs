@@ -8,8 +8,8 @@ use crate::command::figures;
 use crate::command::line::shown;
 use crate::command::why::Why;
 use crate::curing::brine::{
-    BrineError, Correction, DENSITY_SOURCE, Mixture, SCALE_TEMPERATURE, for_water, kilograms_per_litre,
-    of_brine, true_degrees, what_it_shows,
+    BrineError, Correction, Mixture, SCALE_TEMPERATURE, for_water, kilograms_per_litre, of_brine,
+    true_degrees, what_it_shows,
 };
 use crate::curing::cure::{salometer_degrees, salt_for_strength, strength_at_degrees};
 use crate::curing::finding::Level;
@@ -152,8 +152,10 @@ impl BrineStrength {
     fn remarks(&self, reply: &mut Reply, mixtures: Option<(Mixture, Option<Mixture>)>, asking: &Asking) {
         if self.correction == Correction::ByDensity {
             let scale = asking.member.settings.temperature;
-            let holes =
-                [("scale", &*format::temperature(SCALE_TEMPERATURE, scale)), ("source", DENSITY_SOURCE)];
+            let holes = [
+                ("scale", &*format::temperature(SCALE_TEMPERATURE, scale)),
+                ("source", &amounts::density_source()),
+            ];
             reply.lines.push(say("cure.brine.by_density", &holes));
         }
         if mixtures.is_some_and(|(_, finished)| finished.is_none()) {
@@ -183,7 +185,7 @@ impl BrineStrength {
                 ("percent", &*percent),
                 ("water", &grams(to_water.water)),
                 ("salt", &grams(to_water.salt)),
-                ("source", DENSITY_SOURCE),
+                ("source", &amounts::density_source()),
             ];
             lines.push(say("cure.brine.formula_water", &holes));
             if let Some(made) = finished {
@@ -191,7 +193,7 @@ impl BrineStrength {
                     ("percent", &*percent),
                     ("brine", &grams(made.brine())),
                     ("salt", &grams(made.salt)),
-                    ("source", DENSITY_SOURCE),
+                    ("source", &amounts::density_source()),
                 ];
                 lines.push(say("cure.brine.formula_finished", &holes));
             }

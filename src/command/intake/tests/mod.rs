@@ -2,6 +2,7 @@
 
 mod chamber;
 mod doubts;
+mod german;
 mod lines;
 mod pieces;
 
