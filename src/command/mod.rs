@@ -21,6 +21,7 @@ pub mod line;
 pub mod lookup;
 pub mod meters;
 pub mod naming;
+pub mod restore;
 pub mod sharing;
 pub mod spec;
 pub mod status;

@@ -7,6 +7,7 @@ mod farewell;
 mod incoming;
 mod open_question;
 mod pace;
+pub mod restore;
 pub mod suggestions;
 
 pub use crate::command::access::{Actor, Deed, Thing, may};

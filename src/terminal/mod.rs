@@ -11,6 +11,7 @@ pub mod dialogue;
 pub mod due;
 mod files;
 mod picture;
+pub mod restore;
 
 /// The one group of the terminal.
 pub const HOME_GROUP: &str = "home";

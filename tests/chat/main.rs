@@ -15,6 +15,7 @@ mod languages;
 mod naughty;
 mod privacy;
 mod readme;
+mod record_file;
 mod remind;
 #[path = "../support/rows.rs"]
 mod rows;

@@ -1,17 +1,20 @@
-//! `/me export`: everything that is kept about a member, as a file.
+//! `/me export`: everything that is kept about a member, as files: the whole as JSON, which comes back with
+//! `tallyhook restore`, and tables for a spreadsheet.
 
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
 use crate::command::spec::Spec;
-use crate::record::{Event, MemberId};
+use crate::record::Member;
+use crate::record_file::{Entry, FORMAT, Formulation, Group, Owner, RecordFile, Reminder, Share, VERSION};
 use crate::reply::{File, Reply, say};
+use crate::store::Everything;
 
 /// `/me export`
 pub static SPEC: Spec = Spec {
     root: "me",
     verb: "export",
     aliases: &[],
-    summary: "everything that is kept about you, as a file",
+    summary: "everything that is kept about you, as files: JSON and tables",
     options: &[],
     examples: ["me export", "/me export"],
     private: true,
@@ -24,14 +27,13 @@ pub struct MeExport;
 impl MeExport {
     /// Carries it out.
     pub async fn perform(self, services: &Services, asking: &Asking) -> Outcome {
-        let me = asking.member.id;
-        let mut everything = services.store.everything_of(me).await?;
-        everything.entries.iter_mut().for_each(|entry| leave_others_out(entry, me));
-        let text = serde_json::to_string_pretty(&everything)
+        let everything = services.store.everything_of(asking.member.id).await?;
+        let file = record_file(&everything, services, asking);
+        let text = serde_json::to_string_pretty(&file)
             .map_err(|error| CommandError::Internal(format!("an export cannot be written: {error}")))?;
         let mut reply = Reply::new("me export", say("me.export.headline", &[]));
         reply.files.push(File {
-            name: "tallyhook-record.json".to_owned(),
+            name: format!("{FORMAT}.json"),
             media_type: "application/json",
             bytes: text.into_bytes(),
             about: say("me.export.about_json", &[]),
@@ -40,37 +42,31 @@ impl MeExport {
     }
 }
 
-/// What a helper wrote into one's batch is part of the batch; who it was and their own words are theirs.
-fn leave_others_out(entry: &mut Event, me: MemberId) {
-    if entry.author != Some(me) {
-        entry.author = None;
-        entry.typed.clear();
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::record::{BatchId, EventId, Happening, Subject};
-
-    #[test]
-    fn who_else_wrote_is_left_out() {
-        let entry = |author| Event {
-            id: EventId(1),
-            subject: Subject::Batch(BatchId(1)),
-            at: "2026-11-02T08:00:00Z".parse().unwrap(),
-            recorded_at: "2026-11-02T08:00:00Z".parse().unwrap(),
-            author,
-            zone: "UTC".to_owned(),
-            what: Happening::Noted { text: "cold smoked".to_owned() },
-            typed: "batch note batch:B1 text:cold smoked".to_owned(),
-        };
-        let me = MemberId(1);
-        let mut own = entry(Some(me));
-        leave_others_out(&mut own, me);
-        assert_eq!(own, entry(Some(me)));
-        let mut foreign = entry(Some(MemberId(2)));
-        leave_others_out(&mut foreign, me);
-        assert_eq!(foreign, Event { typed: String::new(), ..entry(None) });
-    }
+fn record_file(everything: &Everything, services: &Services, asking: &Asking) -> RecordFile {
+    let me = asking.member.id;
+    let group = |member: &Member| Some(Group::of(&services.store.group(member.group)?, member));
+    let share = |share: &crate::store::Share| Share {
+        batch: share.batch.0,
+        group: Some(share.group.0),
+        shared_at: share.shared_at,
+        record: share.record.clone(),
+    };
+    let mut file = RecordFile {
+        format: FORMAT.to_owned(),
+        version: VERSION,
+        exported_at: asking.now,
+        owner: Owner::of(&asking.member),
+        groups: everything.memberships.iter().filter_map(group).collect(),
+        chambers: everything.chambers.iter().map(Into::into).collect(),
+        meters: everything.meters.iter().map(Into::into).collect(),
+        entries: everything.entries.iter().map(|event| Entry::of(event, me)).collect(),
+        reminders: everything.reminders.iter().map(Reminder::from).collect(),
+        shares: everything.shares.iter().map(share).collect(),
+        formulations: everything.formulations.iter().map(Formulation::from).collect(),
+        entries_elsewhere: everything.entries_elsewhere.iter().map(|event| Entry::of(event, me)).collect(),
+        helping: everything.helping.iter().map(Into::into).collect(),
+        messages: everything.messages.iter().map(Into::into).collect(),
+    };
+    file.leave_out_what_is_elsewhere();
+    file
 }

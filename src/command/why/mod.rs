@@ -6,6 +6,7 @@
 mod cure;
 mod intake;
 mod quantity;
+mod record_file;
 mod time;
 
 use crate::reply::say;

@@ -1,0 +1,354 @@
+//! What is kept, as the file says it. Of others only what they did to the owner's things goes along: not who they are,
+//! and not the words they typed.
+
+use super::document::{
+    Formulation, Group, Helping, Message, Named, Owner, Pause, RecordFile, Reminder, ReminderStanding,
+    Settings,
+};
+use super::entry::{About, By, Entry, What};
+use super::parts::{
+    Appraisal, BufferPoint, Calibration, Dose, Meat, PieceHung, Plan, SaltPoint, Shown, Storage, Verdict,
+};
+use crate::record::{self, Event, Happening, MemberId, OutgoingState, ReminderState, Subject, meter};
+use std::collections::BTreeSet;
+
+impl RecordFile {
+    /// Leaves out the numbers of groups the owner is no longer in, and of batches that are not the owner's.
+    pub fn leave_out_what_is_elsewhere(&mut self) {
+        let groups: BTreeSet<i64> = self.groups.iter().map(|group| group.id).collect();
+        let theirs = |group: &mut Option<i64>| *group = group.filter(|group| groups.contains(group));
+        let mut batches = BTreeSet::new();
+        for entry in &mut self.entries {
+            if let Some(plan) = plan_in(&mut entry.what) {
+                theirs(&mut plan.group);
+            }
+            if let (About::Batch(batch), What::BatchStarted(_)) = (entry.about, &entry.what) {
+                batches.insert(batch);
+            }
+        }
+        self.shares.iter_mut().for_each(|share| theirs(&mut share.group));
+        self.formulations.iter_mut().for_each(|kept| theirs(&mut kept.group));
+        for reminder in &mut self.reminders {
+            reminder.batch = reminder.batch.filter(|batch| batches.contains(batch));
+        }
+    }
+}
+
+/// The plan that an entry tells, or changes.
+fn plan_in(what: &mut What) -> Option<&mut Plan> {
+    match what {
+        What::BatchStarted(plan) => Some(plan),
+        What::Changed { to, .. } => plan_in(to),
+        _ => None,
+    }
+}
+
+impl Entry {
+    /// An entry in the file of its owner.
+    pub fn of(event: &Event, owner: MemberId) -> Self {
+        let is_own = event.author == Some(owner);
+        Self {
+            id: event.id.0,
+            about: event.subject.into(),
+            at: event.at,
+            recorded_at: event.recorded_at,
+            zone: event.zone.clone(),
+            by: if is_own { By::Owner } else { By::Another },
+            what: (&event.what).into(),
+            typed: if is_own { event.typed.clone() } else { String::new() },
+        }
+    }
+}
+
+impl From<Subject> for About {
+    fn from(subject: Subject) -> Self {
+        match subject {
+            Subject::Batch(batch) => Self::Batch(batch.0),
+            Subject::Piece(batch, piece) => Self::Piece { batch: batch.0, number: piece.0 },
+            Subject::Sample(batch) => Self::Sample(batch.0),
+            Subject::Chamber(chamber) => Self::Chamber(chamber.0),
+            Subject::Meter(meter) => Self::Meter(meter.0),
+        }
+    }
+}
+
+impl From<&Happening> for What {
+    fn from(what: &Happening) -> Self {
+        match what {
+            Happening::Started { plan } => Self::BatchStarted(plan.into()),
+            Happening::StageReached { stage } => Self::Stage { stage: *stage },
+            Happening::Cured { dose } => Self::Cure(dose.into()),
+            Happening::PiecesHung { pieces } => {
+                Self::PiecesHung { pieces: pieces.iter().map(PieceHung::from).collect() }
+            }
+            Happening::TareSet { tare } => Self::Tare { tare_g: (*tare).into() },
+            Happening::Weighed { gross } => Self::Weight { gross_g: (*gross).into() },
+            Happening::PhRead { ph, instrument, sample_temperature, calibration } => Self::Ph {
+                ph: (*ph).into(),
+                instrument: *instrument,
+                sample_temperature: sample_temperature.map(Into::into),
+                calibration: calibration.map(Into::into),
+            },
+            Happening::Moved { chamber } => Self::Moved { chamber: chamber.0 },
+            Happening::Observed { kind, text } => Self::Observation { of: *kind, text: text.clone() },
+            Happening::Stored { storage } => Self::Stored((*storage).into()),
+            Happening::Appraised { appraisal } => Self::Appraisal((*appraisal).into()),
+            Happening::Noted { text } => Self::Note { text: text.clone() },
+            Happening::PieceLeft { fate, reason } => Self::PieceLeft { fate: *fate, reason: reason.clone() },
+            Happening::Discarded { reason } => Self::Discarded { reason: reason.clone() },
+            Happening::Undone { of } => Self::Undone { of: of.0 },
+            Happening::Changed { of, to } => Self::Changed { of: of.0, to: Box::new((&**to).into()) },
+            Happening::RoomRead { temperature, humidity } => Self::RoomReading {
+                temperature: temperature.map(Into::into),
+                humidity_percent: humidity.map(Into::into),
+            },
+            Happening::RoomSet { temperature, humidity, hysteresis_celsius } => Self::RoomSetting {
+                temperature: temperature.map(Into::into),
+                humidity_percent: humidity.map(Into::into),
+                hysteresis_c: *hysteresis_celsius,
+            },
+            Happening::RoomExtremes { since, max, min } => {
+                Self::RoomExtremes { since: *since, max: (*max).into(), min: min.map(Into::into) }
+            }
+            Happening::PowerOut { since, reached } => {
+                Self::PowerOut { since: *since, reached: reached.map(Into::into) }
+            }
+            Happening::MeterChecked { check } => meter_check(check),
+            Happening::HygrometerChecked { name, check } => {
+                let points = check.points.iter().map(SaltPoint::from).collect();
+                Self::HygrometerCheck { name: name.clone(), points }
+            }
+        }
+    }
+}
+
+fn meter_check(check: &meter::MeterCheck) -> What {
+    What::MeterCheck {
+        temperature: check.temperature.into(),
+        points: check.points.iter().map(BufferPoint::from).collect(),
+        said_slope_percent: check.said_slope_percent,
+    }
+}
+
+impl From<&record::BatchPlan> for Plan {
+    fn from(plan: &record::BatchPlan) -> Self {
+        let meat = |meat: &record::Meat| Meat { species: meat.species.clone(), weight_g: meat.mass.into() };
+        Self {
+            name: plan.name.clone(),
+            group: Some(plan.group.0),
+            kind: plan.kind,
+            meats: plan.meats.iter().map(meat).collect(),
+            thickness_mm: plan.thickness.map(Into::into),
+            target_loss_of_one: plan.target_loss.map(Into::into),
+            target_ph: plan.target_ph.map(Into::into),
+            chamber: plan.chamber.0,
+        }
+    }
+}
+
+impl From<&record::Dose> for Dose {
+    fn from(dose: &record::Dose) -> Self {
+        let verdict = |verdict: &record::batch::DoseVerdict| Verdict {
+            rule: verdict.rule.clone(),
+            country: verdict.country.clone(),
+            outcome: verdict.outcome.clone(),
+        };
+        Self {
+            method: dose.method.clone(),
+            product: dose.product.clone(),
+            meat_g: dose.meat.into(),
+            cure_g: dose.cure.into(),
+            nitrite_of_one: dose.nitrite.into(),
+            nitrate_of_one: dose.nitrate.into(),
+            salt_of_one: dose.salt.map(Into::into),
+            ingoing_nitrite_mg_per_kg: dose.ingoing_nitrite_mg_per_kg,
+            ingoing_nitrate_mg_per_kg: dose.ingoing_nitrate_mg_per_kg,
+            country: dose.country.clone(),
+            verdicts: dose.verdicts.iter().map(verdict).collect(),
+        }
+    }
+}
+
+impl From<&record::PieceHung> for PieceHung {
+    fn from(piece: &record::PieceHung) -> Self {
+        Self {
+            number: piece.number.0,
+            gross_g: piece.hung.into(),
+            tare_g: piece.tare.into(),
+            before_cure_g: piece.before_cure.map(Into::into),
+        }
+    }
+}
+
+impl From<record::Calibration> for Calibration {
+    fn from(known: record::Calibration) -> Self {
+        Self {
+            age_h: known.age.map(Into::into),
+            slope_percent: known.slope_percent,
+            offset_mv: known.offset_mv,
+            one_buffer_passed: known.one_buffer_passed,
+            buffer_missed: known.buffer_missed,
+        }
+    }
+}
+
+impl From<&meter::BufferPoint> for BufferPoint {
+    fn from(point: &meter::BufferPoint) -> Self {
+        let shown = match point.shown {
+            meter::Shown::Ph(ph) => Shown::Ph(ph.into()),
+            meter::Shown::Millivolts(voltage) => Shown::Mv(voltage.into()),
+        };
+        Self { buffer_ph: point.buffer.into(), shown }
+    }
+}
+
+impl From<&meter::SaltPoint> for SaltPoint {
+    fn from(point: &meter::SaltPoint) -> Self {
+        Self {
+            salt: point.salt.clone(),
+            temperature: point.temperature.into(),
+            reference_percent: point.reference.into(),
+            shown_percent: point.shown.into(),
+        }
+    }
+}
+
+impl From<record::Storage> for Storage {
+    fn from(storage: record::Storage) -> Self {
+        Self {
+            how: storage.kind,
+            temperature: storage.temperature.map(Into::into),
+            weight_g: storage.weight.map(Into::into),
+            portions: storage.portions,
+            ph: storage.ph.map(Into::into),
+            water_activity: storage.water_activity.map(Into::into),
+        }
+    }
+}
+
+impl From<record::Appraisal> for Appraisal {
+    fn from(appraisal: record::Appraisal) -> Self {
+        Self {
+            finished_weight_g: appraisal.finished_weight.map(Into::into),
+            taste: appraisal.taste,
+            texture: appraisal.texture,
+            look: appraisal.look,
+        }
+    }
+}
+
+impl Owner {
+    /// Of a member, as any of their groups knows them.
+    pub fn of(member: &record::Member) -> Self {
+        Self { chat_account: member.chat.map(|chat| chat.to_string()), settings: (&member.settings).into() }
+    }
+}
+
+impl From<&record::MemberSettings> for Settings {
+    fn from(settings: &record::MemberSettings) -> Self {
+        let pause = |pause: record::Pause| Pause { since: pause.since, until: pause.until };
+        Self {
+            country: settings.country.clone(),
+            timezone: settings.timezone.clone(),
+            meat_unit: settings.mass,
+            cure_unit: settings.cure,
+            temperature_scale: settings.temperature,
+            scale_step_g: settings.scale_step.into(),
+            reminders_at_night: settings.reminders_at_night,
+            reminders_paused: settings.reminders_paused.map(pause),
+            language: settings.language.clone(),
+            heard_language: settings.heard_language.clone(),
+        }
+    }
+}
+
+impl Group {
+    /// A group as one of its members sees it.
+    pub fn of(group: &record::Group, member: &record::Member) -> Self {
+        Self {
+            id: group.id.0,
+            name: group.name.clone(),
+            chat_group: group.chat.map(|chat| chat.to_string()),
+            member_name: member.name.clone(),
+            role: member.role,
+            country: group.settings.country.clone(),
+            timezone: group.settings.timezone.clone(),
+            quiet_from_hour: group.settings.quiet_hours.from,
+            quiet_until_hour: group.settings.quiet_hours.until,
+        }
+    }
+}
+
+impl From<&record::Chamber> for Named {
+    fn from(chamber: &record::Chamber) -> Self {
+        Self { id: chamber.id.0, name: chamber.name.clone() }
+    }
+}
+
+impl From<&record::Meter> for Named {
+    fn from(meter: &record::Meter) -> Self {
+        Self { id: meter.id.0, name: meter.name.clone() }
+    }
+}
+
+impl From<&record::Reminder> for Reminder {
+    fn from(reminder: &record::Reminder) -> Self {
+        let state = match reminder.state {
+            // One that is just being sent is not known to have arrived.
+            ReminderState::Scheduled | ReminderState::Claimed => ReminderStanding::Waiting,
+            ReminderState::Sent => ReminderStanding::Sent,
+            ReminderState::GaveUp => ReminderStanding::GaveUp,
+            ReminderState::Withdrawn => ReminderStanding::Withdrawn,
+            ReminderState::Cancelled => ReminderStanding::Cancelled,
+        };
+        Self {
+            id: reminder.id.0,
+            batch: reminder.batch.map(|batch| batch.0),
+            kind: reminder.kind,
+            occurrence: reminder.occurrence,
+            due: reminder.due,
+            text: reminder.text.clone(),
+            every_days: reminder.every_days,
+            first_local: reminder.anchor,
+            state,
+            tries: reminder.tries,
+            not_before: reminder.not_before,
+            snoozed_until: reminder.snoozed,
+            sent_at: reminder.sent,
+            failure: reminder.failure.clone(),
+        }
+    }
+}
+
+impl From<&record::Formulation> for Formulation {
+    fn from(kept: &record::Formulation) -> Self {
+        Self {
+            name: kept.name.clone(),
+            group: Some(kept.group.0),
+            items: kept.recipe.items.clone(),
+            product: kept.recipe.product.clone(),
+            allergens: kept.recipe.allergens.clone(),
+            unnamed: kept.recipe.unnamed,
+            copied_from: kept.recipe.after.as_ref().map(|after| after.name.clone()),
+            saved_at: kept.saved_at,
+            shared_at: kept.shared_at,
+        }
+    }
+}
+
+impl From<&record::Helper> for Helping {
+    fn from(helper: &record::Helper) -> Self {
+        Self { batch: helper.batch.0, invited_at: helper.invited_at, accepted_at: helper.accepted_at }
+    }
+}
+
+impl From<&record::Outgoing> for Message {
+    fn from(outgoing: &record::Outgoing) -> Self {
+        Self {
+            batch: outgoing.batch.map(|batch| batch.0),
+            due: outgoing.due,
+            text: outgoing.text.clone(),
+            is_sent: outgoing.state == OutgoingState::Sent,
+        }
+    }
+}
