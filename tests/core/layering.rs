@@ -37,7 +37,7 @@ const MAY_USE: [(&str, &[&str]); 14] = [
 ];
 
 /// A package and the only layers that may name it.
-const LIVES_IN: [(&str, &[&str]); 12] = [
+const LIVES_IN: [(&str, &[&str]); 13] = [
     ("sqlx", &["store"]),
     ("serenity", &["discord"]),
     ("reqwest", &["discord"]),
@@ -46,6 +46,7 @@ const LIVES_IN: [(&str, &[&str]); 12] = [
     ("anyhow", &["main", "config", "serve"]),
     ("tokio", &["store", "remind", "desk", "discord", "terminal", "main", "serve"]),
     ("regex", &["command"]),
+    ("csv", &["command"]),
     ("resvg", &["chart"]),
     ("ttf_parser", &["chart"]),
     ("chrono_tz", &["record_file", "chart", "wall", "reply", "command", "remind", "desk", "terminal"]),

@@ -1,6 +1,11 @@
 //! `/me export`: everything that is kept about a member, as files: the whole as JSON, which comes back with
 //! `tallyhook restore`, and tables for a spreadsheet.
 
+mod entries;
+mod line;
+mod readings;
+mod table;
+
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
 use crate::command::spec::Spec;
@@ -8,6 +13,7 @@ use crate::record::Member;
 use crate::record_file::{Entry, FORMAT, Formulation, Group, Owner, RecordFile, Reminder, Share, VERSION};
 use crate::reply::{File, Reply, say};
 use crate::store::Everything;
+use line::Lines;
 
 /// `/me export`
 pub static SPEC: Spec = Spec {
@@ -38,8 +44,23 @@ impl MeExport {
             bytes: text.into_bytes(),
             about: say("me.export.about_json", &[]),
         });
+        reply.files.extend(tables(&everything, asking)?);
         Ok(Done::reply(reply))
     }
+}
+
+/// What was read, and everything that was written down, for a spreadsheet.
+fn tables(everything: &Everything, asking: &Asking) -> Result<[File; 2], CommandError> {
+    let lines = Lines::new(everything, asking.member.id);
+    let settings = &asking.member.settings;
+    let read = table::written(&readings::header(settings), &readings::rows(everything, &lines, settings))?;
+    let all = table::written(&entries::header(), &entries::rows(everything, &lines, asking))?;
+    let table =
+        |name: &str, bytes, about| File { name: name.to_owned(), media_type: "text/csv", bytes, about };
+    Ok([
+        table("tallyhook-readings.csv", read, say("me.export.about_readings", &[])),
+        table("tallyhook-entries.csv", all, say("me.export.about_entries", &[])),
+    ])
 }
 
 fn record_file(everything: &Everything, services: &Services, asking: &Asking) -> RecordFile {
