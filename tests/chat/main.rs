@@ -16,6 +16,9 @@ mod naughty;
 mod privacy;
 mod readme;
 mod record_file;
+mod record_file_refused;
+mod record_file_stories;
+mod record_tables;
 mod remind;
 #[path = "../support/rows.rs"]
 mod rows;

@@ -91,3 +91,28 @@ fn record_file(everything: &Everything, services: &Services, asking: &Asking) ->
     file.leave_out_what_is_elsewhere();
     file
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::{BatchId, Event, EventId, Happening, MemberId, Subject};
+
+    #[test]
+    fn who_else_wrote_is_left_out() {
+        let entry = |author| Event {
+            id: EventId(1),
+            subject: Subject::Batch(BatchId(1)),
+            at: "2026-11-02T08:00:00Z".parse().unwrap(),
+            recorded_at: "2026-11-02T08:00:00Z".parse().unwrap(),
+            author,
+            zone: "UTC".to_owned(),
+            what: Happening::Noted { text: "cold smoked".to_owned() },
+            typed: "batch note batch:B1 text:cold smoked".to_owned(),
+        };
+        let in_file = |author| serde_json::to_value(Entry::of(&entry(author), MemberId(1))).unwrap();
+        let (own, foreign) = (in_file(Some(MemberId(1))), in_file(Some(MemberId(2))));
+        assert_eq!((&own["by"], &own["typed"]), (&"owner".into(), &entry(None).typed.into()));
+        assert_eq!((&foreign["by"], &foreign["typed"]), (&"another".into(), &"".into()));
+        assert_eq!(foreign, in_file(None), "of others it is not told which of them");
+    }
+}
