@@ -137,11 +137,16 @@ fn report(error: &anyhow::Error) -> ExitCode {
     ExitCode::from(1)
 }
 
-/// Says which moments there are; the command line is to be mended.
-#[expect(clippy::print_stderr, reason = "a refused command line is answered on standard error")]
+/// Says which moments there are.
 fn refuse_moment() -> ExitCode {
     let (first, last) = (FIRST_YEAR.to_string(), LAST_YEAR.to_string());
-    eprintln!("tallyhook: {}", say("terminal.moment_refused", &[("first", &first), ("last", &last)]));
+    refuse(&say("terminal.moment_refused", &[("first", &first), ("last", &last)]))
+}
+
+/// Says in one sentence what is to be mended in the command line.
+#[expect(clippy::print_stderr, reason = "a refused command line is answered on standard error")]
+fn refuse(sentence: &str) -> ExitCode {
+    eprintln!("tallyhook: {sentence}");
     ExitCode::from(2)
 }
 
@@ -160,9 +165,13 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
             Ok(refuse_moment())
         }
         Action::Restore { record, who, at, file } => {
+            let bytes = match restore::read(&file) {
+                Ok(bytes) => bytes,
+                Err(sentence) => return Ok(refuse(&sentence)),
+            };
             let store = open(record).await?;
             let now = at.unwrap_or_else(|| SystemClock.now());
-            Ok(ExitCode::from(restore::run(store, &who.member, now, &file).await?))
+            Ok(ExitCode::from(restore::run(store, &who.member, now, &bytes).await?))
         }
         Action::Ask { record, who, at, json, yes, chart, save, line } => {
             let store = open(record).await?;

@@ -3,6 +3,7 @@
 
 use super::asking::Services;
 use super::error::{Code, CommandError, UserError};
+use super::line::shown;
 use super::why::Why;
 use crate::clock::{is_on_the_calendar, to_milliseconds};
 use crate::curing::Country;
@@ -12,10 +13,10 @@ use crate::record::{
     Role,
 };
 use crate::record_file::{self, Fault, Owned, RecordFile};
-use crate::reply::{Reply, say};
-use crate::store::{BatchWrite, Change, ShareWrite};
+use crate::reply::{Language, Reply, in_language, say};
+use crate::store::{BatchWrite, Change, ShareWrite, fold};
 use chrono::{DateTime, TimeDelta, Utc};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The largest file that is taken, in bytes: more than 100,000 entries with everything said of each.
 pub const LARGEST_FILE: u64 = 64 * 1024 * 1024;
@@ -48,8 +49,10 @@ pub async fn restore(
     let file = record_file::read(bytes).map_err(|fault| of_fault(&fault))?;
     check_moments(&file, now)?;
     check_settings(&file)?;
+    check_names(&file)?;
     let change = change(services, taker, &file)?;
-    let reply = told(taker, &file, &change);
+    let language = Language::of_settings(&MemberSettings::from(&file.owner.settings));
+    let reply = in_language(language, || told(taker, &file, &change));
     services.store.commit(change).await?;
     Ok(reply)
 }
@@ -102,6 +105,28 @@ fn check_settings(file: &RecordFile) -> Result<(), UserError> {
     Ok(())
 }
 
+/// No two things of a sort have the same name, however it is written.
+fn check_names(file: &RecordFile) -> Result<(), UserError> {
+    once("chambers", file.chambers.iter().map(|kept| kept.name.as_str()))?;
+    once("meters", file.meters.iter().map(|kept| kept.name.as_str()))?;
+    once("formulations", file.formulations.iter().map(|kept| kept.name.as_str()))
+}
+
+fn once<'a>(list: &str, names: impl Iterator<Item = &'a str>) -> Result<(), UserError> {
+    let mut seen = BTreeSet::new();
+    for (position, name) in names.enumerate() {
+        if !seen.insert(fold(name)) {
+            return Err(name_twice(&format!("/{list}/{position}/name"), name));
+        }
+    }
+    Ok(())
+}
+
+fn name_twice(place: &str, name: &str) -> UserError {
+    let why = say("restore.why.name_twice", &[("name", &shown(name))]);
+    refused(say("restore.misfit", &[("place", place), ("why", &why)]))
+}
+
 /// Everything to be kept.
 fn change(services: &Services, taker: Taker<'_>, file: &RecordFile) -> Result<Change, UserError> {
     let mut change = Change::default();
@@ -139,7 +164,7 @@ fn people(services: &Services, taker: Taker<'_>, file: &RecordFile, change: &mut
     let mut home = None;
     for kept in &file.groups {
         let group = Group { chat: chat(&kept.chat_group), ..group(services, &kept.name) };
-        let is_home = home.is_none() && crate::store::fold(&kept.name) == crate::store::fold(taker.group);
+        let is_home = home.is_none() && fold(&kept.name) == fold(taker.group);
         groups.insert(kept.id, group.id);
         let settings = GroupSettings {
             country: kept.country.clone(),
@@ -181,12 +206,16 @@ fn folded(events: &[Event]) -> Result<Vec<BatchWrite>, UserError> {
             of_batches.entry(batch).or_default().push(event.clone());
         }
     }
-    let fold = |(batch, events): (BatchId, Vec<Event>)| {
+    let mut names = BTreeSet::new();
+    let mut rebuilt = |(batch, events): (BatchId, Vec<Event>)| {
         let state = BatchState::rebuild(&events)
             .ok_or_else(|| refused(say("restore.batch_without_start", &[("batch", &batch.to_string())])))?;
+        if !names.insert(fold(&state.plan.name)) {
+            return Err(name_twice(&batch.to_string(), &state.plan.name));
+        }
         Ok(BatchWrite { state, computed_from: 0 })
     };
-    of_batches.into_iter().map(fold).collect()
+    of_batches.into_iter().map(&mut rebuilt).collect()
 }
 
 fn told(taker: Taker<'_>, file: &RecordFile, change: &Change) -> Reply {

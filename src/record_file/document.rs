@@ -37,7 +37,8 @@ pub struct RecordFile {
     pub entries_elsewhere: Vec<Entry>,
     /// The batches of others the owner helps with. To be read; it is not put back.
     pub helping: Vec<Helping>,
-    /// Messages that were meant for the owner. To be read; they are not put back.
+    /// Messages that were meant for the owner, without their words, which may tell of others. To be read; they are not
+    /// put back.
     pub messages: Vec<Message>,
 }
 
@@ -252,8 +253,6 @@ pub struct Message {
     pub batch: Option<i64>,
     /// Not before.
     pub due: DateTime<Utc>,
-    /// What it says.
-    pub text: String,
     /// Whether it was sent.
     pub is_sent: bool,
 }

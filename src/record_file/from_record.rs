@@ -347,7 +347,6 @@ impl From<&record::Outgoing> for Message {
         Self {
             batch: outgoing.batch.map(|batch| batch.0),
             due: outgoing.due,
-            text: outgoing.text.clone(),
             is_sent: outgoing.state == OutgoingState::Sent,
         }
     }

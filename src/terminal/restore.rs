@@ -11,30 +11,21 @@ use std::fs::File;
 use std::io::{self, Read, Write};
 use std::path::Path;
 
-/// Takes the file back for a member and gives the exit status: 0 kept, 2 the file or the record must be another, 1 our
-/// fault.
-pub async fn run(store: Store, member: &str, now: DateTime<Utc>, path: &Path) -> io::Result<u8> {
+/// Takes what a file holds back for a member and gives the exit status: 0 kept, 2 the file or the record must be
+/// another, 1 our fault.
+pub async fn run(store: Store, member: &str, now: DateTime<Utc>, bytes: &[u8]) -> io::Result<u8> {
     let desk = Desk::new(store);
-    let status = match bytes(path) {
-        Ok(bytes) => {
-            let answered = desk.restore(HOME_GROUP, member, &bytes, now).await;
-            let language = desk.language_of(&Incoming::line(HOME_GROUP, member, "", now).sender);
-            in_language(language, || writeln!(io::stdout(), "{}", answered.text()))?;
-            answered.exit_status()
-        }
-        Err(sentence) => {
-            writeln!(io::stderr(), "tallyhook: {sentence}")?;
-            2
-        }
-    };
+    let answered = desk.restore(HOME_GROUP, member, bytes, now).await;
+    let language = desk.language_of(&Incoming::line(HOME_GROUP, member, "", now).sender);
+    in_language(language, || writeln!(io::stdout(), "{}", answered.text()))?;
     if let Err(cause) = desk.store().close().await {
         tracing::error!(%cause, "the record was not closed properly");
     }
-    Ok(status)
+    Ok(answered.exit_status())
 }
 
-/// What is in the file. One that is too large is not read.
-fn bytes(path: &Path) -> Result<Vec<u8>, String> {
+/// What is in a file, or in one sentence why that cannot be said. One that is too large is not read.
+pub fn read(path: &Path) -> Result<Vec<u8>, String> {
     let shown = path.display().to_string();
     let unread =
         |cause: &io::Error| say("terminal.file_not_read", &[("file", &shown), ("why", &cause.to_string())]);

@@ -20,6 +20,7 @@ mod record_file_refused;
 mod record_file_stories;
 mod record_tables;
 mod remind;
+mod restore_command;
 #[path = "../support/rows.rs"]
 mod rows;
 mod same_question;

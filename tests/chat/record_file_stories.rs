@@ -81,9 +81,10 @@ fn story() -> impl Strategy<Value = Vec<Event>> {
             let spoken_of = place.get(&events);
             let (of, subject, at) = (spoken_of.id, spoken_of.subject, spoken_of.at);
             let is_weighing = matches!(spoken_of.what, Happening::Weighed { .. });
-            let what = match is_undo || !is_weighing {
-                true => Happening::Undone { of },
-                false => Happening::Changed { of, to: Box::new(weighed(400.0 / 7.0)) },
+            let what = if is_weighing && !is_undo {
+                Happening::Changed { of, to: Box::new(weighed(400.0 / 7.0)) }
+            } else {
+                Happening::Undone { of }
             };
             events.push(event(id, subject, at, ANNA, what));
         }
@@ -118,9 +119,9 @@ async fn kept(events: &[Event]) -> Store {
 
 /// The entries as the file tells them: of others neither who they are nor the words they typed.
 fn as_told(events: Vec<Event>, me: MemberId) -> Vec<Event> {
-    let told = |event: Event| match event.author == Some(me) {
-        true => event,
-        false => Event { author: None, typed: String::new(), ..event },
+    let told = |event: Event| {
+        let is_own = event.author == Some(me);
+        if is_own { event } else { Event { author: None, typed: String::new(), ..event } }
     };
     events.into_iter().map(told).collect()
 }
