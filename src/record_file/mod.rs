@@ -7,6 +7,7 @@
 mod check;
 mod document;
 mod entry;
+mod from_member;
 mod from_record;
 mod into_record;
 mod moments;
