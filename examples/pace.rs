@@ -180,6 +180,7 @@ fn parsed(desk: &Desk) -> Timed {
         moderates: false,
         place: None,
         typed: String::new(),
+        file: None,
         seen: command::Seen::default(),
     };
     let line = "cure check method:comminuted meat:1.6 kg pork, 0.4 kg back fat cure:5 g nitrite:6.25% salt:2.5% country:US";

@@ -27,6 +27,15 @@ impl Services {
     }
 }
 
+/// A file that a member sent.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileSent {
+    /// What they call it, without its folder.
+    pub name: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
+}
+
 /// One request's circumstances.
 #[derive(Debug, Clone)]
 pub struct Asking {
@@ -46,6 +55,8 @@ pub struct Asking {
     pub place: Option<BatchId>,
     /// The line as typed, kept beside what was read from it.
     pub typed: String,
+    /// The file that came with the line.
+    pub file: Option<Arc<FileSent>>,
     /// What was read of the record so far.
     pub seen: Seen,
 }

@@ -36,6 +36,10 @@ pub fn describe(what: &Happening, asking: &Asking) -> String {
         }
         Happening::RoomExtremes { since, max, min } => extremes(*since, *max, *min, asking),
         Happening::PowerOut { since, reached } => power_out(*since, *reached, asking),
+        Happening::AirLogged { file, first, rows } => {
+            let first = time::moment(*first, asking.now, asking.zone());
+            say("describe.air_logged", &[("file", file), ("rows", &rows.to_string()), ("first", &first)])
+        }
         Happening::MeterChecked { check } => meter_check(check),
         Happening::HygrometerChecked { name, check } => {
             let checked = hygrometer_check(check);
@@ -256,6 +260,7 @@ mod tests {
             moderates: false,
             place: None,
             typed: String::new(),
+            file: None,
             seen: crate::command::Seen::default(),
         }
     }

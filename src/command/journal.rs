@@ -7,7 +7,8 @@ use super::status::Look;
 use super::status::fermentation;
 use crate::record::climate::Climate;
 use crate::record::{
-    BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, Subject,
+    AirRow, BatchId, BatchKind, BatchStage, BatchState, ChamberId, Event, EventId, Happening, LoggedAir,
+    Subject,
 };
 use crate::remind::plan::{self, PlanInput};
 use crate::reply::{Due, Language, Stored, figure_of, in_language, say};
@@ -78,6 +79,22 @@ impl<'a> Journal<'a> {
         }
         self.change.events.push(event);
         Ok(())
+    }
+
+    /// Appends a logger's file to its chamber: the entry that stands for it, and its rows.
+    pub async fn append_logged(&mut self, entry: Event, rows: Vec<AirRow>) -> Result<(), CommandError> {
+        self.change.logged.push(LoggedAir { entry: entry.id, rows });
+        self.append(entry).await
+    }
+
+    /// The entries of this request, rows of loggers' files among them as readings.
+    fn pending(&self) -> Vec<Event> {
+        let rows_of = |logged: &LoggedAir| -> Vec<Event> {
+            let entry = self.change.events.iter().find(|event| event.id == logged.entry);
+            entry.map_or_else(Vec::new, |entry| logged.rows.iter().map(|row| row.reading(entry)).collect())
+        };
+        let rows = self.change.logged.iter().flat_map(rows_of);
+        self.change.events.iter().cloned().chain(rows).collect()
     }
 
     async fn fold(&mut self, batch: BatchId, event: &Event) -> Result<(), CommandError> {
@@ -205,7 +222,8 @@ impl<'a> Journal<'a> {
         for chamber in chambers {
             air.push((chamber, self.services.store.newest_in_chamber(chamber).await?));
         }
-        let look = Look { services: self.services, asking: self.asking, pending: &self.change.events };
+        let pending = self.pending();
+        let look = Look { services: self.services, asking: self.asking, pending: &pending };
         // A cased batch may have been warm before: its clock counts from then on.
         let from = state.in_hand_since().map_or(from, |in_hand| in_hand.min(from));
         // A line may be judged at an earlier time than entries that are there already; the plan knows all of them, as

@@ -92,6 +92,13 @@ pub fn read(text: &str) -> Result<Option<Line>, UserError> {
     options_of(spec, options).map(Some)
 }
 
+/// The file that a line names, where its command takes one.
+pub fn file_of(text: &str) -> Option<String> {
+    let line = read(text).ok().flatten()?;
+    let option = line.spec.file_option()?;
+    line.values.get(option.name).filter(|named| !named.is_empty()).cloned()
+}
+
 /// A command and its options as a form gives them: nothing has to be taken apart.
 pub fn of_options(root: &str, verb: &str, options: &[(String, String)]) -> Result<Line, UserError> {
     let spec = table::find(root, verb).ok_or_else(|| unknown_verb(root, verb))?;

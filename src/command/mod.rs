@@ -48,7 +48,7 @@ pub mod remind;
 pub mod target;
 
 pub use args::Args;
-pub use asking::{Answer, Asking, Done, Outcome, Seen, Services};
+pub use asking::{Answer, Asking, Done, FileSent, Outcome, Seen, Services};
 pub use error::{Code, CommandError, UserError};
 
 use crate::reply::{Reply, say};

@@ -25,6 +25,8 @@ pub enum OptionKind {
     Time,
     /// One of a few words.
     Choice(&'static [&'static str]),
+    /// A file: attached, or its path.
+    File,
     /// A short text.
     Text,
     /// The rest of the line, whatever it holds.
@@ -97,6 +99,11 @@ impl Spec {
     /// What one of its options means, in a language; in English where that language does not say.
     pub fn help_in(&self, option: &OptionSpec, language: Language) -> &'static str {
         said_in(language, &format!("commands.{}.options.{}", self.name(), option.name)).unwrap_or(option.help)
+    }
+
+    /// The option that is a file, where it takes one.
+    pub fn file_option(&self) -> Option<&'static OptionSpec> {
+        self.options.iter().find(|option| option.kind == OptionKind::File)
     }
 
     /// The option of this name.

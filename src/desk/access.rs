@@ -79,6 +79,7 @@ fn asking(group: Group, member: Member, now: DateTime<Utc>) -> Asking {
         place: None,
         moderates: false,
         typed: String::new(),
+        file: None,
         seen: Seen::default(),
     }
 }

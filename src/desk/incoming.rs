@@ -1,9 +1,11 @@
 //! What a front end hands over.
 
+use crate::command::FileSent;
 use crate::command::line;
 use crate::record::{BatchId, ChatId};
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 /// Something a member said.
 #[derive(Debug, Clone)]
@@ -22,6 +24,8 @@ pub struct Incoming {
     pub place: Option<BatchId>,
     /// The channel of a chat platform it was said in; `None` in a shell.
     pub channel: Option<ChatId>,
+    /// The file that came with it, where its command takes one.
+    pub file: Option<Arc<FileSent>>,
     /// Whether it was said to the assistant.
     pub attention: Attention,
 }
@@ -112,6 +116,7 @@ impl Incoming {
             confirmed: false,
             place: None,
             channel: None,
+            file: None,
             attention: Attention::Addressed,
         }
     }
@@ -120,6 +125,11 @@ impl Incoming {
     /// raised one is kept. A button stays and may be meant anew.
     pub fn occasion(&self) -> Option<String> {
         self.id.clone().filter(|id| id.starts_with(['m', 'u', 'i', 'f']))
+    }
+
+    /// The file it names, where its command takes one.
+    pub fn file_named(&self) -> Option<String> {
+        line::file_of(&self.typed())
     }
 
     /// The line as typed, or as it could have been.

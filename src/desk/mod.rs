@@ -10,8 +10,10 @@ mod pace;
 pub mod restore;
 pub mod suggestions;
 
+pub use crate::command::FileSent;
 pub use crate::command::access::{Actor, Deed, Thing, may};
 pub use crate::command::forms::log as log_form;
+pub use crate::command::log::import::MOST_FILE_BYTES;
 pub use crate::command::table;
 pub use answer::{Answered, DeskError};
 pub use farewell::TOMBSTONE;
@@ -113,6 +115,7 @@ impl Desk {
             confirmed: false,
             place: Some(batch.id),
             channel: None,
+            file: None,
             attention: Attention::Addressed,
         };
         let asking = asked(&incoming, group, member);
@@ -262,6 +265,7 @@ fn asked(incoming: &Incoming, group: Group, member: Member) -> Asking {
         moderates: matches!(&incoming.sender, Sender::Chat(sender) if sender.moderates),
         place: incoming.place,
         typed: incoming.typed(),
+        file: incoming.file.clone(),
         seen: Seen::default(),
     }
 }

@@ -179,6 +179,7 @@ mod tests {
             id: Some(format!("m{minute}")),
             sender: Sender::Chat(sender),
             channel: Some(ChatId(channel)),
+            file: None,
             attention,
             ..Incoming::line("", "", text, at(minute))
         }

@@ -86,6 +86,7 @@ impl Front {
             confirmed: false,
             place: self.batch_of_place(written.place).await?,
             channel: Some(written.place),
+            file: None,
             attention: Attention::Addressed,
         };
         let (answered, _) = self.answered(&incoming).await;
@@ -170,6 +171,7 @@ impl Front {
             confirmed: false,
             place: self.batch_of_place(deleted.place).await?,
             channel: Some(deleted.place),
+            file: None,
             attention: Attention::Addressed,
         };
         let (answered, _) = self.answered(&incoming).await;

@@ -66,6 +66,7 @@ impl Front {
             confirmed: false,
             place: self.batch_meant(written, place).await?,
             channel: Some(written.place),
+            file: None,
             attention,
         })
     }

@@ -124,6 +124,7 @@ impl Front {
             confirmed: saying.confirmed,
             place: saying.batch,
             channel: Some(channel),
+            file: None,
             attention: Attention::Addressed,
         }
     }
@@ -252,6 +253,7 @@ impl Front {
                 confirmed: false,
                 place: form.batch,
                 channel: Some(channel),
+                file: None,
                 attention: Attention::Addressed,
             };
             Asked { incoming, private, form: Some(part.sent) }

@@ -93,6 +93,7 @@ impl Front {
             confirmed: false,
             place: batch,
             channel: Some(id(command.channel_id.get())),
+            file: None,
             attention: Attention::Addressed,
         };
         Ok((incoming, private))
@@ -120,6 +121,7 @@ impl Front {
             confirmed: false,
             place: batch,
             channel: Some(id(command.channel_id.get())),
+            file: None,
             attention: Attention::Addressed,
         })
     }

@@ -143,6 +143,15 @@ pub enum Happening {
         /// The warmest it is known to have been.
         reached: Option<Temperature>,
     },
+    /// A data logger's file was kept; the event's own time is that of its last row.
+    AirLogged {
+        /// What the file is called.
+        file: String,
+        /// The time of its first row.
+        first: DateTime<Utc>,
+        /// How many rows were kept.
+        rows: u32,
+    },
     /// A pH meter was checked in buffers; readings made after it lean on it.
     MeterChecked {
         /// What was read.
@@ -223,6 +232,7 @@ impl Happening {
             Self::RoomSet { .. } => "room_setting",
             Self::RoomExtremes { .. } => "room_extremes",
             Self::PowerOut { .. } => "power_out",
+            Self::AirLogged { .. } => "air_logged",
             Self::MeterChecked { .. } => "meter_check",
             Self::HygrometerChecked { .. } => "hygrometer_check",
             Self::Moved { .. } => "moved",

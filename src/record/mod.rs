@@ -13,6 +13,7 @@ pub mod event;
 pub mod formulation;
 pub mod ids;
 pub mod live_card;
+pub mod logged;
 pub mod member;
 pub mod meter;
 pub mod outgoing;
@@ -32,6 +33,7 @@ pub use ids::{
     ReminderId,
 };
 pub use live_card::LiveCard;
+pub use logged::{AirRow, LoggedAir};
 pub use member::{
     Chamber, Group, GroupSettings, Helper, Member, MemberSettings, Meter, Pause, QuietHours, Role,
 };

@@ -203,6 +203,7 @@ impl BatchState {
             | Happening::RoomSet { .. }
             | Happening::RoomExtremes { .. }
             | Happening::PowerOut { .. }
+            | Happening::AirLogged { .. }
             | Happening::MeterChecked { .. }
             | Happening::HygrometerChecked { .. }
             | Happening::Undone { .. }

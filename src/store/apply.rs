@@ -5,8 +5,8 @@ use super::engine::Connection;
 use super::error::StoreError;
 use super::numbers::Numbers;
 use super::{
-    batches, cards, chambers, claims, events, forget, formulations, groups, helpers, live_cards, members,
-    meters, outbox, places, plans, reminders, shares,
+    batches, cards, chambers, claims, events, forget, formulations, groups, helpers, live_cards, logged,
+    members, meters, outbox, places, plans, reminders, shares,
 };
 use crate::record::{MemberId, Subject};
 
@@ -58,6 +58,9 @@ pub(super) async fn apply(
         if let Subject::Chamber(chamber) = event.subject {
             live_cards::chamber_changed(connection, chamber).await?;
         }
+    }
+    for logged in &change.logged {
+        logged::keep(connection, logged).await?;
     }
     for outgoing in &change.outgoing {
         outbox::keep(connection, outgoing).await?;

@@ -2,7 +2,8 @@
 
 use crate::record::{
     BatchId, BatchState, Card, Chamber, ChamberId, ChatId, Event, EventId, Formulation, Group, GroupId,
-    Helper, LiveCard, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder, ReminderId,
+    Helper, LiveCard, LoggedAir, Member, MemberId, Meter, Outgoing, Place, PlannedReminder, Reminder,
+    ReminderId,
 };
 use crate::store::Settled;
 use chrono::{DateTime, Utc};
@@ -74,6 +75,8 @@ pub struct Change {
     pub meters: Vec<Meter>,
     /// Entries of the record.
     pub events: Vec<Event>,
+    /// Rows of loggers' files, each with its entry among `events`.
+    pub logged: Vec<LoggedAir>,
     /// States that follow from them.
     pub batches: Vec<BatchWrite>,
     /// Plans of batches' reminders.

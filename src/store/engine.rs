@@ -8,10 +8,12 @@ use sqlx::sqlite::{SqliteArguments, SqliteConnection, SqliteRow};
 use sqlx::{Arguments, FromRow, SqlitePool};
 
 /// A value bound to a statement. Typed also when it is null: `PostgreSQL` wants to know.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Value {
     /// A number.
     Int(Option<i64>),
+    /// A number with decimals.
+    Real(Option<f64>),
     /// A text.
     Text(Option<String>),
 }
@@ -25,6 +27,12 @@ impl From<i64> for Value {
 impl From<Option<i64>> for Value {
     fn from(number: Option<i64>) -> Self {
         Self::Int(number)
+    }
+}
+
+impl From<Option<f64>> for Value {
+    fn from(number: Option<f64>) -> Self {
+        Self::Real(number)
     }
 }
 
@@ -135,6 +143,7 @@ fn bound(values: impl IntoIterator<Item = Value>) -> Result<SqliteArguments, sql
     for value in values {
         match value {
             Value::Int(number) => arguments.add(number),
+            Value::Real(number) => arguments.add(number),
             Value::Text(text) => arguments.add(text),
         }
         .map_err(sqlx::Error::Encode)?;

@@ -155,7 +155,13 @@ impl Store {
                 [chamber.0.into(), ms(from).into(), ms(to).into()],
             )
             .await?;
-        Ok(in_force(effective(&known), from, to))
+        let logged = self.logged_readings(chamber, from, to).await?;
+        Ok(in_force(effective(&[known, logged].concat()), from, to))
+    }
+
+    /// The entries of a chamber that each brought a logger's file.
+    pub(super) async fn entries_of_files(&self, chamber: ChamberId) -> Result<Vec<Event>, StoreError> {
+        self.events(events!("where e.chamber_id = $1 and e.kind = 'air_logged'"), [chamber.0.into()]).await
     }
 
     /// The newest entry of a chamber by number, to tell whether another was added since.

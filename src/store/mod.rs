@@ -25,6 +25,7 @@ mod groups;
 mod helpers;
 mod live_cards;
 mod lock;
+mod logged;
 mod members;
 mod meters;
 mod names;

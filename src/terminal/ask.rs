@@ -1,6 +1,6 @@
 //! The door for scripts: a line in, an answer out.
 
-use super::{HOME_GROUP, files, picture};
+use super::{HOME_GROUP, files, opened, picture};
 use crate::clock::Clock;
 use crate::desk::{Answered, Desk, Incoming};
 use crate::reply::{in_language, say};
@@ -60,7 +60,13 @@ async fn every_line(desk: &Desk, asked: &Asked, clock: &dyn Clock) -> std::io::R
 }
 
 async fn one(desk: &Desk, asked: &Asked, clock: &dyn Clock, line: &str) -> std::io::Result<u8> {
-    let (answered, language) = desk.answer_spoken(&incoming(asked, clock, line)).await;
+    let incoming = incoming(asked, clock, line);
+    let language = desk.language_of(&incoming.sender);
+    let incoming = match in_language(language, || opened::with_file(incoming, Path::new(""))) {
+        Ok(incoming) => incoming,
+        Err(sentence) => return tell(&sentence).map(|()| 2),
+    };
+    let (answered, language) = desk.answer_spoken(&incoming).await;
     in_language(language, || {
         print(&answered, asked.json)?;
         let drawn = match &asked.chart {

@@ -1,7 +1,7 @@
 //! The chat: line editing, history, and reminders that have fallen due before each prompt.
 
 use super::HOME_GROUP;
-use super::{due, files, picture};
+use super::{due, files, opened, picture};
 use crate::clock::{Clock, SystemClock};
 use crate::desk::{Answered, Desk, Incoming, Sender};
 use crate::reply::{Language, in_language, plain, say, spoken_in};
@@ -115,7 +115,11 @@ async fn answer(
         };
         return (shown, last);
     }
-    let incoming = Incoming::line(HOME_GROUP, member, line, clock.now());
+    let incoming =
+        match opened::with_file(Incoming::line(HOME_GROUP, member, line, clock.now()), Path::new("")) {
+            Ok(incoming) => incoming,
+            Err(sentence) => return (sentence, last),
+        };
     let (answered, language) = desk.answer_spoken(&incoming).await;
     let shown = in_language(language, || {
         let has_chart = matches!(&answered, Answered::Reply(reply) if reply.chart.is_some());

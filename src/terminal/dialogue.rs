@@ -10,11 +10,12 @@
 //! ```
 
 use super::HOME_GROUP;
-use super::due;
+use super::{due, opened};
 use crate::desk::{Desk, Incoming};
 use crate::reply::in_language;
 use chrono::{DateTime, Duration, Utc};
 use std::fmt::Write;
+use std::path::{Path, PathBuf};
 
 /// Why a dialogue cannot be played.
 #[derive(Debug, thiserror::Error)]
@@ -35,13 +36,20 @@ pub enum DialogueError {
 pub struct Player<'a> {
     desk: &'a Desk,
     now: DateTime<Utc>,
+    files: PathBuf,
     played: String,
 }
 
 impl<'a> Player<'a> {
     /// A player whose clock stands at a moment until the dialogue sets it.
-    pub const fn new(desk: &'a Desk, now: DateTime<Utc>) -> Self {
-        Self { desk, now, played: String::new() }
+    pub fn new(desk: &'a Desk, now: DateTime<Utc>) -> Self {
+        Self { desk, now, files: PathBuf::new(), played: String::new() }
+    }
+
+    /// Files that members name are looked for in this folder.
+    #[must_use]
+    pub fn with_files(self, folder: &Path) -> Self {
+        Self { files: folder.to_owned(), ..self }
     }
 
     /// Where the clock stands.
@@ -85,8 +93,15 @@ impl<'a> Player<'a> {
         };
         let incoming =
             Incoming { confirmed: confirmed.is_some(), ..Incoming::line(HOME_GROUP, name, text, self.now) };
-        let (answered, language) = self.desk.answer_spoken(&incoming).await;
-        for line in in_language(language, || answered.text()).lines() {
+        let language = self.desk.language_of(&incoming.sender);
+        let text = match in_language(language, || opened::with_file(incoming, &self.files)) {
+            Ok(incoming) => {
+                let (answered, language) = self.desk.answer_spoken(&incoming).await;
+                in_language(language, || answered.text())
+            }
+            Err(sentence) => sentence,
+        };
+        for line in text.lines() {
             self.echo(format!("bot< {line}").trim_end());
         }
         Ok(Some(()))

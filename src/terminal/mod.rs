@@ -10,6 +10,7 @@ pub mod demo;
 pub mod dialogue;
 pub mod due;
 mod files;
+mod opened;
 mod picture;
 pub mod restore;
 

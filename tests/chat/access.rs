@@ -190,6 +190,7 @@ pub(crate) fn incoming(who: Person, line: &str) -> Incoming {
         confirmed: true,
         place: None,
         channel: None,
+        file: None,
         attention: Attention::Addressed,
     }
 }

@@ -59,6 +59,47 @@ fn difference(path: &Path, written: &str, came: &str) -> String {
     format!("{name}:{}\n  written: {}\n  came:    {}", at + 1, line(written), line(came))
 }
 
+/// The answers of a dialogue, each as one text.
+fn answers(script: &str) -> Vec<String> {
+    let mut answers = vec![String::new()];
+    for line in script.lines() {
+        match (line.strip_prefix("bot<"), answers.last_mut()) {
+            (Some(said), Some(answer)) => answer.push_str(&format!("{}\n", said.trim_start())),
+            _ => answers.push(String::new()),
+        }
+    }
+    answers.retain(|answer| !answer.is_empty());
+    answers
+}
+
+#[test]
+fn every_verdict_by_a_rule_says_who_decides() {
+    let verdicts = [
+        "is within the published limit",
+        "is over the published limit",
+        "is at the published limit",
+        "has reached the limit",
+        "ends the degree-hours: ",
+        "is below the ",
+        "does not end the degree-hours",
+    ];
+    let (mut judged, mut silent) = (0, Vec::new());
+    for path in dialogues() {
+        for answer in answers(&fs::read_to_string(&path).unwrap()) {
+            // A recipe that is not shown because of its dose is refused, not judged.
+            if verdicts.iter().any(|verdict| answer.contains(verdict)) && !answer.contains("cannot be shown")
+            {
+                judged += 1;
+                if !answer.contains("Local rules and licensed practice decide.") {
+                    silent.push(format!("{}: {answer}", path.display()));
+                }
+            }
+        }
+    }
+    assert!(silent.is_empty(), "{}", silent.join("\n"));
+    assert!(judged > 100, "only {judged} verdicts were found");
+}
+
 #[test]
 fn every_command_has_a_dialogue() {
     let names: Vec<String> =

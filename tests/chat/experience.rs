@@ -21,6 +21,7 @@ fn asking(services: &Services, id: MemberId) -> Asking {
         moderates: false,
         place: None,
         typed: String::new(),
+        file: None,
         seen: Seen::default(),
     }
 }

@@ -27,6 +27,7 @@ mod same_question;
 mod stale;
 mod store_failures;
 mod store_live_cards;
+mod store_logged;
 mod store_meters;
 mod store_migrations;
 mod store_properties;

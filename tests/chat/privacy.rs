@@ -49,6 +49,7 @@ fn line(who: (&str, i64), text: &str, directly: bool) -> Incoming {
         confirmed: true,
         place: None,
         channel: None,
+        file: None,
         attention: Attention::Addressed,
     }
 }

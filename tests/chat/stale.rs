@@ -21,6 +21,7 @@ fn asking(services: &Services, id: MemberId, at: DateTime<Utc>) -> Asking {
         moderates: false,
         place: None,
         typed: "a line".to_owned(),
+        file: None,
         seen: Seen::default(),
     }
 }

@@ -1,5 +1,6 @@
 //! Buttons and forms pressed twice, by others, after a restart, or forged: nothing is kept by accident.
 
+use chrono::TimeDelta;
 use serde_json::json;
 use tallyhook::record::BatchId;
 
@@ -127,6 +128,7 @@ async fn buttons_outlive_a_restart() {
     let thread = cellar.batch().await;
     let seen = echo(&cellar, thread, "ph 5.40 at 21 C").await;
     cellar.stop().await;
+    cellar.wait(TimeDelta::hours(24));
     cellar.start().await;
     let answer = cellar.press(cellar.anna, &seen, "Undo").answer(SOON).await;
     assert!(answer.text().starts_with("Undone"), "{}", answer.text());

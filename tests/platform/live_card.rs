@@ -186,6 +186,7 @@ async fn in_a_shell(cellar: &Cellar, line: &str) {
             confirmed: false,
             place: None,
             channel: None,
+            file: None,
             attention: Attention::Addressed,
         })
         .await;

@@ -137,6 +137,7 @@ mod tests {
             moderates: false,
             place: None,
             typed: String::new(),
+            file: None,
             seen: crate::command::Seen::default(),
         }
     }

@@ -4,6 +4,7 @@ pub mod change;
 pub mod deleted;
 pub mod edit;
 pub mod history;
+pub mod import;
 pub mod reading;
 pub mod undo;
 

@@ -96,7 +96,7 @@ async fn air(
     let pending = || look.pending.iter().filter(move |event| event.subject.chamber() == Some(chamber));
     let corrects = pending().any(|event| corrected(&event.what).is_some());
     let mut events = if corrects {
-        store.events_of_chamber(chamber).await?
+        store.air_of_chamber(chamber).await?
     } else {
         store.chamber_events(chamber, from, to).await?
     };

@@ -21,6 +21,7 @@ fn now() -> DateTime<Utc> {
 fn said(text: &str) -> Incoming {
     Incoming {
         channel: None,
+        file: None,
         attention: Attention::InThread,
         place: Some(BatchId(3)),
         ..Incoming::line("Cellar", "Mara", text, now())

@@ -131,7 +131,8 @@ async fn one(
             fermentation::add_target(reply, state, fermentation, outlook.as_ref());
             reply.notes.extend(outlook.and_then(|outlook| outlook.note(before.outlook())));
         }
-        reply.judges |= about.acid || reply.level() >= Level::Caution;
+        let is_told_a_rule = reply.findings.iter().any(|finding| finding.level > Level::None);
+        reply.judges |= about.acid || is_told_a_rule || reply.level() >= Level::Caution;
     }
     let known = seen.map(|seen| seen.fermentation);
     if let Some(fermentation) = known.as_ref().filter(|known| is_open_again(state, known, about)) {
