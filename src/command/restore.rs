@@ -134,6 +134,7 @@ fn change(services: &Services, taker: Taker<'_>, file: &RecordFile) -> Result<Ch
     change.chambers = file.chambers.iter().map(|kept| owned.chamber(kept)).collect();
     change.meters = file.meters.iter().map(|kept| owned.meter(kept)).collect();
     change.events = file.entries.iter().map(|entry| owned.event(entry)).collect();
+    change.logged = file.logged();
     change.batches = folded(&change.events)?;
     change.reminders = file.reminders.iter().map(|kept| owned.reminder(kept)).collect();
     let share = |share: &record_file::Share| ShareWrite {

@@ -2,6 +2,7 @@
 
 use super::document::RecordFile;
 use super::entry::{About, Entry, What};
+use super::logged;
 use super::read::Fault;
 use crate::record::ReminderKind;
 use chrono_tz::Tz;
@@ -48,6 +49,14 @@ pub enum Misfit {
     NoHour(u32),
     /// A name of nothing.
     NoName,
+    /// A row of an entry that brought no file.
+    BringsNoFile(i64),
+    /// A row in which nothing was measured.
+    NothingMeasured,
+    /// Two rows of one entry and one moment.
+    SameMoment(i64),
+    /// An entry with another count of rows than there are.
+    OtherCount(u32),
 }
 
 /// Whether everything hangs together; else the first place where it does not.
@@ -67,7 +76,8 @@ pub(super) fn check(file: &RecordFile) -> Result<(), Fault> {
         zone(&entry.zone).map_err(at(format!("{place}/zone")))?;
         known.what(entry, &entry.what).map_err(at(format!("{place}/what")))?;
     }
-    rest(file, &known)
+    rest(file, &known)?;
+    logged::check(file)
 }
 
 /// Settings, groups and names.
@@ -180,7 +190,7 @@ impl Known {
     }
 }
 
-fn at(place: String) -> impl FnOnce(Misfit) -> Fault {
+pub(super) fn at(place: String) -> impl FnOnce(Misfit) -> Fault {
     move |misfit| Fault::Misfit { place, misfit }
 }
 

@@ -1,7 +1,7 @@
 //! The file as a whole.
 
 use super::entry::Entry;
-use super::values::Grams;
+use super::values::{Degrees, Grams, HumidityPercent};
 use crate::quantity::{MassUnit, TemperatureScale};
 use crate::record::{ReminderKind, Role};
 use chrono::{DateTime, NaiveDateTime, Utc};
@@ -27,6 +27,8 @@ pub struct RecordFile {
     pub meters: Vec<Named>,
     /// Every entry of the owner's batches, chambers and meters. What a batch is follows from them.
     pub entries: Vec<Entry>,
+    /// Rows of data loggers' files, each with the entry that brought it.
+    pub logged_air: Vec<LoggedRow>,
     /// Reminders, also those that were sent.
     pub reminders: Vec<Reminder>,
     /// What is shown on a group's board.
@@ -130,6 +132,22 @@ pub struct Named {
     pub id: i64,
     /// What it is called.
     pub name: String,
+}
+
+/// What a data logger measured in the chamber of the entry that brought it: at least one of the two.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoggedRow {
+    /// The entry; while it counts, the row counts.
+    pub entry: i64,
+    /// When it was measured.
+    pub at: DateTime<Utc>,
+    /// Temperature of the air.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<Degrees>,
+    /// Relative humidity, as shown.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub humidity_percent: Option<HumidityPercent>,
 }
 
 /// Where a reminder stands.

@@ -139,6 +139,15 @@ pub enum What {
         #[serde(skip_serializing_if = "Option::is_none")]
         reached: Option<Degrees>,
     },
+    /// A data logger's file was kept; its rows stand in `logged_air`. The entry's own time is that of the last row.
+    AirLogged {
+        /// What the file is called.
+        file: String,
+        /// The time of its first row.
+        first: DateTime<Utc>,
+        /// How many rows were kept.
+        rows: u32,
+    },
     /// A pH meter was checked in buffers.
     MeterCheck {
         /// Temperature of the buffers.
@@ -206,7 +215,7 @@ pub enum What {
 
 impl What {
     /// Every word that `kind` may be, so that one of a later version is refused by name.
-    pub const WORDS: [&'static str; 22] = [
+    pub const WORDS: [&'static str; 23] = [
         "batch_started",
         "stage",
         "cure",
@@ -218,6 +227,7 @@ impl What {
         "room_setting",
         "room_extremes",
         "power_out",
+        "air_logged",
         "meter_check",
         "hygrometer_check",
         "moved",

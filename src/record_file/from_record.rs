@@ -77,6 +77,9 @@ impl From<&Happening> for What {
             Happening::PowerOut { since, reached } => {
                 Self::PowerOut { since: *since, reached: reached.map(Into::into) }
             }
+            Happening::AirLogged { file, first, rows } => {
+                Self::AirLogged { file: file.clone(), first: *first, rows: *rows }
+            }
             Happening::MeterChecked { check } => meter_check(check),
             Happening::HygrometerChecked { name, check } => {
                 let points = check.points.iter().map(SaltPoint::from).collect();

@@ -83,6 +83,9 @@ impl Owned {
             What::PowerOut { since, reached } => {
                 Happening::PowerOut { since: *since, reached: reached.map(Into::into) }
             }
+            What::AirLogged { file, first, rows } => {
+                Happening::AirLogged { file: file.clone(), first: *first, rows: *rows }
+            }
             What::MeterCheck { temperature, points, said_slope_percent } => {
                 let points = points.iter().map(meter::BufferPoint::from).collect();
                 let (temperature, said_slope_percent) = ((*temperature).into(), *said_slope_percent);

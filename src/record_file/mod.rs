@@ -10,15 +10,17 @@ mod entry;
 mod from_member;
 mod from_record;
 mod into_record;
+mod logged;
 mod moments;
 mod parts;
 mod read;
 mod values;
+mod written;
 
 pub use check::{Misfit, Thing};
 pub use document::{
-    Formulation, Group, Helping, Message, Named, Owner, Pause, RecordFile, Reminder, ReminderStanding,
-    Settings, Share,
+    Formulation, Group, Helping, LoggedRow, Message, Named, Owner, Pause, RecordFile, Reminder,
+    ReminderStanding, Settings, Share,
 };
 pub use entry::{About, By, Entry, What};
 pub use into_record::Owned;

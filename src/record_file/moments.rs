@@ -30,8 +30,11 @@ impl RecordFile {
             let place = |field: &str| format!("/entries/{position}/{field}");
             add(place("at"), Some(entry.at), true);
             add(place("recorded_at"), Some(entry.recorded_at), true);
-            let (since, deep) = since(&entry.what);
-            add(place(&format!("what/{}values/since", "values/to/".repeat(deep))), since, true);
+            let (since, field, deep) = since(&entry.what);
+            add(place(&format!("what/{}values/{field}", "values/to/".repeat(deep))), since, true);
+        }
+        for (position, row) in self.logged_air.iter().enumerate() {
+            add(format!("/logged_air/{position}/at"), Some(row.at), true);
         }
         for (position, kept) in self.reminders.iter().enumerate() {
             let place = |field: &str| format!("/reminders/{position}/{field}");
@@ -52,14 +55,15 @@ impl RecordFile {
     }
 }
 
-/// Since when something lasted, and how many changes deep that stands.
-fn since(what: &What) -> (Option<DateTime<Utc>>, usize) {
+/// Since when something lasted, the field that says so, and how many changes deep it stands.
+fn since(what: &What) -> (Option<DateTime<Utc>>, &'static str, usize) {
     match what {
-        What::RoomExtremes { since, .. } | What::PowerOut { since, .. } => (Some(*since), 0),
+        What::RoomExtremes { since, .. } | What::PowerOut { since, .. } => (Some(*since), "since", 0),
+        What::AirLogged { first, .. } => (Some(*first), "first", 0),
         What::Changed { to, .. } => {
-            let (found, deep) = since(to);
-            (found, deep + 1)
+            let (found, field, deep) = since(to);
+            (found, field, deep + 1)
         }
-        _ => (None, 0),
+        _ => (None, "since", 0),
     }
 }

@@ -141,7 +141,9 @@ pub(crate) async fn comes_back(desk: &Desk, member: &str, at: DateTime<Utc>, oth
     }
     assert!(differing.is_empty(), "{}", differing.join("\n\n"));
     let second = assert_as_the_schema_says(&json_of(&again, member, at).await);
-    for part in ["owner", "chambers", "meters", "entries", "reminders", "shares", "formulations"] {
+    for part in
+        ["owner", "chambers", "meters", "entries", "logged_air", "reminders", "shares", "formulations"]
+    {
         assert_eq!(without_groups(&file[part]), without_groups(&second[part]), "{part}");
     }
     again

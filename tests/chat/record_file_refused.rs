@@ -178,6 +178,40 @@ async fn what_does_not_hang_together_is_told_with_its_place() {
 }
 
 #[tokio::test]
+async fn rows_of_a_logger_belong_to_the_entry_that_brought_them() {
+    let mut good = good().await;
+    let brought = json!({"kind": "air_logged", "values":
+        {"file": "box.csv", "first": "2026-11-02T07:00:00Z", "rows": 1}});
+    put(&mut good, "/entries/5/what", brought);
+    let row = json!({"entry": 6, "at": "2026-11-02T07:00:00Z", "temperature": {"celsius": 12.1}});
+    put(&mut good, "/logged_air", json!([row.clone()]));
+    let bytes = serde_json::to_vec(&good).unwrap();
+    let desk = desk().await;
+    let answered = desk.restore("home", "mara", &bytes, now()).await;
+    assert!(matches!(answered, Answered::Reply(_)), "{}", answered.text());
+    for (pointer, value, said) in [
+        ("/logged_air/0/entry", json!(5), "/logged_air/0/entry: entry 5 brought no logger's file"),
+        (
+            "/logged_air/0",
+            json!({"entry": 6, "at": "2026-11-02T07:00:00Z"}),
+            "/logged_air/0: nothing was measured",
+        ),
+        ("/logged_air", json!([row, row]), "/logged_air/1/at: entry 6 has a row of that moment already"),
+        ("/logged_air", json!([]), "/entries/5/what/values/rows: there are 0 rows of it in the file"),
+        (
+            "/logged_air/0/at",
+            json!("2027-11-02T07:00:00Z"),
+            "/logged_air/0/at: 2027-11-02T07:00:00+00:00 lies ahead",
+        ),
+        ("/entries/5/what/values/first", json!("2027-11-02T07:00:00Z"), "/entries/5/what/values/first: 2027"),
+    ] {
+        let mut file = good.clone();
+        put(&mut file, pointer, value);
+        assert_refused(&file, &[said]).await;
+    }
+}
+
+#[tokio::test]
 async fn corrections_point_back_and_to_what_is_there() {
     let good = good().await;
     let entries = good["entries"].as_array().unwrap();

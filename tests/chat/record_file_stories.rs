@@ -7,8 +7,8 @@ use tallyhook::desk::Desk;
 use tallyhook::quantity::{Mass, Ph, RelativeHumidity, Temperature};
 use tallyhook::record::meter::{BufferPoint, HygrometerCheck, MeterCheck, SaltPoint, Shown};
 use tallyhook::record::{
-    BatchStage, BatchState, Chamber, ChamberId, Event, EventId, Happening, MemberId, Meter, MeterId,
-    PieceNumber, Reminder, ReminderId, Subject,
+    AirRow, BatchStage, BatchState, Chamber, ChamberId, Event, EventId, Happening, LoggedAir, MemberId,
+    Meter, MeterId, PieceNumber, Reminder, ReminderId, Subject,
 };
 use tallyhook::store::{BatchWrite, Change, Store};
 
@@ -92,12 +92,29 @@ fn story() -> impl Strategy<Value = Vec<Event>> {
     })
 }
 
+/// What a logger measured in the box: in both scales, and one row without a temperature.
+fn logged() -> LoggedAir {
+    let row = |at, temperature, humidity: Option<f64>| AirRow {
+        at: minute(at),
+        temperature,
+        humidity: humidity.map(RelativeHumidity::percent),
+    };
+    let rows = vec![
+        row(7, Some(Temperature::celsius(21.0 / 0.7)), Some(80.1)),
+        row(17, Some(Temperature::fahrenheit(71.6)), None),
+        row(27, None, Some(79.3)),
+    ];
+    LoggedAir { entry: EventId(500), rows }
+}
+
 /// A record with the story in it, a second chamber, a meter, and reminders of the member's own.
 async fn kept(events: &[Event]) -> Store {
     let store = world().await;
     let (_, version, mut all) = store.batch_with_events(STICK).await.unwrap().unwrap();
     all.extend(events.iter().filter(|event| event.subject.batch() == Some(STICK)).cloned());
     let state = BatchState::rebuild(&all).unwrap();
+    let file = Happening::AirLogged { file: "box.csv".to_owned(), first: minute(7), rows: 3 };
+    let brought = event(500, Subject::Chamber(BOX), minute(27), ANNA, file);
     let repeating = Reminder {
         batch: Some(STICK),
         every_days: Some(3),
@@ -107,7 +124,8 @@ async fn kept(events: &[Event]) -> Store {
     let change = Change {
         chambers: vec![Chamber { id: CELLAR, owner: ANNA, name: "Cellar, deep".to_owned() }],
         meters: vec![Meter { id: PEN, owner: ANNA, name: "pen".to_owned() }],
-        events: events.to_vec(),
+        events: events.iter().cloned().chain([brought]).collect(),
+        logged: vec![logged()],
         batches: vec![BatchWrite { state, computed_from: version }],
         reminders: vec![repeating, Reminder::own(ReminderId(5), ANNA, minute(20_000), "salt".to_owned())],
         reminders_cancelled: vec![ReminderId(5)],
@@ -153,9 +171,10 @@ proptest! {
                 before.all_reminders_of(ANNA).await.unwrap(),
                 after.all_reminders_of(ANNA).await.unwrap()
             );
+            assert_eq!(after.logged_in(BOX).await.unwrap(), [logged()]);
             // What is written next gets a number that was not given out before.
             let next = reply(&again, "Anna", "batch note batch:B1 text:next", now).await.stored[0].id;
-            assert!(events.iter().all(|event| event.id < EventId(next)), "{next}");
+            assert!(next > 500, "{next}");
         });
     }
 }

@@ -1,12 +1,16 @@
 //! The tables for a spreadsheet: what is read back is what was kept, and nothing in them is a formula. All invented.
 
 use crate::record_file::{after, desk, exported, reply};
+use crate::store_world::{ANNA, BOX, event, minute, world};
 use chrono::{DateTime, Utc};
 use naughty_strings::BLNS;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use tallyhook::desk::Desk;
+use tallyhook::quantity::{RelativeHumidity, Temperature};
+use tallyhook::record::{AirRow, EventId, Happening, LoggedAir, Subject};
 use tallyhook::reply::File;
+use tallyhook::store::Change;
 
 type Row = BTreeMap<String, String>;
 
@@ -113,6 +117,43 @@ mara> log undo id:6
     let rows = read(&entries);
     let last = rows.last().unwrap();
     assert_eq!(cells(last, &["entry", "kind", "corrects", "status"]), ["7", "undone", "6", "counts"]);
+}
+
+/// A logger's file has a table of its own, with the same marks.
+#[tokio::test]
+async fn what_a_logger_measured_is_a_table_of_its_own() {
+    let store = world().await;
+    let row = |at, temperature, humidity: Option<f64>| AirRow {
+        at: minute(at),
+        temperature,
+        humidity: humidity.map(RelativeHumidity::percent),
+    };
+    let rows = vec![
+        row(0, Some(Temperature::celsius(-1.5)), Some(80.5)),
+        row(10, Some(Temperature::fahrenheit(50.0)), None),
+    ];
+    let file = Happening::AirLogged { file: "=box.csv".to_owned(), first: minute(0), rows: 2 };
+    let undone = Happening::Undone { of: EventId(2) };
+    let change = Change {
+        events: vec![
+            event(2, Subject::Chamber(BOX), minute(10), ANNA, file),
+            event(3, Subject::Chamber(BOX), minute(11), ANNA, undone),
+        ],
+        logged: vec![LoggedAir { entry: EventId(2), rows }],
+        ..Change::default()
+    };
+    store.commit(change).await.unwrap();
+    let files = exported(&Desk::new(store), "Anna", minute(20)).await;
+    let file = files.iter().find(|file| file.name == "tallyhook-logged-air.csv").unwrap();
+    let columns =
+        ["entry", "status", "chamber", "time_utc", "time_local", "temperature_c", "humidity_percent"];
+    let table = read(file);
+    let told: Vec<Vec<&str>> = table.iter().map(|row| cells(row, &columns)).collect();
+    // By definition 50 °F is 10 °C; Rome is an hour ahead of UTC in winter.
+    let first = ["2", "undone", "Box", "2026-01-01T00:00:00Z", "2026-01-01T01:00:00+01:00", "-1.5", "80.5"];
+    let second = ["2", "undone", "Box", "2026-01-01T00:10:00Z", "2026-01-01T01:10:00+01:00", "10", ""];
+    assert_eq!(told, [first, second]);
+    assert_harmless(file);
 }
 
 /// What a helper logs is the batch's; who they are and what they typed is theirs, and so is everything else of others.

@@ -92,8 +92,8 @@ fn a_file_that_is_not_there_or_too_large_is_refused_before_it_is_read() {
     File::create(&huge).unwrap().set_len(100 * 1024 * 1024).unwrap();
     for (file, expected) in [
         (huge, "is larger than 64 MiB, more than a record is; nothing was read.\n"),
-        (shell.path("nowhere.json"), "could not be read: No such file or directory (os error 2).\n"),
-        (shell.folder.path().to_owned(), "could not be read: Is a directory (os error 21).\n"),
+        (shell.path("nowhere.json"), "cannot be read: No such file or directory (os error 2).\n"),
+        (shell.folder.path().to_owned(), "cannot be read: Is a directory (os error 21).\n"),
     ] {
         let (status, said) = shell.restored("new.db", &file);
         assert_eq!(status, Some(2), "{said}");

@@ -149,6 +149,11 @@ fn of_places() -> impl Strategy<Value = Happening> {
             .prop_map(|(since, max, min)| Happening::RoomExtremes { since, max, min }),
         (moment(), prop::option::of(temperature()))
             .prop_map(|(since, reached)| Happening::PowerOut { since, reached }),
+        (moment(), 0_u32..9, ".{0,12}").prop_map(|(first, rows, file)| Happening::AirLogged {
+            file,
+            first,
+            rows
+        }),
         (temperature(), prop::collection::vec(buffer, 1..4), prop::option::of(80.0_f64..105.0)).prop_map(
             |(temperature, points, said_slope_percent)| Happening::MeterChecked {
                 check: MeterCheck { temperature, points, said_slope_percent }

@@ -3,6 +3,7 @@
 
 mod entries;
 mod line;
+mod logged;
 mod readings;
 mod table;
 
@@ -10,7 +11,9 @@ use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::CommandError;
 use crate::command::spec::Spec;
 use crate::record::Member;
-use crate::record_file::{Entry, FORMAT, Formulation, Group, Owner, RecordFile, Reminder, Share, VERSION};
+use crate::record_file::{
+    Entry, FORMAT, Formulation, Group, LoggedRow, Owner, RecordFile, Reminder, Share, VERSION,
+};
 use crate::reply::{File, Reply, say};
 use crate::store::Everything;
 use line::Lines;
@@ -35,13 +38,14 @@ impl MeExport {
     pub async fn perform(self, services: &Services, asking: &Asking) -> Outcome {
         let everything = services.store.everything_of(asking.member.id).await?;
         let file = record_file(&everything, services, asking);
-        let text = serde_json::to_string_pretty(&file)
+        let bytes = file
+            .written()
             .map_err(|error| CommandError::Internal(format!("an export cannot be written: {error}")))?;
         let mut reply = Reply::new("me export", say("me.export.headline", &[]));
         reply.files.push(File {
             name: format!("{FORMAT}.json"),
             media_type: "application/json",
-            bytes: text.into_bytes(),
+            bytes,
             about: say("me.export.about_json", &[]),
         });
         reply.files.extend(tables(&everything, asking)?);
@@ -49,18 +53,23 @@ impl MeExport {
     }
 }
 
-/// What was read, and everything that was written down, for a spreadsheet.
-fn tables(everything: &Everything, asking: &Asking) -> Result<[File; 2], CommandError> {
+/// What was read, and everything that was written down, for a spreadsheet; what loggers measured, where they did.
+fn tables(everything: &Everything, asking: &Asking) -> Result<Vec<File>, CommandError> {
     let lines = Lines::new(everything, asking.member.id);
     let settings = &asking.member.settings;
     let read = table::written(&readings::header(settings), &readings::rows(everything, &lines, settings))?;
     let all = table::written(&entries::header(), &entries::rows(everything, &lines, asking))?;
     let table =
         |name: &str, bytes, about| File { name: name.to_owned(), media_type: "text/csv", bytes, about };
-    Ok([
+    let mut tables = vec![
         table("tallyhook-readings.csv", read, say("me.export.about_readings", &[])),
         table("tallyhook-entries.csv", all, say("me.export.about_entries", &[])),
-    ])
+    ];
+    if !everything.logged.is_empty() {
+        let air = table::written(&logged::header(settings), &logged::rows(everything, &lines, settings))?;
+        tables.push(table("tallyhook-logged-air.csv", air, say("me.export.about_logged", &[])));
+    }
+    Ok(tables)
 }
 
 fn record_file(everything: &Everything, services: &Services, asking: &Asking) -> RecordFile {
@@ -81,6 +90,7 @@ fn record_file(everything: &Everything, services: &Services, asking: &Asking) ->
         chambers: everything.chambers.iter().map(Into::into).collect(),
         meters: everything.meters.iter().map(Into::into).collect(),
         entries: everything.entries.iter().map(|event| Entry::of(event, me)).collect(),
+        logged_air: everything.logged.iter().flat_map(LoggedRow::all_of).collect(),
         reminders: everything.reminders.iter().map(Reminder::from).collect(),
         shares: everything.shares.iter().map(share).collect(),
         formulations: everything.formulations.iter().map(Formulation::from).collect(),

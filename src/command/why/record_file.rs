@@ -42,6 +42,10 @@ impl Why for Misfit {
             Self::NoChatNumber(text) => say("restore.why.no_chat_number", &[("text", &shown(text))]),
             Self::NoHour(hour) => numbered("restore.why.no_hour", i64::from(*hour)),
             Self::NoName => say("restore.why.no_name", &[]),
+            Self::BringsNoFile(entry) => numbered("restore.why.brings_no_file", *entry),
+            Self::NothingMeasured => say("restore.why.nothing_measured", &[]),
+            Self::SameMoment(entry) => numbered("restore.why.same_moment", *entry),
+            Self::OtherCount(rows) => numbered("restore.why.other_count", i64::from(*rows)),
         }
     }
 }

@@ -61,7 +61,7 @@ impl<'a> Lines<'a> {
             Cell::whole(by.map(|by| by.0)),
             Cell::whole(corrects),
             Cell::text(utc(event.at)),
-            Cell::text(local(event)),
+            Cell::text(local(event.at, &event.zone)),
             Cell::text(&*event.zone),
             Cell::text(utc(event.recorded_at)),
             Cell::text(if event.author == Some(self.me) { "owner" } else { "another" }),
@@ -74,7 +74,7 @@ impl<'a> Lines<'a> {
     }
 
     /// Whether an entry counts, and else what it was put right by.
-    fn standing(&self, event: &Event) -> (&'static str, Option<EventId>) {
+    pub(super) fn standing(&self, event: &Event) -> (&'static str, Option<EventId>) {
         if let Some(by) = self.undone.get(&event.id) {
             return ("undone", Some(*by));
         }
@@ -92,7 +92,7 @@ impl<'a> Lines<'a> {
     }
 
     /// The chamber or the meter it is of, or the chamber a batch went to.
-    fn place(&self, event: &Event) -> Option<String> {
+    pub(super) fn place(&self, event: &Event) -> Option<String> {
         let chamber = match (event.subject.chamber(), said(&event.what)) {
             (None, Happening::Moved { chamber }) => Some(*chamber),
             (chamber, _) => chamber,
@@ -119,8 +119,8 @@ pub(super) fn utc(at: DateTime<Utc>) -> String {
     at.to_rfc3339_opts(SecondsFormat::AutoSi, true)
 }
 
-/// When it happened, as the clock of the zone it was written in showed it, with that clock's offset.
-fn local(event: &Event) -> String {
-    let zone: Tz = event.zone.parse().unwrap_or(Tz::UTC);
-    event.at.with_timezone(&zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
+/// A moment as the clock of a zone showed it, with that clock's offset.
+pub(super) fn local(at: DateTime<Utc>, zone: &str) -> String {
+    let zone: Tz = zone.parse().unwrap_or(Tz::UTC);
+    at.with_timezone(&zone).to_rfc3339_opts(SecondsFormat::AutoSi, false)
 }

@@ -148,12 +148,12 @@ fn own_mass(settings: &MemberSettings) -> Option<MassUnit> {
 }
 
 /// The member's scale, where it is not Celsius.
-fn own_scale(settings: &MemberSettings) -> Option<TemperatureScale> {
+pub(super) fn own_scale(settings: &MemberSettings) -> Option<TemperatureScale> {
     Some(settings.temperature).filter(|scale| *scale != TemperatureScale::Celsius)
 }
 
 /// As it was read in its own scale; in the other one to a ten-thousandth, which is finer than any thermometer.
-fn degrees(read: Temperature, scale: TemperatureScale) -> f64 {
+pub(super) fn degrees(read: Temperature, scale: TemperatureScale) -> f64 {
     let degrees = read.in_scale(scale);
     if read.scale() == scale { degrees } else { rounded(degrees) }
 }
