@@ -22,6 +22,7 @@ pub mod chart;
 pub mod curing;
 pub mod quantity;
 pub mod record;
+pub mod record_file;
 pub mod reply;
 
 #[cfg(feature = "app")]

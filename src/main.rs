@@ -12,7 +12,7 @@ use tallyhook::clock::{Clock, FIRST_YEAR, LAST_YEAR, SystemClock, is_on_the_cale
 use tallyhook::discord::runtime;
 use tallyhook::reply::say;
 use tallyhook::store::Store;
-use tallyhook::terminal::{ask, chat, commands, demo, due};
+use tallyhook::terminal::{ask, chat, commands, demo, due, restore};
 use tracing_subscriber::EnvFilter;
 
 /// A chat assistant for people who dry-cure and ferment meat at home.
@@ -56,6 +56,19 @@ enum Action {
         /// The line, or "-".
         #[arg(required = true, num_args = 1..)]
         line: Vec<String>,
+    },
+    /// Take the JSON file of "me export" back into an empty record.
+    Restore {
+        #[command(flatten)]
+        record: Record,
+        #[command(flatten)]
+        who: Who,
+        /// The moment it is judged at, e.g. 2026-11-02T08:00:00+01:00; now when not given.
+        #[arg(long)]
+        at: Option<DateTime<Utc>>,
+        /// The file.
+        #[arg(value_name = "RECORD.json")]
+        file: PathBuf,
     },
     /// Run one tick of the reminders and print what goes out.
     Due {
@@ -124,11 +137,16 @@ fn report(error: &anyhow::Error) -> ExitCode {
     ExitCode::from(1)
 }
 
-/// Says which moments there are; the command line is to be mended.
-#[expect(clippy::print_stderr, reason = "a refused command line is answered on standard error")]
+/// Says which moments there are.
 fn refuse_moment() -> ExitCode {
     let (first, last) = (FIRST_YEAR.to_string(), LAST_YEAR.to_string());
-    eprintln!("tallyhook: {}", say("terminal.moment_refused", &[("first", &first), ("last", &last)]));
+    refuse(&say("terminal.moment_refused", &[("first", &first), ("last", &last)]))
+}
+
+/// Says in one sentence what is to be mended in the command line.
+#[expect(clippy::print_stderr, reason = "a refused command line is answered on standard error")]
+fn refuse(sentence: &str) -> ExitCode {
+    eprintln!("tallyhook: {sentence}");
     ExitCode::from(2)
 }
 
@@ -139,8 +157,21 @@ async fn run(action: Action) -> anyhow::Result<ExitCode> {
             chat::run(store, &who.member).await?;
             Ok(ExitCode::SUCCESS)
         }
-        Action::Ask { at: Some(at), .. } | Action::Due { at: Some(at), .. } if !is_on_the_calendar(at) => {
+        Action::Ask { at: Some(at), .. }
+        | Action::Due { at: Some(at), .. }
+        | Action::Restore { at: Some(at), .. }
+            if !is_on_the_calendar(at) =>
+        {
             Ok(refuse_moment())
+        }
+        Action::Restore { record, who, at, file } => {
+            let bytes = match restore::read(&file) {
+                Ok(bytes) => bytes,
+                Err(sentence) => return Ok(refuse(&sentence)),
+            };
+            let store = open(record).await?;
+            let now = at.unwrap_or_else(|| SystemClock.now());
+            Ok(ExitCode::from(restore::run(store, &who.member, now, &bytes).await?))
         }
         Action::Ask { record, who, at, json, yes, chart, save, line } => {
             let store = open(record).await?;

@@ -22,6 +22,7 @@ pub mod lookup;
 pub mod meters;
 pub mod naming;
 pub mod pictures;
+pub mod restore;
 pub mod sharing;
 pub mod spec;
 pub mod status;

@@ -212,7 +212,7 @@ fn new_member(store: &Store, change: &mut Change, group: &Group, name: &str, rol
 }
 
 /// A name as it is kept: what cannot be seen is left out, and it ends somewhere.
-fn short(name: &str) -> String {
+pub(super) fn short(name: &str) -> String {
     let seen =
         name.chars().filter(|letter| !letter.is_control() && !crate::command::line::is_hidden(*letter));
     let name: String = seen.take(LONGEST_NAME).collect();

@@ -8,6 +8,7 @@ mod farewell;
 mod incoming;
 mod open_question;
 mod pace;
+pub mod restore;
 pub mod suggestions;
 
 pub use crate::command::FileSent;

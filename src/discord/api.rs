@@ -1,5 +1,6 @@
 //! Requests to the platform: each with its own patience, none repeated that could be carried out twice.
 
+mod files;
 mod threads;
 
 use super::enclosed::Upload;
@@ -7,8 +8,7 @@ use super::settings::{Address, Settings};
 use super::trouble::{Meaning, Trouble};
 use crate::record::ChatId;
 use serde_json::{Value, json};
-use serenity::builder::CreateAttachment;
-use serenity::http::{Http, HttpBuilder, LightMethod, Multipart, MultipartUpload, Request, Route};
+use serenity::http::{Http, HttpBuilder, LightMethod, Request, Route};
 use serenity::model::id::{ApplicationId, ChannelId, InteractionId};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::time::Duration;
@@ -28,6 +28,8 @@ const NOWHERE: SocketAddr = SocketAddr::new(IpAddr::V4(Ipv4Addr::LOCALHOST), 9);
 #[derive(Debug)]
 pub(super) struct Api {
     http: Http,
+    /// The client under it, for what the library cannot say.
+    client: reqwest::Client,
 }
 
 /// How an interaction is answered: its own number and the token it came with.
@@ -77,7 +79,8 @@ impl<'a> From<&'a Value> for Sent<'a> {
 impl Api {
     /// The HTTP side as set.
     pub(super) fn new(settings: &Settings) -> Result<Self, reqwest::Error> {
-        Ok(Self { http: http(settings)? })
+        let client = client(settings)?;
+        Ok(Self { http: library(settings, client.clone()), client })
     }
 
     /// Whose commands these are. Needed by every route of interactions.
@@ -237,16 +240,20 @@ impl Api {
         params: &[(&'static str, String)],
     ) -> Result<Value, Trouble> {
         let mut request = Request::new(route, method);
-        request = match body {
-            Some(Sent { body, files }) if !files.is_empty() => {
-                request.multipart(Some(with_files(body, files)))
-            }
-            body => request.body(body.map(|sent| sent.body.to_string().into_bytes())),
-        };
         if !params.is_empty() {
             request = request.params(Some(params.to_vec()));
         }
-        let response = self.http.request(request).await.map_err(|error| Trouble::of(&error))?;
+        let result = match body {
+            Some(Sent { body, files: [file] }) => {
+                self.http.request(request.multipart(Some(files::with_one(body, file)))).await
+            }
+            Some(Sent { body, files: files @ [_, _, ..] }) => self.with_several(request, body, files).await,
+            body => {
+                let body = body.map(|sent| sent.body.to_string().into_bytes());
+                self.http.request(request.body(body)).await
+            }
+        };
+        let response = result.map_err(|error| Trouble::of(&error))?;
         let text = response.text().await.map_err(|_| Trouble::Unclear("the answer broke off".to_owned()))?;
         if text.is_empty() {
             return Ok(Value::Null);
@@ -256,35 +263,34 @@ impl Api {
     }
 }
 
-/// A body with its files, in the order the body says.
-fn with_files(body: &Value, files: &[Upload]) -> Multipart {
-    let attachment = |file: &Upload| CreateAttachment::bytes(file.bytes.as_slice(), file.name.as_str());
-    Multipart {
-        upload: MultipartUpload::Attachments(files.iter().map(attachment).collect()),
-        fields: Vec::new(),
-        payload_json: Some(body.to_string()),
+/// The client under the library: it goes to the platform, or to the address that is set and nowhere else.
+fn client(settings: &Settings) -> Result<reqwest::Client, reqwest::Error> {
+    // The platform sends nobody elsewhere: what would is not followed.
+    let nowhere_else = reqwest::redirect::Policy::none();
+    let client = reqwest::Client::builder().use_rustls_tls().timeout(PATIENCE).redirect(nowhere_else);
+    match &settings.address {
+        Address::Platform => client.build(),
+        Address::Plain { .. } => client.resolve(PLATFORM, NOWHERE).no_proxy().build(),
+        Address::Encrypted { api, certificate, .. } => {
+            let certificate = reqwest::Certificate::from_pem(certificate.as_bytes())?;
+            client.add_root_certificate(certificate).resolve(PLATFORM, *api).no_proxy().build()
+        }
     }
 }
 
 /// The library's HTTP client: with its limiter towards the platform, without where another address is set in the
 /// clear, because the library then ignores the address.
+fn library(settings: &Settings, client: reqwest::Client) -> Http {
+    let builder = HttpBuilder::new(settings.token.reveal()).client(client);
+    match &settings.address {
+        Address::Plain { api, .. } => builder.proxy(api).ratelimiter_disabled(true).build(),
+        Address::Platform | Address::Encrypted { .. } => builder.build(),
+    }
+}
+
+/// As the library's own loops need it.
 pub(super) fn http(settings: &Settings) -> Result<Http, reqwest::Error> {
-    let builder = HttpBuilder::new(settings.token.reveal());
-    // The platform sends nobody elsewhere: what would is not followed.
-    let nowhere_else = reqwest::redirect::Policy::none();
-    let client = reqwest::Client::builder().use_rustls_tls().timeout(PATIENCE).redirect(nowhere_else);
-    Ok(match &settings.address {
-        Address::Platform => builder.client(client.build()?).build(),
-        Address::Plain { api, .. } => {
-            let client = client.resolve(PLATFORM, NOWHERE).no_proxy().build()?;
-            builder.client(client).proxy(api).ratelimiter_disabled(true).build()
-        }
-        Address::Encrypted { api, certificate, .. } => {
-            let certificate = reqwest::Certificate::from_pem(certificate.as_bytes())?;
-            let client = client.add_root_certificate(certificate).resolve(PLATFORM, *api).no_proxy();
-            builder.client(client.build()?).build()
-        }
-    })
+    Ok(library(settings, client(settings)?))
 }
 
 #[expect(clippy::disallowed_methods, reason = "a pause between two tries of one request")]

@@ -104,6 +104,8 @@ pub enum ReminderState {
     GaveUp,
     /// No longer wanted.
     Withdrawn,
+    /// Taken back by the member: no plan brings it back.
+    Cancelled,
 }
 
 /// A reminder that is kept.

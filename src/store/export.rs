@@ -4,7 +4,7 @@ use super::Store;
 use super::error::StoreError;
 use super::shares::Share;
 use crate::record::{
-    BatchState, Chamber, Event, Formulation, Helper, Member, MemberId, Meter, Outgoing, Reminder,
+    BatchState, Chamber, Event, Formulation, Helper, LoggedAir, Member, MemberId, Meter, Outgoing, Reminder,
 };
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -22,6 +22,8 @@ pub struct Everything {
     pub batches: Vec<BatchState>,
     /// Every entry of their batches, chambers and meters, whoever wrote it.
     pub entries: Vec<Event>,
+    /// Rows of loggers' files in their chambers.
+    pub logged: Vec<LoggedAir>,
     /// What they wrote in the batches and chambers of others.
     pub entries_elsewhere: Vec<Event>,
     /// Their reminders, also those that were sent.
@@ -48,8 +50,10 @@ impl Store {
             }
             entries.extend(self.events_of_batch(summary.id).await?);
         }
+        let mut logged = Vec::new();
         for chamber in &chambers {
             entries.extend(self.events_of_chamber(chamber.id).await?);
+            logged.extend(self.logged_in(chamber.id).await?);
         }
         let meters = self.meters_of(member).await?;
         for meter in &meters {
@@ -65,6 +69,7 @@ impl Store {
             meters,
             batches,
             entries,
+            logged,
             entries_elsewhere,
             reminders: self.all_reminders_of(member).await?,
             messages: self.outgoing_to(member).await?,

@@ -61,6 +61,12 @@ impl Store {
         self.settings.member_by_chat(chat)
     }
 
+    /// Whether nobody is in the record, so that nothing is.
+    pub async fn is_empty(&self) -> Result<bool, StoreError> {
+        let row: Option<(i64,)> = self.readers.one("select count(*) from members", []).await?;
+        Ok(row.is_none_or(|(members,)| members == 0))
+    }
+
     /// Everybody in a group, in the order they joined.
     pub fn members_of_group(&self, group: GroupId) -> Vec<Member> {
         self.settings.members_of_group(group)

@@ -123,6 +123,7 @@ impl Store {
         if change.is_empty() {
             return Ok(Committed { duplicate: false, refused: 0 });
         }
+        self.numbers.cover(&change);
         let done = self.writer.ask(Work::Keep(Box::new(change))).await?;
         Ok(Committed { duplicate: done.duplicate, refused: done.refused })
     }

@@ -1,5 +1,6 @@
 //! Numbers for what is new. Given out in memory, never twice, also not after erasing.
 
+use super::change::Change;
 use super::engine::Connection;
 use super::error::StoreError;
 use crate::record::{
@@ -66,6 +67,20 @@ impl Numbers {
                 .await?;
         }
         Ok(())
+    }
+
+    /// Numbers that were given out elsewhere and come with a change are not given out again.
+    pub(super) fn cover(&self, change: &Change) {
+        let cover = |counter: &AtomicI64, highest: Option<i64>| {
+            if let Some(highest) = highest {
+                counter.fetch_max(highest, Ordering::Relaxed);
+            }
+        };
+        cover(&self.chambers, change.chambers.iter().map(|chamber| chamber.id.0).max());
+        cover(&self.meters, change.meters.iter().map(|meter| meter.id.0).max());
+        cover(&self.batches, change.batches.iter().map(|batch| batch.state.id.0).max());
+        cover(&self.events, change.events.iter().map(|event| event.id.0).max());
+        cover(&self.reminders, change.reminders.iter().map(|reminder| reminder.id.0).max());
     }
 
     fn of(&self, kind: &str) -> Option<&AtomicI64> {

@@ -9,9 +9,6 @@ use crate::record::{BatchId, MemberId, Reminder, ReminderId, ReminderKind, Remin
 use chrono::{DateTime, Utc};
 use sqlx::FromRow;
 
-/// Withdrawn by the member: the plan does not bring it back. Reads as [`ReminderState::Withdrawn`].
-const CANCELLED: &str = "cancelled";
-
 const fn state_word(state: ReminderState) -> &'static str {
     match state {
         ReminderState::Scheduled => "scheduled",
@@ -19,19 +16,18 @@ const fn state_word(state: ReminderState) -> &'static str {
         ReminderState::Sent => "sent",
         ReminderState::GaveUp => "gave_up",
         ReminderState::Withdrawn => "withdrawn",
+        ReminderState::Cancelled => "cancelled",
     }
 }
 
 fn state(word: &str) -> Option<ReminderState> {
-    if word == CANCELLED {
-        return Some(ReminderState::Withdrawn);
-    }
     [
         ReminderState::Scheduled,
         ReminderState::Claimed,
         ReminderState::Sent,
         ReminderState::GaveUp,
         ReminderState::Withdrawn,
+        ReminderState::Cancelled,
     ]
     .into_iter()
     .find(|state| state_word(*state) == word)

@@ -12,6 +12,7 @@ pub mod due;
 mod files;
 mod opened;
 mod picture;
+pub mod restore;
 
 /// The one group of the terminal.
 pub const HOME_GROUP: &str = "home";

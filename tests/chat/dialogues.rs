@@ -3,7 +3,7 @@
 //! `UPDATE_DIALOGUES=1 cargo test dialogues` writes what came back into the files; the difference is then read like
 //! code before it is committed.
 
-use chrono::DateTime;
+use chrono::{DateTime, Utc};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tallyhook::desk::{Desk, table};
@@ -14,7 +14,7 @@ fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/dialogues")
 }
 
-fn dialogues() -> Vec<PathBuf> {
+pub(crate) fn dialogues() -> Vec<PathBuf> {
     let entries = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path());
     let mut found: Vec<PathBuf> =
         entries.filter(|path| path.extension().is_some_and(|ending| ending == "txt")).collect();
@@ -25,8 +25,12 @@ fn dialogues() -> Vec<PathBuf> {
 async fn played(script: &str) -> String {
     let store = Store::open_temporary().await.unwrap();
     let desk = Desk::new(store);
-    let start = DateTime::from_timestamp(1_790_000_000, 0).unwrap();
-    Player::new(&desk, start).play(script).await.unwrap()
+    Player::new(&desk, start()).play(script).await.unwrap()
+}
+
+/// Where the clock stands until a dialogue sets it.
+pub(crate) fn start() -> DateTime<Utc> {
+    DateTime::from_timestamp(1_790_000_000, 0).unwrap()
 }
 
 #[tokio::test]

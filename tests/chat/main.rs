@@ -17,7 +17,12 @@ mod naughty;
 mod pictures;
 mod privacy;
 mod readme;
+mod record_file;
+mod record_file_refused;
+mod record_file_stories;
+mod record_tables;
 mod remind;
+mod restore_command;
 #[path = "../support/rows.rs"]
 mod rows;
 mod same_question;

@@ -379,7 +379,7 @@ async fn one_that_is_cancelled_while_it_is_sent_does_not_come_back() {
     let store = world().await;
     let daily = own(&store, "2026-03-02T12:00:00Z", Some(1), "look").await;
     tick(&store, &Cancelling(&store, daily), utc("2026-03-02T12:00:00Z")).await.unwrap();
-    assert_eq!(state_of(&store, daily).await, ReminderState::Withdrawn);
+    assert_eq!(state_of(&store, daily).await, ReminderState::Cancelled);
 }
 
 #[tokio::test]
@@ -591,7 +591,7 @@ async fn one_that_is_cancelled_while_its_delivery_fails_stays_cancelled() {
             let at = utc("2026-03-02T12:00:00Z") + TimeDelta::minutes(minute * 3);
             tick(desk.store(), &cancelling, at).await.unwrap();
         }
-        assert_eq!(state_of(desk.store(), id).await, ReminderState::Withdrawn, "{kind:?}");
+        assert_eq!(state_of(desk.store(), id).await, ReminderState::Cancelled, "{kind:?}");
         letters.tick(desk.store(), "2026-03-03T12:00:00Z").await;
         assert_eq!(letters.texts(), [""; 0]);
     }

@@ -295,7 +295,7 @@ async fn settle(store: &Store, by: Claimant, id: ReminderId, how: Settlement) ->
 }
 
 async fn step_10_what_was_sent_or_cancelled_never_comes_back(store: &Store) {
-    use ReminderState::{Sent, Withdrawn};
+    use ReminderState::{Cancelled, Sent};
     let mut own = Reminder {
         batch: Some(STICK),
         every_days: Some(7),
@@ -311,7 +311,7 @@ async fn step_10_what_was_sent_or_cancelled_never_comes_back(store: &Store) {
     let same = planned(ReminderKind::PhCheck, 0, 1500, "measure the pH");
     let second = planned(ReminderKind::PhCheck, 1, 5001, "measure the pH again");
     plan_is(store, vec![same, second]).await;
-    assert_eq!(kept_plan(store).await, [(1, 600, Sent), (2, 1440, Withdrawn)]);
+    assert_eq!(kept_plan(store).await, [(1, 600, Sent), (2, 1440, Cancelled)]);
     assert_eq!(
         store.reminders_of(ANNA).await,
         Ok(vec![own.clone()]),

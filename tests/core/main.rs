@@ -22,6 +22,7 @@ mod observation;
 mod parasites;
 mod ph_forecast;
 mod quantity;
+mod record_file;
 mod reference;
 mod shelf;
 mod stable_ids;

@@ -5,14 +5,14 @@ use crate::assistant::Cellar;
 use crate::support::conformance::assert_conforming;
 use crate::support::stand_in::{Reply, SOON};
 
-const RECORD: &str = "tallyhook-record.json";
+const FILES: [&str; 3] = ["tallyhook-record.json", "tallyhook-readings.csv", "tallyhook-entries.csv"];
 
 #[tokio::test]
 async fn a_file_comes_with_the_answer_to_a_command() {
     let mut cellar = Cellar::new().await;
     cellar.batch().await;
     let seen = cellar.ask("me export", &[]).await;
-    assert!(seen.ephemeral && seen.attachments == [RECORD], "{seen:?}");
+    assert!(seen.ephemeral && seen.attachments == FILES, "{seen:?}");
     let message = cellar.stand_in.message(seen.message.unwrap()).unwrap();
     let file = cellar.stand_in.file(message.attachments[0].id);
     let record: serde_json::Value = serde_json::from_slice(&file).unwrap();
@@ -20,7 +20,7 @@ async fn a_file_comes_with_the_answer_to_a_command() {
     assert!(message.attachments[0].description.as_deref().unwrap().contains("record"), "{message:?}");
     // It is nowhere in what is kept: a copy of the record would hold every earlier copy.
     let kept = std::fs::read(cellar.file()).unwrap();
-    let exported = b"\"memberships\"";
+    let exported = b"\"exported_at\"";
     assert!(!kept.windows(exported.len()).any(|part| part == exported));
     assert_conforming(&cellar.stand_in.records());
     cellar.stop().await;
@@ -36,10 +36,10 @@ async fn what_is_about_a_member_is_not_answered_where_others_read() {
     assert!(here.attachments.is_empty() && here.content.contains("to you directly"), "{here:?}");
     let direct = cellar.stand_in.direct_line(cellar.anna);
     let there = cellar.stand_in.messages(direct).pop().unwrap();
-    assert_eq!(there.attachments.iter().map(|file| &*file.filename).collect::<Vec<_>>(), [RECORD]);
+    assert_eq!(there.attachments.iter().map(|file| &*file.filename).collect::<Vec<_>>(), FILES);
     // In a direct conversation there is nobody else.
     let asked = cellar.stand_in.direct(cellar.anna, "me export");
-    assert_eq!(cellar.stand_in.reply_after(asked, SOON).await.attachments[0].filename, RECORD);
+    assert_eq!(cellar.stand_in.reply_after(asked, SOON).await.attachments[0].filename, FILES[0]);
     assert_conforming(&cellar.stand_in.records());
     cellar.stop().await;
 }

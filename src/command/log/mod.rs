@@ -9,7 +9,7 @@ pub mod picture;
 pub mod reading;
 pub mod undo;
 
-mod own;
+pub(in crate::command) mod own;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};

@@ -129,7 +129,7 @@ pub(super) async fn said(services: &Services, event: &Event) -> Result<Happening
 }
 
 /// Which entry is undone by which, of one batch or chamber. An undone undo undoes nothing.
-pub(super) fn undone_by(events: &[Event]) -> BTreeMap<EventId, EventId> {
+pub(in crate::command) fn undone_by(events: &[Event]) -> BTreeMap<EventId, EventId> {
     let mut newest_first: Vec<&Event> = events.iter().collect();
     newest_first.sort_by_key(|event| std::cmp::Reverse(event.id));
     let mut undone = BTreeMap::new();
@@ -144,7 +144,7 @@ pub(super) fn undone_by(events: &[Event]) -> BTreeMap<EventId, EventId> {
 }
 
 /// The change that holds of each changed entry: the last one written that is not undone.
-pub(super) fn changed_by(events: &[Event]) -> BTreeMap<EventId, EventId> {
+pub(in crate::command) fn changed_by(events: &[Event]) -> BTreeMap<EventId, EventId> {
     let undone = undone_by(events);
     let mut changed = BTreeMap::new();
     for event in events.iter().filter(|event| !undone.contains_key(&event.id)) {

@@ -50,7 +50,10 @@ impl RemindCancel {
         let reminder = of_member(self.id, services, asking).await?;
         match reminder.state {
             ReminderState::Scheduled | ReminderState::Claimed => Ok(reminder),
-            ReminderState::Sent | ReminderState::GaveUp | ReminderState::Withdrawn => {
+            ReminderState::Sent
+            | ReminderState::GaveUp
+            | ReminderState::Withdrawn
+            | ReminderState::Cancelled => {
                 let sentence = say("remind_command.cancel.over", &[("id", &self.id.to_string())]);
                 Err(UserError::new(Code::NoSuchThing, sentence, "remind list").into())
             }

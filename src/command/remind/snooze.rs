@@ -149,7 +149,7 @@ async fn still_makes_sense(
     let is_over = match reminder.state {
         ReminderState::Scheduled | ReminderState::Claimed => false,
         ReminderState::Sent => reminder.sent.is_none_or(|sent| asking.now - sent > JUST),
-        ReminderState::GaveUp | ReminderState::Withdrawn => true,
+        ReminderState::GaveUp | ReminderState::Withdrawn | ReminderState::Cancelled => true,
     };
     if is_over {
         return refuse(Code::NoSuchThing, say("remind_command.cancel.over", &[("id", &id)]));

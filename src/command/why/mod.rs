@@ -9,6 +9,7 @@ mod fermentation;
 mod instruments;
 mod intake;
 mod quantity;
+mod record_file;
 mod time;
 
 use crate::reply::say;
