@@ -22,6 +22,7 @@ pub mod lookup;
 pub mod meters;
 pub mod naming;
 pub mod pictures;
+mod paper;
 pub mod sharing;
 pub mod spec;
 pub mod status;

@@ -57,8 +57,7 @@ pub fn advised(advice: &Advice) -> String {
 /// What was measured, the limit and the source.
 pub fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured =
-        finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, limit), &limit.unit));
+    let measured = measured_shown(finding);
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
@@ -70,6 +69,22 @@ pub fn verdict(finding: &Finding) -> String {
         ("scope", &rows::scope(limit)),
     ];
     capitalised(&say(key(finding), &holes))
+}
+
+/// What was measured, with unit; empty where nothing was.
+pub fn measured_shown(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, limit), &limit.unit))
+}
+
+/// What a row speaks of: "US: ingoing nitrite".
+pub fn figure_shown(limit: &Limit) -> String {
+    capitalised(&format!("{}{}", prefix(limit), say(&format!("figure_name.{}", limit.figure), &[])))
+}
+
+/// The outcome in words, for a column.
+pub fn outcome_shown(outcome: Outcome) -> String {
+    say(&format!("outcome.{}", outcome_word(outcome)), &[])
 }
 
 /// Where the row stands in its source, or which text to check.

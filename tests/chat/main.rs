@@ -15,6 +15,7 @@ mod intake;
 mod languages;
 mod naughty;
 mod pictures;
+mod paper;
 mod privacy;
 mod readme;
 mod remind;
