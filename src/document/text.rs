@@ -25,7 +25,8 @@ const UNITS: [&str; 17] = [
 /// Stands for what was cut off.
 const CUT: char = '…';
 
-/// A text in lines that are at most so wide at a size; words that are wider are broken anywhere. Letters that the font
+/// A text in lines that are at most so wide at a size; words that are wider are broken at
+/// a hyphen, else anywhere. Letters that the font
 /// does not have are left out as in the charts. A text of nothing is no line.
 pub fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
     let wide = |text: &str| width(text, size, bold);
@@ -45,14 +46,26 @@ pub fn wrapped(text: &str, size: f64, bold: bool, most: f64) -> Vec<String> {
             lines.push(std::mem::take(&mut line));
         }
         taken = 0.0;
-        for letter in word.chars() {
-            let own = wide(letter.encode_utf8(&mut [0; 4]));
-            if taken + own > most && !line.is_empty() {
-                lines.push(std::mem::take(&mut line));
-                taken = 0.0;
+        for part in word.split_inclusive('-') {
+            let own = wide(part);
+            if taken + own <= most {
+                line.push_str(part);
+                taken += own;
+                continue;
             }
-            line.push(letter);
-            taken += own;
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            taken = 0.0;
+            for letter in part.chars() {
+                let own = wide(letter.encode_utf8(&mut [0; 4]));
+                if taken + own > most && !line.is_empty() {
+                    lines.push(std::mem::take(&mut line));
+                    taken = 0.0;
+                }
+                line.push(letter);
+                taken += own;
+            }
         }
     }
     if !line.is_empty() {
@@ -121,6 +134,11 @@ mod tests {
         assert_eq!(lines, ["highest room temperature", "below 33 °C, salt 50 g"]);
         let narrow = wrapped("665 °C-hours", 8.0, false, 50.0);
         assert_eq!(narrow, ["665", "°C-hours"]);
+    }
+
+    #[test]
+    fn a_word_too_wide_is_broken_at_its_hyphen() {
+        assert_eq!(wrapped("US-Gradstundensumme", 8.0, false, 86.0), ["US-", "Gradstundensumme"]);
     }
 
     #[test]

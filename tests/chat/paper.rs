@@ -9,6 +9,7 @@ use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
 use tallyhook::chart::measure::width;
+use tallyhook::curing::formulation::allergen;
 use tallyhook::desk::{Answered, Desk, Incoming};
 use tallyhook::document::layout::{self, Shape};
 use tallyhook::document::{
@@ -303,6 +304,38 @@ async fn discarded_over_the_limit_and_refused_a_label() {
     assert_eq!(refused, "B1 Hot was discarded; it is not for eating and gets no label.");
 }
 
+/// The longest name of a recipe, all fourteen allergens of Reg. (EU) 1169/2011, Annex II, a warning and a date: nothing of it
+/// falls off the label, but for the end of the name.
+#[tokio::test]
+async fn a_full_label_keeps_every_allergen() {
+    let kitchen = Kitchen::new().await;
+    let name = "Extraordinarily MMMMMMMMMMMMMMMMMMMMMMMM";
+    let allergens = allergen::all().fold(String::new(), |mut all, name| {
+        let _ = write!(all, " allergen:{name}");
+        all
+    });
+    kitchen.say("me set country:US timezone:Europe/Rome").await;
+    kitchen.say(&format!("formulation save name:{name} item:2.5% salt{allergens}")).await;
+    kitchen.say(&format!("batch start name:{name} kind:dried-sausage meat:1 kg pork loss:35%")).await;
+    kitchen.say("batch cure cure:4 g nitrite:6.25% nitrate:4%").await;
+    kitchen.say("batch piece weights:500 480 g").await;
+    kitchen.say("batch store how:frozen temperature:-20 C").await;
+    let text = opened(&kitchen.file("batch label B1").await).text.replace('\n', " ");
+    for name in allergen::all() {
+        assert!(text.matches(name).count() >= 2, "{name}: {text}");
+    }
+    // 4 g of 6.25 % and 4 % in 1 kg: 250 mg/kg nitrite, 160 mg/kg nitrate.
+    for said in [
+        "B1 #2 Extraordinarily",
+        "250 mg/kg nitrite and 160 mg/kg nitrate",
+        "aw not measured",
+        "WARNING: over",
+        "Keep at -18 °C or below.",
+    ] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+}
+
 #[tokio::test]
 async fn a_piece_that_was_eaten_gets_no_label() {
     let kitchen = dried_stick().await;
@@ -415,7 +448,7 @@ fn a_long_table_goes_on_under_its_headings() {
                 .items
                 .iter()
                 .filter_map(|item| match &item.shape {
-                    Shape::Text { text, .. } => Some(text.as_str()),
+                    Shape::Text { text, .. } => Some(text.trim_end()),
                     _ => None,
                 })
                 .collect();

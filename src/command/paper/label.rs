@@ -48,13 +48,13 @@ fn is_there(piece: &Piece) -> bool {
 
 fn label(paper: &Paper<'_>, piece: Option<&Piece>) -> Label {
     let state = paper.state;
-    let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
+    let (batch, name) = (state.id.to_string(), &state.plan.name);
     let heading = match piece {
         Some(piece) => {
             let number = piece.hung.number.to_string();
-            say("paper.tag.heading", &[holes[0], holes[1], ("piece", &number)])
+            say("paper.tag.heading", &[("batch", &*batch), ("piece", &number), ("name", name)])
         }
-        None => say("paper.title", &holes),
+        None => say("paper.title", &[("batch", &*batch), ("name", name)]),
     };
     let field = |key: &str, value: String| Field { name: say(key, &[]), value };
     let fields = vec![

@@ -90,11 +90,11 @@ impl Flow {
         self.put(leaf, shape);
     }
 
-    /// Lines under one another; all but the last end with the space that they were broken at.
+    /// Lines under one another; each ends with a space, so that words stay apart where a text is copied.
     pub(super) fn lines(&mut self, leaf: Leaf, (x, y): (f64, f64), letters: Letters, lines: &[String]) {
         for (count, line) in lines.iter().enumerate() {
-            let text = if count + 1 < lines.len() { format!("{line} ") } else { line.clone() };
-            self.line(Some(leaf), (x, y + letters.leading * count as f64), letters, &text);
+            let at = (x, y + letters.leading * count as f64);
+            self.line(Some(leaf), at, letters, &format!("{line} "));
         }
     }
 
@@ -219,9 +219,7 @@ impl Flow {
                 let x = SIDE + (width + FIELD_GAP) * count as f64;
                 let mut item = Part::new(Role::ListItem);
                 let leaf = self.leaf();
-                // With a space at its end, so that name and value stay two words where they are copied.
-                let spaced: Vec<String> = name.iter().map(|line| format!("{line} ")).collect();
-                self.lines(leaf, (x, self.y), FIELD_NAME, &spaced);
+                self.lines(leaf, (x, self.y), FIELD_NAME, name);
                 item.push(Part::of(Role::Name, leaf));
                 let leaf = self.leaf();
                 let under = self.y + FIELD_NAME.leading * name.len() as f64;

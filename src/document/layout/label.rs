@@ -17,6 +17,8 @@ const ACROSS: usize = 2;
 const DOWN: usize = 5;
 /// Free inside a label.
 const INSIDE: f64 = 9.0;
+/// Free under its heading.
+const UNDER_HEADING: f64 = 2.0;
 /// Length of a mark to cut by, on each side of a corner.
 const MARK: f64 = 5.0;
 /// Lines of a value: the fourteen allergens take three.
@@ -63,18 +65,23 @@ fn add(flow: &mut Flow, page: usize, (left, top): (f64, f64), label: &Label) {
     let x = left + INSIDE;
     let mut y = top + INSIDE;
     let mut part = Part::new(Role::Section);
-    let heading = wrapped_to(&label.heading, LABEL_HEADING.size, true, wide, 2);
+    let foot: Vec<Vec<String>> =
+        label.foot.iter().map(|text| wrapped_to(text, LABEL_FOOT.size, true, wide, 2)).collect();
+    let foot_height = LABEL_FOOT.leading * foot.iter().map(Vec::len).sum::<usize>() as f64;
+    let rows: usize =
+        label.fields.iter().map(|field| value_lines(field, wide, MOST_LINES).len().max(1)).sum();
+    let left = LABEL.1 - 2.0 * INSIDE - foot_height - LABEL_FIELD.leading * rows as f64;
+    // A long name gives way to what is said of the piece.
+    let heading_lines = if left < LABEL_HEADING.leading * 2.0 + UNDER_HEADING { 1 } else { 2 };
+    let heading = wrapped_to(&label.heading, LABEL_HEADING.size, true, wide, heading_lines);
     if !heading.is_empty() {
         let leaf = flow.leaf();
         flow.lines(leaf, (x, y), LABEL_HEADING, &heading);
         part.push(Part::of(Role::Heading(1, heading.join(" ")), leaf));
         flow.laid.contents.push(Entry { text: heading.join(" "), page, y: top });
-        y += LABEL_HEADING.leading * heading.len() as f64 + 2.0;
+        y += LABEL_HEADING.leading * heading.len() as f64 + UNDER_HEADING;
     }
-    let foot: Vec<Vec<String>> =
-        label.foot.iter().map(|text| wrapped_to(text, LABEL_FOOT.size, true, wide, 2)).collect();
-    let foot_lines = foot.iter().map(Vec::len).sum::<usize>() as f64;
-    let mut under = top + LABEL.1 - INSIDE - LABEL_FOOT.leading * foot_lines;
+    let mut under = top + LABEL.1 - INSIDE - foot_height;
     let mut list = Part::new(Role::List);
     for field in &label.fields {
         let (item, lines) = line(flow, (x, y), (wide, under - y), field);
@@ -96,23 +103,32 @@ fn add(flow: &mut Flow, page: usize, (left, top): (f64, f64), label: &Label) {
 
 /// A name with its value beside it, in as many lines as there is room for; gives back how many these are.
 fn line(flow: &mut Flow, (x, y): (f64, f64), (wide, room): (f64, f64), field: &Field) -> (Part, usize) {
-    let size = LABEL_FIELD.size;
     let most = MOST_LINES.min((room / LABEL_FIELD.leading).floor().max(0.0) as usize);
     let mut item = Part::new(Role::ListItem);
     if most == 0 {
         return (item, 0);
     }
-    let name = wrapped_to(&field.name, size, false, wide / 2.0, 1).concat();
-    let taken = width(&name, size, false) + BETWEEN;
+    let (name, taken) = name_of(field, wide);
     let quiet = Letters { ink: Ink::Quiet, ..LABEL_FIELD };
     let leaf = flow.leaf();
     flow.line(Some(leaf), (x, y), quiet, &format!("{name} "));
     item.push(Part::of(Role::Name, leaf));
-    let value = wrapped_to(&field.value, size, true, wide - taken, most);
+    let value = value_lines(field, wide, most);
     if !value.is_empty() {
         let leaf = flow.leaf();
         flow.lines(leaf, (x + taken, y), Letters { bold: true, ..LABEL_FIELD }, &value);
         item.push(Part::of(Role::Value, leaf));
     }
     (item, value.len().max(1))
+}
+
+/// The name in one line, and the room it takes with what is free after it.
+fn name_of(field: &Field, wide: f64) -> (String, f64) {
+    let name = wrapped_to(&field.name, LABEL_FIELD.size, false, wide / 2.0, 1).concat();
+    let taken = width(&name, LABEL_FIELD.size, false) + BETWEEN;
+    (name, taken)
+}
+
+fn value_lines(field: &Field, wide: f64, most: usize) -> Vec<String> {
+    wrapped_to(&field.value, LABEL_FIELD.size, true, wide - name_of(field, wide).1, most)
 }

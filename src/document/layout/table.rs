@@ -134,7 +134,6 @@ fn cell_lines(
             Align::Right => left + wide - CELL_SIDE - width(line, letters.size, letters.bold),
         };
         let y = flow.y + CELL_EDGE + letters.leading * count as f64;
-        let text = if count + 1 < lines.len() { format!("{line} ") } else { line.clone() };
-        flow.line(leaf, (x, y), letters, &text);
+        flow.line(leaf, (x, y), letters, &format!("{line} "));
     }
 }
