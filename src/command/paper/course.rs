@@ -1,6 +1,6 @@
 //! What happened when: the stages and everything else of note, the pieces, the readings of pH.
 
-use super::{Paper, date, lost, table};
+use super::{Paper, date, lost, small_weight, table};
 use crate::command::asking::Services;
 use crate::command::describe::{self, describe};
 use crate::command::error::CommandError;
@@ -85,9 +85,8 @@ fn said(what: &Happening, paper: &Paper<'_>) -> String {
             say("paper.hung", &[("count", &pieces.len().to_string())])
         }
         Happening::Cured { dose } => {
-            let unit = paper.asking.member.settings.cure;
             let holes = [
-                ("cure", &*format::mass_exact(dose.cure, unit)),
+                ("cure", &*small_weight(dose.cure, paper.asking)),
                 ("meat", &describe::mass(dose.meat, paper.asking)),
                 ("method", &super::mixture::method(&dose.method)),
             ];

@@ -1,6 +1,6 @@
 //! What went in: meats, cures with what they bring, plain salt, and the rest by the recipe of its name.
 
-use super::{Paper, table};
+use super::{Paper, small_weight, table};
 use crate::command::describe;
 use crate::curing::cure::Method;
 use crate::document::{Align, Block};
@@ -48,7 +48,6 @@ fn weight(paper: &Paper<'_>, mass: Mass) -> String {
 
 /// A cure with what it brings, and the plain salt beside it.
 fn dose_rows(paper: &Paper<'_>, dose: &Dose) -> Vec<Vec<String>> {
-    let unit = paper.asking.member.settings.cure;
     let label = if dose.nitrate.as_one() > 0.0 {
         let holes =
             [("nitrite", &*format::percent(dose.nitrite)), ("nitrate", &format::percent(dose.nitrate))];
@@ -60,10 +59,10 @@ fn dose_rows(paper: &Paper<'_>, dose: &Dose) -> Vec<Vec<String>> {
     let name = say("paper.cure", &holes);
     let part = per_kilogram(dose.cure, dose.meat);
     let ingoing = super::rules::amounts(dose.ingoing_nitrite_mg_per_kg, dose.ingoing_nitrate_mg_per_kg);
-    let mut rows = vec![vec![name, format::mass_exact(dose.cure, unit), part, ingoing]];
+    let mut rows = vec![vec![name, small_weight(dose.cure, paper.asking), part, ingoing]];
     if let Some(salt) = dose.salt {
         let plain = Mass::grams(salt.as_one() * dose.meat.as_grams());
-        let shown = format::mass(plain, unit);
+        let shown = small_weight(plain, paper.asking);
         rows.push(vec![say("paper.plain_salt", &[]), shown, format::percent(salt), String::new()]);
     }
     rows

@@ -12,6 +12,7 @@ pub(in crate::command) use label::sheet;
 
 use super::asking::{Asking, Services};
 use super::charting;
+use super::describe;
 use super::error::CommandError;
 use super::formulation::again::{self, Ingredients};
 use super::status::{self, Look, fermentation};
@@ -19,7 +20,7 @@ use crate::chart::svg::svg;
 use crate::curing::drying::target::Green;
 use crate::curing::fermentation::{Fermentation, Systems};
 use crate::document::{About, Align, Block, Column, Document, Footer, Picture, Table};
-use crate::quantity::Fraction;
+use crate::quantity::{Fraction, Mass, format};
 use crate::record::correction::effective;
 use crate::record::state::Piece;
 use crate::record::{BatchState, Event};
@@ -160,6 +161,23 @@ fn date(at: DateTime<Utc>, asking: &Asking) -> String {
 /// "Sat 7 Nov 2026 14:00".
 fn moment(at: DateTime<Utc>, asking: &Asking) -> String {
     calendar::moment_of_year(at.with_timezone(&asking.zone()).naive_local())
+}
+
+/// A weight has at most this many letters; a longer exact one is rounded.
+const LONGEST_WEIGHT: usize = 10;
+
+/// A weight of cure or salt as it was typed, with the member's own unit beside one of the other system.
+fn small_weight(mass: Mass, asking: &Asking) -> String {
+    let unit = asking.member.settings.cure;
+    let (typed, own) = (describe::mass_as_typed(mass), format::mass(mass, unit));
+    let is_metric = |text: &str| text.ends_with('g');
+    if typed.chars().count() > LONGEST_WEIGHT {
+        own
+    } else if is_metric(&typed) == is_metric(&own) {
+        typed
+    } else {
+        format!("{typed} ({own})")
+    }
 }
 
 /// What a piece lost by its last weighing; `None` before it was weighed, or where its kept weights are impossible.

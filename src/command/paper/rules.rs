@@ -16,12 +16,12 @@ use crate::reply::say;
 const MOST: usize = 16;
 
 const COLUMNS: [(&str, f64, Align); 6] = [
-    ("paper.column.rule", 26.0, Align::Left),
-    ("paper.column.scope", 35.0, Align::Left),
+    ("paper.column.rule", 29.0, Align::Left),
+    ("paper.column.scope", 34.0, Align::Left),
     ("paper.column.measured", 20.0, Align::Right),
     ("paper.column.limit", 20.0, Align::Right),
     ("paper.column.outcome", 17.0, Align::Left),
-    ("paper.column.source", 32.0, Align::Left),
+    ("paper.column.source", 30.0, Align::Left),
 ];
 
 /// The cures of a batch together, judged on the day of the last by the country it was judged for.
