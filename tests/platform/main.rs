@@ -40,6 +40,7 @@ mod members;
 mod newcomer;
 mod pace;
 mod pictures;
+mod paper;
 mod program;
 mod readings;
 mod refusals;
