@@ -41,7 +41,7 @@ pub fn png(svg: &str) -> Result<Vec<u8>, PngError> {
 /// A picture that [`super::svg::svg`] made, taken apart for whoever draws it: its letters by the fonts in the program.
 ///
 /// # Errors
-/// As [`png`].
+/// As [`png()`].
 pub fn tree(svg: &str) -> Result<Tree, PngError> {
     let options =
         Options { fontdb: Arc::clone(&FONTS), font_family: measure::FAMILY.to_owned(), ..Options::default() };

@@ -9,7 +9,9 @@ use crate::curing::{Country, Finding, Outcome};
 use crate::document::{Align, Block};
 use crate::quantity::format;
 use crate::record::{BatchState, Event, Happening};
-use crate::reply::finding::{figure_shown, measured_shown, outcome_shown, printed, source, standing_shown};
+use crate::reply::finding::{
+    figure_shown, limit_shown, measured_shown, outcome_shown, source, standing_shown,
+};
 use crate::reply::say;
 
 /// Rows of the table; what is further from its limit is left out, and said so.
@@ -131,8 +133,8 @@ pub(super) fn blocks(paper: &Paper<'_>) -> Vec<Block> {
             figure_shown(limit),
             limit.scope.clone(),
             measured_shown(finding),
-            printed(limit),
-            outcome_shown(finding.outcome),
+            limit_shown(limit),
+            outcome_shown(finding),
             source(limit),
         ]
     };
