@@ -6,6 +6,7 @@
 //! - [`record`]: what is kept, as events, and the pure fold that turns them into a state.
 //! - [`curing`]: the science and the rules. No I/O, no clock, no chat, no database.
 //! - [`chart`]: charts as data, and drawn: SVG, PNG, letters of a terminal. No words of its own.
+//! - `document`: documents on paper as data, laid out and written as PDF. No words of its own.
 //! - [`reply`]: typed answers, their wording, and how they look as plain text and as JSON.
 //! - `wall`: what clocks show in a zone, as instants.
 //! - `store`: the only place with SQL.
@@ -33,6 +34,8 @@ pub mod command;
 pub mod desk;
 #[cfg(feature = "app")]
 pub mod discord;
+#[cfg(feature = "app")]
+pub mod document;
 #[cfg(feature = "app")]
 pub mod remind;
 #[cfg(feature = "app")]

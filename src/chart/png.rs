@@ -32,12 +32,20 @@ static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
 /// # Errors
 /// [`PngError`]; what `svg` makes can be drawn.
 pub fn png(svg: &str) -> Result<Vec<u8>, PngError> {
-    let options =
-        Options { fontdb: Arc::clone(&FONTS), font_family: measure::FAMILY.to_owned(), ..Options::default() };
-    let tree = Tree::from_str(svg, &options)?;
+    let tree = tree(svg)?;
     let mut pixels = Pixmap::new(WIDTH as u32, HEIGHT as u32).ok_or(PngError::NoRoom)?;
     resvg::render(&tree, Transform::identity(), &mut pixels.as_mut());
     encoded(&pixels)
+}
+
+/// A picture that [`super::svg::svg`] made, taken apart for whoever draws it: its letters by the fonts in the program.
+///
+/// # Errors
+/// As [`png()`].
+pub fn tree(svg: &str) -> Result<Tree, PngError> {
+    let options =
+        Options { fontdb: Arc::clone(&FONTS), font_family: measure::FAMILY.to_owned(), ..Options::default() };
+    Ok(Tree::from_str(svg, &options)?)
 }
 
 /// Bits of a colour channel that are told apart, and how many colours that makes.

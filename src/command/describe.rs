@@ -121,7 +121,7 @@ pub fn temperature(read: Temperature, asking: &Asking) -> String {
 }
 
 /// What was said of the meter: ", calibrated 3 h before, slope 98 %".
-fn check(check: Calibration) -> String {
+pub fn check(check: Calibration) -> String {
     let age = check.age.map(|age| say("describe.calibrated", &[("age", &format::hours(age))]));
     let slope = check.slope_percent.map(|slope| format::trimmed(slope, 2));
     let slope = slope.map(|slope| say("describe.slope", &[("slope", &slope)]));

@@ -21,6 +21,7 @@ pub mod line;
 pub mod lookup;
 pub mod meters;
 pub mod naming;
+mod paper;
 pub mod pictures;
 pub mod restore;
 pub mod sharing;

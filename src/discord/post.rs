@@ -18,8 +18,9 @@ use serde_json::json;
 use std::future::Future;
 use std::pin::Pin;
 
-/// What is about a member and nobody else. Asked for in a message, which everybody reads, it is answered directly.
-const PERSONAL: [&str; 2] = ["me show", "me export"];
+/// What is about a member and nobody else, or may hold their private notes. Asked for in a message, which everybody reads,
+/// it is answered directly.
+const PERSONAL: [&str; 3] = ["me show", "me export", "batch record"];
 
 /// A message that is so old when it is answered was read after an absence.
 const READ_AGAIN: TimeDelta = TimeDelta::minutes(1);

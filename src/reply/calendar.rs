@@ -25,6 +25,11 @@ pub fn moment_of_year(local: NaiveDateTime) -> String {
     say("calendar.moment", &[("day", &day_of_year(local)), ("time", &time(local))])
 }
 
+/// "7 Nov 2026", where there is little room.
+pub fn date_of_year(local: NaiveDateTime) -> String {
+    dated("calendar.date_of_year", local)
+}
+
 /// "7 Nov 14:00", for columns.
 pub fn stamp(local: NaiveDateTime) -> String {
     say("calendar.moment", &[("day", &dated("calendar.date", local)), ("time", &time(local))])

@@ -57,8 +57,7 @@ pub fn advised(advice: &Advice) -> String {
 /// What was measured, the limit and the source.
 pub fn verdict(finding: &Finding) -> String {
     let limit = &finding.limit;
-    let measured =
-        finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, limit), &limit.unit));
+    let measured = measured_shown(finding);
     let holes = [
         ("country", &*prefix(limit)),
         ("figure", &say(&format!("figure_name.{}", limit.figure), &[])),
@@ -70,6 +69,37 @@ pub fn verdict(finding: &Finding) -> String {
         ("scope", &rows::scope(limit)),
     ];
     capitalised(&say(key(finding), &holes))
+}
+
+/// What was measured, with unit; empty where nothing was.
+pub fn measured_shown(finding: &Finding) -> String {
+    let limit = &finding.limit;
+    finding.measured.map_or_else(String::new, |value| with_unit(&measured(value, limit), &limit.unit))
+}
+
+/// What a row speaks of: "US: ingoing nitrite".
+pub fn figure_shown(limit: &Limit) -> String {
+    capitalised(&format!("{}{}", prefix(limit), say(&format!("figure_name.{}", limit.figure), &[])))
+}
+
+/// The outcome in words, for a column; of a minimum, of a level and of a prohibition in their own.
+pub fn outcome_shown(finding: &Finding) -> String {
+    let is_met = matches!(finding.outcome, Outcome::Within | Outcome::UnderUnverified);
+    match finding.limit.kind {
+        Kind::Minimum if is_met => say("outcome.enough", &[]),
+        Kind::Required if is_met => say("outcome.at_level", &[]),
+        Kind::Prohibited if is_met => say("outcome.none_goes_in", &[]),
+        Kind::Prohibited if finding.outcome == Outcome::Over => say("outcome.not_permitted", &[]),
+        _ => say(&format!("outcome.{}", outcome_word(finding.outcome)), &[]),
+    }
+}
+
+/// The figure of a row, for a column: a minimum says that it is one.
+pub fn limit_shown(limit: &Limit) -> String {
+    match limit.kind {
+        Kind::Minimum => say("outcome.at_least", &[("figure", &printed(limit))]),
+        _ => printed(limit),
+    }
 }
 
 /// Where the row stands in its source, or which text to check.

@@ -14,6 +14,7 @@ mod german_only;
 mod intake;
 mod languages;
 mod naughty;
+mod paper;
 mod pictures;
 mod privacy;
 mod readme;

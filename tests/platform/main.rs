@@ -39,6 +39,7 @@ mod lost_places;
 mod members;
 mod newcomer;
 mod pace;
+mod paper;
 mod pictures;
 mod program;
 mod readings;

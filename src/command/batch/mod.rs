@@ -5,9 +5,11 @@ pub mod cure;
 pub mod discard;
 pub mod finish;
 pub mod helper;
+pub mod label;
 pub mod list;
 pub mod note;
 pub mod piece;
+pub mod record;
 pub mod repeat;
 pub mod show;
 pub mod stage;
@@ -34,6 +36,8 @@ pub const SPECS: &[&Spec] = &[
     &store::SPEC,
     &repeat::SPEC,
     &helper::SPEC,
+    &record::SPEC,
+    &label::SPEC,
     &finish::SPEC,
     &discard::SPEC,
 ];
@@ -61,6 +65,10 @@ pub enum BatchRequest {
     Repeat(repeat::BatchRepeat),
     /// `/batch helper`
     Helper(helper::BatchHelper),
+    /// `/batch record`
+    Record(record::BatchRecord),
+    /// `/batch label`
+    Label(label::BatchLabel),
     /// `/batch finish`
     Finish(finish::BatchFinish),
     /// `/batch discard`
@@ -79,6 +87,8 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<BatchRequest, UserError> {
         "store" => store::BatchStore::read(args).map(|request| BatchRequest::Store(Box::new(request))),
         "repeat" => repeat::BatchRepeat::read(args).map(BatchRequest::Repeat),
         "helper" => helper::BatchHelper::read(args).map(BatchRequest::Helper),
+        "record" => record::BatchRecord::read(args).map(BatchRequest::Record),
+        "label" => label::BatchLabel::read(args).map(BatchRequest::Label),
         "finish" => finish::BatchFinish::read(args).map(BatchRequest::Finish),
         "discard" => discard::BatchDiscard::read(args).map(BatchRequest::Discard),
         _ => list::BatchList::read(args).map(BatchRequest::List),
@@ -99,6 +109,8 @@ impl BatchRequest {
             Self::Store(request) => request.perform(services, asking).await,
             Self::Repeat(request) => request.perform(services, asking).await,
             Self::Helper(request) => request.perform(services, asking).await,
+            Self::Record(request) => request.perform(services, asking).await,
+            Self::Label(request) => request.perform(services, asking).await,
             Self::Finish(request) => request.perform(services, asking).await,
             Self::Discard(request) => request.perform(services, asking).await,
         }

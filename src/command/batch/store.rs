@@ -161,7 +161,7 @@ impl BatchStore {
 }
 
 /// The figures of the line, else those measured at an earlier storing; both are needed.
-fn measured(storage: &Storage, state: &BatchState) -> Option<Measured> {
+pub(in crate::command) fn measured(storage: &Storage, state: &BatchState) -> Option<Measured> {
     let earlier = state.stored.iter().rev();
     let ph: Option<Ph> = storage.ph.or_else(|| earlier.clone().find_map(|(storage, _)| storage.ph));
     let activity: Option<WaterActivity> =

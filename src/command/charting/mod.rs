@@ -63,6 +63,16 @@ pub async fn add(
     Ok(())
 }
 
+/// Every chart of a batch that shows something.
+pub async fn all(state: &BatchState, look: Look<'_>) -> Result<Vec<Chart>, CommandError> {
+    let charted = [
+        fermentation::chart(state, look).await?,
+        drying::chart(state, look).await?,
+        chamber::chart(state, look).await?,
+    ];
+    Ok(charted.into_iter().filter_map(Result::ok).collect())
+}
+
 /// The days of one chart: since its first moment, shown in the member's zone.
 #[derive(Debug, Clone, Copy)]
 struct Calendar {

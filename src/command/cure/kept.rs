@@ -11,11 +11,32 @@ use crate::reply::finding::outcome_word;
 
 /// The cures the batch already has.
 pub(in crate::command) fn earlier(state: &BatchState) -> Vec<Earlier> {
-    state.doses.iter().filter_map(of_record).collect()
+    state.doses.iter().filter_map(|dose| of_record(dose, WeightBasis::GreenWeight)).collect()
+}
+
+/// What all cures of a batch bring together, and by which methods; `None` where none is kept.
+pub(in crate::command) fn total(state: &BatchState) -> Option<(Ingoing, Vec<Method>)> {
+    if let [only] = state.doses.as_slice() {
+        // A piece in balance with its brine holds what is on both together; several methods add up on the meat.
+        let basis = match Method::parse(&only.method)? {
+            Method::Immersion => WeightBasis::MeatAndPickle,
+            _ => WeightBasis::GreenWeight,
+        };
+        let of = of_record(only, basis)?;
+        return Some((of.ingoing, vec![of.method]));
+    }
+    let mut all = earlier(state).into_iter();
+    let first = all.next()?;
+    Some(all.fold((first.ingoing, vec![first.method]), |(sum, mut methods), next| {
+        if !methods.contains(&next.method) {
+            methods.push(next.method);
+        }
+        (sum.plus(next.ingoing), methods)
+    }))
 }
 
 /// A kept dose as it counts in a sum. The cation of its nitrate is not kept: as sodium it counts fullest.
-fn of_record(dose: &Dose) -> Option<Earlier> {
+fn of_record(dose: &Dose, basis: WeightBasis) -> Option<Earlier> {
     let label = CureLabel::new(dose.nitrite, dose.nitrate).ok()?;
     let share = if dose.nitrite.as_one() > 0.0 {
         dose.ingoing_nitrite_mg_per_kg / 1e6 / dose.nitrite.as_one()
@@ -24,7 +45,7 @@ fn of_record(dose: &Dose) -> Option<Earlier> {
     } else {
         0.0
     };
-    let ingoing = Ingoing::of_share(&label, Fraction::of_one(share), WeightBasis::GreenWeight);
+    let ingoing = Ingoing::of_share(&label, Fraction::of_one(share), basis);
     Some(Earlier { method: Method::parse(&dose.method)?, ingoing })
 }
 

@@ -7,7 +7,7 @@ pub mod check;
 mod dose;
 pub mod inject;
 pub(in crate::command) mod judged;
-mod judging;
+pub(in crate::command) mod judging;
 pub(in crate::command) mod kept;
 mod label;
 pub(in crate::command) mod meat_of;
@@ -21,7 +21,7 @@ pub mod time;
 pub(in crate::command) mod timing;
 pub mod weights;
 mod words;
-mod working;
+pub(in crate::command) mod working;
 
 use super::Args;
 use super::asking::{Asking, Outcome, Services};

@@ -1,11 +1,13 @@
 //! The recipe of a batch that is made again, scaled to the meat that is there.
 
+use super::item::Item;
 use super::kept;
 use crate::command::asking::{Asking, Services};
 use crate::command::error::CommandError;
 use crate::command::naming;
+use crate::curing::formulation::allergen;
 use crate::quantity::{Mass, format};
-use crate::record::Formulation;
+use crate::record::{BatchState, Formulation};
 use crate::reply::{Reply, say};
 use crate::store::fold;
 
@@ -35,12 +37,73 @@ pub(in crate::command) async fn fill(
     Ok(())
 }
 
+/// What a batch was made of by the recipe of its name, scaled to its meat.
+#[derive(Debug)]
+pub(in crate::command) struct Ingredients {
+    /// The recipe's name.
+    pub(in crate::command) name: String,
+    /// Each ingredient.
+    pub(in crate::command) all: Vec<Ingredient>,
+    /// The allergens that names give away or that were recorded.
+    pub(in crate::command) allergens: Vec<&'static str>,
+}
+
+/// One ingredient.
+#[derive(Debug)]
+pub(in crate::command) struct Ingredient {
+    /// What it is called.
+    pub(in crate::command) name: String,
+    /// Its part of the meat, as it stands in the recipe.
+    pub(in crate::command) part: String,
+    /// For the meat of the batch.
+    pub(in crate::command) weight: Mass,
+}
+
+/// The recipe that goes with a batch by its name: its owner's own, where they ask, else one that the group sees. A
+/// helper's own recipe of that name is not the batch's.
+pub(in crate::command) async fn of_batch(
+    state: &BatchState,
+    services: &Services,
+    asking: &Asking,
+) -> Result<Option<Ingredients>, CommandError> {
+    let recipe = if state.plan.owner == asking.member.id {
+        of_name(&state.plan.name, services, asking).await?
+    } else {
+        let shared = services.store.formulations_shared(asking.group.id).await?;
+        let names = names_of(&state.plan.name);
+        shared
+            .into_iter()
+            .find(|recipe| recipe.owner == state.plan.owner && names.contains(&fold(&recipe.name)))
+    };
+    let Some(recipe) = recipe else { return Ok(None) };
+    let meat = state.plan.meat();
+    // A recipe that is no longer read is as good as none.
+    let Ok(scaled) = kept::scaled(&recipe, meat) else { return Ok(None) };
+    let ingredient = |item: &Item| Ingredient {
+        name: item.name.clone(),
+        part: item.part_shown(),
+        weight: item.amount.of(meat),
+    };
+    Ok(Some(Ingredients {
+        name: kept::by(&recipe, services, asking),
+        all: scaled.items.iter().map(ingredient).collect(),
+        allergens: allergen::with_known(
+            scaled.items.iter().map(|item| item.name.as_str()),
+            &recipe.recipe.allergens,
+        ),
+    }))
+}
+
+fn names_of(batch_name: &str) -> [String; 2] {
+    [fold(batch_name), naming::base(batch_name)]
+}
+
 async fn of_name(
     batch_name: &str,
     services: &Services,
     asking: &Asking,
 ) -> Result<Option<Formulation>, CommandError> {
-    let names = [fold(batch_name), naming::base(batch_name)];
+    let names = names_of(batch_name);
     let own = services.store.formulations_of(asking.member.id).await?;
     let shared = services.store.formulations_shared(asking.group.id).await?;
     Ok(own.into_iter().chain(shared).find(|recipe| names.contains(&fold(&recipe.name))))
