@@ -12,7 +12,7 @@ use crate::record::{BatchState, Event, Happening};
 use crate::reply::finding::{
     figure_shown, limit_shown, measured_shown, outcome_shown, source, standing_shown,
 };
-use crate::reply::say;
+use crate::reply::{rows, say};
 
 /// Rows of the table; what is further from its limit is left out, and said so.
 const MOST: usize = 16;
@@ -131,7 +131,7 @@ pub(super) fn blocks(paper: &Paper<'_>) -> Vec<Block> {
         let limit = &finding.limit;
         vec![
             figure_shown(limit),
-            limit.scope.clone(),
+            rows::scope(limit),
             measured_shown(finding),
             limit_shown(limit),
             outcome_shown(finding),
