@@ -1,7 +1,9 @@
 //! Whatever the order in which entries arrive, the record is the same, and what is kept is what a rebuild gives.
 #![expect(clippy::unwrap_used, reason = "a test stops where its premise does not hold")]
 
-use crate::store_world::{ANNA, BEN, STICK, event, hung, keep, minute, mould, ph, start, weighed, world};
+use crate::store_world::{
+    ANNA, BEN, STICK, event, hung, keep, minute, mould, ph, pictured, start, weighed, world,
+};
 use proptest::prelude::*;
 use tallyhook::quantity::Mass;
 use tallyhook::record::correction::corrected;
@@ -22,6 +24,7 @@ fn entry() -> impl Strategy<Value = (i64, Subject, Happening)> {
         Just(Happening::StageReached { stage: BatchStage::Drying }),
         Just(Happening::TareSet { tare: Mass::grams(9.3) }),
         Just(mould()),
+        "\\PC{0,40}".prop_map(pictured),
     ];
     let of_piece = grams.prop_map(weighed);
     let what = prop_oneof![(batch, of_batch), (piece, of_piece)];

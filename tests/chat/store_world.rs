@@ -6,8 +6,9 @@ use tallyhook::quantity::{Fraction, Length, Mass, Ph, Temperature};
 use tallyhook::record::event::ObservationKind;
 use tallyhook::record::member::{GroupSettings, MemberSettings};
 use tallyhook::record::{
-    BatchId, BatchKind, BatchPlan, BatchState, Chamber, ChamberId, Event, EventId, Group, GroupId, Happening,
-    Instrument, Meat, Member, MemberId, PieceHung, PieceNumber, Role, Subject,
+    BatchId, BatchKind, BatchPlan, BatchState, Chamber, ChamberId, ChatId, Event, EventId, Group, GroupId,
+    Happening, Instrument, Meat, Member, MemberId, Picture, PictureKind, PieceHung, PieceNumber, Role,
+    Subject,
 };
 use tallyhook::store::{BatchWrite, Change, Store};
 
@@ -100,6 +101,14 @@ pub(crate) fn hung(number: u32, grams: f64) -> PieceHung {
         tare: Mass::grams(12.0),
         before_cure: None,
     }
+}
+
+/// A photo whose file has this name.
+pub(crate) fn pictured(name: String) -> Happening {
+    let (group, place) = (Some(ChatId(3)), ChatId(7));
+    let (message, attachment) = (ChatId(24), ChatId(38));
+    let picture = Picture { group, place, message, attachment, name, bytes: 9, kind: PictureKind::Png };
+    Happening::Pictured { pictures: vec![picture] }
 }
 
 pub(crate) fn mould() -> Happening {
