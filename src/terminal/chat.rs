@@ -94,7 +94,7 @@ struct Last {
 }
 
 /// Answers one line: what is shown, and what the next line may refer to. "why" unfolds how the last answer was worked
-/// out; "chart FILE" writes its chart; "yes" answers the last question, and what is then kept was so when the line itself was typed.
+/// out; "chart FILE" writes its chart; "yes" ("ja") answers the last question, and what is then kept was so when the line itself was typed.
 async fn answer(
     desk: &Desk,
     member: &str,
@@ -116,14 +116,14 @@ async fn answer(
         };
         return (shown, Some(Last { answered: last.answered.clone(), at: last.at }));
     }
-    if let (Some(Last { answered: Answered::Question(_), .. }), "no" | "discard") =
+    if let (Some(Last { answered: Answered::Question(_), .. }), "no" | "nein" | "discard") =
         (&last, line.trim().to_lowercase().as_str())
     {
         return (say("terminal.left", &[]), None);
     }
     let (text, at, confirmed) = match last {
         Some(Last { answered: Answered::Question(question), at })
-            if ["yes", "save"].iter().any(|yes| line.trim().eq_ignore_ascii_case(yes)) =>
+            if ["yes", "ja", "save"].iter().any(|yes| line.trim().eq_ignore_ascii_case(yes)) =>
         {
             (question.line, at, true)
         }
