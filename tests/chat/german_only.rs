@@ -7,8 +7,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use chrono::{DateTime, Duration, Utc};
+use tallyhook::command::spec::Spec;
 use tallyhook::curing::rulebook;
 use tallyhook::desk::{Answered, ChatSender, Desk, Incoming, Sender, table};
 use tallyhook::record::ChatId;
@@ -114,16 +116,20 @@ fn kept_as_they_are(script: &str, sources: &BTreeSet<String>) -> Vec<String> {
     kept
 }
 
+static OPTION: LazyLock<regex::Regex> = LazyLock::new(|| regex::Regex::new(r"(?:^|\s)[a-z-]+:").unwrap());
+static UNIT: LazyLock<regex::Regex> =
+    LazyLock::new(|| regex::Regex::new(r"^(?:kg|g|lb|oz|mm|h|d|of|C|F)\b").unwrap());
+
 /// What is a member's own in a line: the whole line, the values of options, and in them what stands between numbers.
 fn own_words(line: &str) -> BTreeSet<String> {
-    let option = regex::Regex::new(r"(?:^|\s)[a-z-]+:").unwrap();
-    let unit = regex::Regex::new(r"^(?:kg|g|lb|oz|mm|h|d|of|C|F)\b").unwrap();
     let mut own: BTreeSet<String> = BTreeSet::from([line.to_owned()]);
+    // "slime on #2"
+    own.extend(line.split_once(" on #").map(|(seen, _)| seen.to_owned()));
     // What of a reading was not understood is shown as it was typed.
     own.extend(
         line.match_indices(' ').map(|(at, _)| line[at + 1..].to_owned()).filter(|end| end.contains(' ')),
     );
-    for value in option
+    for value in OPTION
         .split(line)
         .skip(1)
         .flat_map(|value| value.split([',', ';']))
@@ -132,10 +138,13 @@ fn own_words(line: &str) -> BTreeSet<String> {
     {
         own.insert(value.to_owned());
         let between_numbers = value.split(|letter: char| letter.is_ascii_digit() || ".%+/".contains(letter));
-        own.extend(between_numbers.map(|part| unit.replace(part.trim(), "").trim().to_owned()));
+        own.extend(between_numbers.map(|part| UNIT.replace(part.trim(), "").trim().to_owned()));
     }
     own
 }
+
+/// Who looks after the group.
+const FIRST_MEMBER: ChatId = ChatId(1_000);
 
 struct Spoken<'a> {
     member: &'a str,
@@ -172,7 +181,7 @@ async fn answers(script: &str) -> Vec<String> {
             .await
             .unwrap();
         } else if let Some(line) = spoken(line).filter(|line| !line.text.contains("language:en")) {
-            let next = ChatId(1_000 + users.len() as i64);
+            let next = ChatId(FIRST_MEMBER.0 + i64::try_from(users.len()).unwrap());
             let user = *users.entry(line.member.to_owned()).or_insert(next);
             said.push(answer(&desk, &line, user, now).await);
         }
@@ -185,7 +194,7 @@ async fn answer(desk: &Desk, line: &Spoken<'_>, user: ChatId, now: DateTime<Utc>
         user,
         name: line.member.to_owned(),
         group: Some((ChatId(7), "home".to_owned())),
-        manages: Some(user == ChatId(1_000)),
+        manages: Some(user == FIRST_MEMBER),
         locale: Some("de".to_owned()),
         moderates: false,
     };
@@ -204,13 +213,16 @@ async fn answer(desk: &Desk, line: &Spoken<'_>, user: ChatId, now: DateTime<Utc>
     })
 }
 
-/// An answer without what is typed and what is a member's own.
-fn without_what_stays(answer: &str, kept: &[String]) -> String {
-    let mut text = answer.lines().map(without_commands).collect::<Vec<_>>().join("\n");
-    for own in kept {
-        text = without(&text, own);
+/// The English words of a line, without what is typed and what is a member's own.
+fn english_in(line: &str, english: &BTreeSet<String>, kept: &[String]) -> Vec<String> {
+    let of = |text: &str| -> Vec<String> {
+        words(text).into_iter().filter(|word| english.contains(word)).collect()
+    };
+    let line = without_commands(line);
+    if of(&line).is_empty() {
+        return Vec::new();
     }
-    text
+    of(&kept.iter().fold(line, |text, own| without(&text, own)))
 }
 
 /// Without a text, where it stands as whole words.
@@ -243,7 +255,7 @@ fn without_commands(line: &str) -> String {
             rest.truncate(place);
         }
     }
-    let starts = table::all().map(|spec| spec.name()).filter_map(|name| rest.find(&name));
+    let starts = table::all().map(Spec::name).filter_map(|name| rest.find(&name));
     if let Some(place) = starts.min() {
         rest.truncate(place);
     }
@@ -266,13 +278,12 @@ async fn no_english_is_left_for_a_german_member() {
         let kept = kept_as_they_are(&script, &sources);
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         for answer in answers(&script).await {
-            for line in without_what_stays(&answer, &kept).lines() {
+            for line in answer.lines() {
                 lines += 1;
-                let found: Vec<String> =
-                    words(line).into_iter().filter(|word| english.contains(word)).collect();
+                let found = english_in(line, &english, &kept);
                 if !found.is_empty() {
-                    left.entry(line.trim().to_owned())
-                        .or_insert_with(|| format!("{name}: {}: {}", found.join(" "), line.trim()));
+                    let shown = format!("{name}: {}: {}", found.join(" "), line.trim());
+                    left.entry(line.trim().to_owned()).or_insert(shown);
                 }
             }
         }

@@ -54,7 +54,7 @@ const LIVES_IN: [(&str, &[&str]); 15] = [
     ("krilla_svg", &["document"]),
     ("ttf_parser", &["chart"]),
     ("chrono_tz", &["record_file", "chart", "wall", "reply", "command", "remind", "desk", "terminal"]),
-    ("toml", &["curing", "reply", "terminal"]),
+    ("toml", &["curing", "reply", "command", "terminal"]),
 ];
 
 fn sources(folder: &Path, found: &mut Vec<PathBuf>) {

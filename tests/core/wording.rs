@@ -6,7 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tallyhook::chart::measure::drawable;
-use tallyhook::curing::rulebook;
+use tallyhook::curing::additive::Additive;
+use tallyhook::curing::{composition, parasites, rulebook, shelf, storage};
+use tallyhook::record::StorageKind;
 use tallyhook::reply::{Language, wording};
 
 /// The sentences that every other language is held against.
@@ -145,6 +147,7 @@ fn every_language_has_every_sentence_with_the_same_holes_and_none_beside() {
 /// says where the band begins.
 #[test]
 fn every_language_says_what_the_rows_are_for() {
+    let in_words = regex::Regex::new(r"\b(to|of|or|and|about|none|least|above|still|until)\b").unwrap();
     for language in other_languages() {
         let said = wording::rows(language);
         let mut used = BTreeSet::new();
@@ -169,17 +172,39 @@ fn every_language_says_what_the_rows_are_for() {
             if let Some(key) = own {
                 assert_eq!(figures(&said[&key]), figures(&row.printed), "{key}");
                 used.insert(key);
-            } else if regex::Regex::new(r"\b(to|of|or|and|about|none|least|above|still|until)\b")
-                .unwrap()
-                .is_match(row.printed.trim_end_matches(" or less"))
-            {
+            } else if in_words.is_match(row.printed.trim_end_matches(" or less")) {
                 missing.push(format!("row_printed.{}: {}", row.id, row.printed));
+            }
+        }
+        for name in names_of_rows() {
+            if said.contains_key(&name) {
+                used.insert(name);
+            } else {
+                missing.push(name);
             }
         }
         assert!(missing.is_empty(), "{}: {missing:#?}", language.tag());
         let dead: Vec<&String> = said.keys().filter(|key| !used.contains(*key)).collect();
         assert!(dead.is_empty(), "{}: of no row: {dead:#?}", language.tag());
     }
+}
+
+/// What other tables call their rows or add to them.
+fn names_of_rows() -> Vec<String> {
+    let cuts = composition::table().cut.iter().map(|cut| format!("cut.{}", cut.ndb));
+    let additives = Additive::all().iter().map(|additive| format!("additive.{}", additive.figure));
+    let systems = shelf::systems().iter().map(|system| format!("shelf.{}", system.id));
+    let rests = shelf::systems().iter().filter(|system| system.rest.is_some());
+    let rests = rests.map(|system| format!("shelf_rest.{}", system.id));
+    let keepings = StorageKind::ALL
+        .into_iter()
+        .filter_map(|kind| storage::keeping(kind.word()))
+        .map(|row| format!("keeping.{}", row.how));
+    let methods = &parasites::tables().method;
+    let notes = methods.iter().filter(|method| method.note.is_some());
+    let notes = notes.map(|method| format!("drying.{}", method.name));
+    let all = cuts.chain(additives).chain(systems).chain(rests).chain(keepings).chain(notes);
+    all.map(|name| format!("row_name.{name}")).collect()
 }
 
 fn of_printed(id: &str, above: Option<f64>) -> String {

@@ -50,14 +50,17 @@ fn without_meter(text: &str, mut known: Vec<Meter>) -> Option<(String, Meter)> {
 fn around<'t>(text: &'t str, lower: &str, name: &str) -> Option<(&'t str, &'t str)> {
     // A bare number after "with" may be anything: "calibrated with 2 buffers".
     let is_word = name.chars().any(char::is_alphabetic);
-    let leads = ["with meter ", "with my ", "with ", "meter "];
-    leads.iter().filter(|lead| is_word || lead.contains("meter")).find_map(|lead| {
-        let phrase = format!("{lead}{name}");
-        let (start, end) = lower.find(&phrase).map(|start| (start, start + phrase.len()))?;
-        let (before, after) = (text.get(..start)?, text.get(end..)?);
-        let ends = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric());
-        (ends(before.chars().next_back()) && ends(after.chars().next())).then_some((before, after))
-    })
+    let leads =
+        ["with meter ", "with my ", "with ", "mit messgerät ", "mit meinem ", "mit ", "messgerät ", "meter "];
+    leads.iter().filter(|lead| is_word || lead.contains("meter") || lead.contains("messgerät")).find_map(
+        |lead| {
+            let phrase = format!("{lead}{name}");
+            let (start, end) = lower.find(&phrase).map(|start| (start, start + phrase.len()))?;
+            let (before, after) = (text.get(..start)?, text.get(end..)?);
+            let ends = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric());
+            (ends(before.chars().next_back()) && ends(after.chars().next())).then_some((before, after))
+        },
+    )
 }
 
 /// A pH by a meter of which nothing is said leans on the last check before it: of the meter that was named, else of the
