@@ -202,7 +202,7 @@ fn names_of_rows() -> Vec<String> {
         .map(|row| format!("keeping.{}", row.how));
     let methods = &parasites::tables().method;
     let notes = methods.iter().filter(|method| method.note.is_some());
-    let notes = notes.map(|method| format!("drying.{}", method.name));
+    let notes = notes.map(|method| format!("drying.{}", method.id()));
     let all = cuts.chain(additives).chain(systems).chain(rests).chain(keepings).chain(notes);
     all.map(|name| format!("row_name.{name}")).collect()
 }

@@ -182,7 +182,7 @@ fn of_method(name: &str, dried: &Dried, found: &DryingVerdict) -> Reply {
     reply.figures.push(figures::percent("salt_in_mix", Fraction::percent(found.salt_percent)).folded());
     reply.lines.extend(if_fine(found, dried));
     reply.lines.extend(found.row.note.as_ref().map(|note| {
-        let note = rows::name("drying", &found.row.name, note);
+        let note = rows::name("drying", &found.row.id(), note);
         say("check.drying.also", &[("note", &note)])
     }));
     reply.lines.push(treatment::source(found.source));

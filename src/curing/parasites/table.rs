@@ -175,6 +175,15 @@ pub struct Method {
     pub note: Option<String>,
 }
 
+impl Method {
+    /// Its method's name and which of that name it is in the table, from 1: `3.2`.
+    pub fn id(&self) -> String {
+        let of_name = tables().method.iter().filter(|row| row.name == self.name);
+        let before = of_name.take_while(|row| !std::ptr::eq(*row, self)).count();
+        format!("{}.{}", self.name, before + 1)
+    }
+}
+
 /// Days of drying by diameter.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
