@@ -94,10 +94,11 @@ impl Desk {
     pub(super) async fn turn_away(&self, entered: Entered<'_>) {
         let Some(first) = &entered.first else { return };
         let member = entered.member.id;
+        // A member's own conversation goes with them; a group of a shell has no number.
+        let is_own = entered.group.chat.is_some() && entered.group.chat == entered.member.chat;
         let change = Change {
             erase_member: Some(member),
-            // A member's own conversation goes with them.
-            purge_group: first.made_group.filter(|_| entered.group.chat != entered.member.chat),
+            purge_group: first.made_group.filter(|_| !is_own),
             ..Change::default()
         };
         if let Err(error) = self.store().commit(change).await {

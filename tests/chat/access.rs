@@ -417,3 +417,14 @@ async fn an_edit_by_another_changes_nothing() {
     }
     desk.store().close().await.unwrap();
 }
+
+/// Somebody whose very first line has a slip in it leaves nothing; their next is a first line again.
+#[tokio::test]
+async fn whoever_was_refused_first_looks_after_their_group_all_the_same() {
+    let desk = Desk::new(Store::open_temporary().await.unwrap());
+    let say = async |line: &str| desk.answer(&Incoming::line("home", "mara", line, now())).await;
+    assert!(matches!(say("cure mix meat:1 kg nitrite:6.25").await, Answered::Error(_)));
+    assert!(desk.store().groups().is_empty(), "{:?}", desk.store().groups());
+    let settings = say("group settings").await.text();
+    assert!(settings.contains("Steward: mara"), "{settings}");
+}

@@ -113,6 +113,14 @@ async fn a_helper_sees_and_adds_photos_and_nobody_else_does() {
     let history = talk.say("mara", "log history batch:B1").await;
     assert!(history.contains("1 photo, https://discord.com/channels/3/7/24, by ben"), "{history}");
     assert!(talk.say("ben", "batch show batch:B1").await.contains("2 photos, see the history."));
+    // Taken along, a photo is there with its size; what another called it is not.
+    let Answered::Reply(export) = talk.answer("mara", "me export", Files::default()).await else {
+        panic!("no export")
+    };
+    let record = String::from_utf8(export.files[0].bytes.clone()).unwrap();
+    assert_eq!(record.matches("rim of ben.jpg").count(), 1, "her own");
+    assert_eq!(record.matches("2400000").count(), 2);
+    assert!(export.files.iter().all(|file| !file.bytes.is_empty()));
     // Shown on the board, a record has no photos in it.
     talk.say("mara", "batch finish batch:B1").await;
     talk.say("mara", "group board share:B1").await;

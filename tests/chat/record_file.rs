@@ -89,9 +89,8 @@ fn looks(file: &Value) -> Vec<String> {
     lines
 }
 
-/// What shows something of others too, where there are any. Who looks after a group does not come along: whoever restores
-/// becomes its steward.
-const LOOKS_AT_OTHERS: [&str; 3] = ["formulation list", "group board", "group stats"];
+/// What shows something of others too, where there are any.
+const LOOKS_AT_OTHERS: [&str; 4] = ["formulation list", "group board", "group stats", "group settings"];
 
 /// What a line brings, with everything that is drawn or handed out with it.
 async fn seen(desk: &Desk, member: &str, line: &str, at: DateTime<Utc>) -> String {

@@ -171,7 +171,7 @@ fn air_balances_and_weights() {
         is_worded(&error);
     }
     is_worded(&BalanceError::NoMeat);
-    is_worded(&BalanceError::MoreThanWater { lost: 70.0, water: 61.24 });
+    is_worded(&BalanceError::MoreThanWater { lost: 70.0, water: 61.25 });
     is_worded(&NotEstimated::Loss(50.0));
     is_worded(&NotEstimated::TooDry);
     for error in [

@@ -2,6 +2,7 @@
 //! moisture-to-protein ratio, and the salt in the water.
 
 use crate::curing::composition::Parts;
+use crate::quantity::format::number;
 use crate::quantity::{Fraction, Mass};
 use std::ops::RangeInclusive;
 
@@ -62,7 +63,7 @@ pub enum BalanceError {
     #[error("there is no meat in it")]
     NoMeat,
     /// More than the water it holds.
-    #[error("it cannot lose {lost:.1} %: it holds {water:.1} % water")]
+    #[error("it cannot lose {} %: it holds {} % water", number(*.lost, 1), number(*.water, 1))]
     MoreThanWater {
         /// The loss, in percent.
         lost: f64,

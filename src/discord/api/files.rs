@@ -4,7 +4,6 @@
 //! carry several files.
 
 use super::{Api, Upload};
-use reqwest::RequestBuilder;
 use reqwest::header::CONTENT_LENGTH;
 use reqwest::multipart::{Form, Part};
 use serde_json::Value;
@@ -30,12 +29,11 @@ impl Api {
         files: &[Upload],
     ) -> Result<reqwest::Response, serenity::Error> {
         let built = request.build(&self.client, self.http.token(), self.http.proxy.as_deref())?;
-        let mut built = built.build()?;
+        let mut built = built.multipart(form(body, files)?).build()?;
         // The library has said that nothing is in it.
         built.headers_mut().remove(CONTENT_LENGTH);
         let method = built.method().clone();
-        let request = RequestBuilder::from_parts(self.client.clone(), built);
-        let response = request.multipart(form(body, files)?).send().await?;
+        let response = self.client.execute(built).await?;
         if response.status().is_success() {
             return Ok(response);
         }
