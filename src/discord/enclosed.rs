@@ -3,7 +3,7 @@
 
 use crate::reply::File;
 use serde::{Deserialize, Serialize};
-use std::collections::HashMap;
+use std::collections::VecDeque;
 
 /// The most that is sent in one message. The platform takes 10 MiB of an application whose group has no boosts; the
 /// rest is for the body and the parts' heads.
@@ -46,27 +46,67 @@ pub(super) fn fit(files: &[File]) -> bool {
     files.iter().map(|file| file.bytes.len()).sum::<usize>() <= MOST_BYTES
 }
 
-/// Files of letters that have not left yet, by the letters' nonces.
+/// The most that waits in memory; beyond it the oldest files are let go.
+const MOST_WAITING: usize = 64 * 1024 * 1024;
+
+/// Files of letters that have not left yet, by the letters' nonces, the oldest first.
 #[derive(Debug, Default)]
 pub(super) struct Waiting {
-    by_nonce: HashMap<String, Vec<Upload>>,
+    letters: VecDeque<(String, Vec<Upload>)>,
 }
 
 impl Waiting {
     /// The files of a letter, before it is kept.
     pub(super) fn keep(&mut self, nonce: &str, files: &[File]) {
-        if !files.is_empty() {
-            self.by_nonce.insert(nonce.to_owned(), Upload::all_of(files));
+        if files.is_empty() {
+            return;
+        }
+        self.letters.push_back((nonce.to_owned(), Upload::all_of(files)));
+        let bytes = |letters: &VecDeque<(String, Vec<Upload>)>| -> usize {
+            letters.iter().flat_map(|(_, files)| files).map(|file| file.bytes.len()).sum()
+        };
+        while bytes(&self.letters) > MOST_WAITING {
+            self.letters.pop_front();
         }
     }
 
-    /// The files of a letter, for one try.
+    /// The files of a letter, for one try: where it is not taken there may be another place for it.
     pub(super) fn of(&self, nonce: &str) -> Vec<Upload> {
-        self.by_nonce.get(nonce).cloned().unwrap_or_default()
+        let found = self.letters.iter().find(|(known, _)| known == nonce);
+        found.map(|(_, files)| files.clone()).unwrap_or_default()
     }
 
-    /// A letter has left, or never will.
+    /// A letter has left.
     pub(super) fn let_go(&mut self, nonce: &str) {
-        self.by_nonce.remove(nonce);
+        self.letters.retain(|(known, _)| known != nonce);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn file(bytes: usize) -> File {
+        File {
+            name: "record.json".to_owned(),
+            media_type: "application/json",
+            bytes: vec![0; bytes],
+            about: "A record.".to_owned(),
+        }
+    }
+
+    #[test]
+    fn files_wait_until_their_letter_has_left_and_the_oldest_make_room() {
+        let mut waiting = Waiting::default();
+        waiting.keep("none", &[]);
+        assert!(waiting.letters.is_empty());
+        for letter in 0..8 {
+            waiting.keep(&format!("m{letter}"), &[file(MOST_BYTES)]);
+        }
+        assert!(waiting.of("m0").is_empty(), "seven times nine MiB are waiting");
+        assert_eq!(waiting.of("m1").len(), 1);
+        assert_eq!(waiting.of("m1").len(), 1, "a second try has them too");
+        waiting.let_go("m1");
+        assert!(waiting.of("m1").is_empty());
     }
 }

@@ -76,7 +76,11 @@ impl Front {
                     body: json!(body).to_string(),
                     nonce: format!("p{}", written.id),
                 });
-                let told = here(&Body::words(&say("platform.answered_directly", &[])));
+                let key = match direct {
+                    Some(_) => "platform.answered_directly",
+                    None => "platform.for_you_alone",
+                };
+                let told = here(&Body::words(&say(key, &[])));
                 elsewhere.into_iter().chain([told]).collect()
             }
         };
@@ -218,7 +222,7 @@ impl Front {
             }
             posted => posted,
         };
-        if posted.as_ref().map_or_else(|trouble| !trouble.passes(), |_| true) {
+        if posted.is_ok() {
             self.files_waiting().let_go(&letter.nonce);
         }
         posted

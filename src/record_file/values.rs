@@ -16,9 +16,9 @@ fn within(value: f64, least: f64, most: f64, what: &str) -> Result<f64, String> 
     }
 }
 
-/// A number of the file that stands for a quantity: how one becomes the other, and the bounds.
-macro_rules! number {
-    ($(#[$doc:meta])* $name:ident, $quantity:ident, $make:ident, $read:ident, $least:literal, $most:literal, $what:literal) => {
+/// A number of the file with its bounds; outside them the file is refused.
+macro_rules! bounded {
+    ($(#[$doc:meta])* $name:ident, $least:literal, $most:literal, $what:literal) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
         #[serde(try_from = "f64", into = "f64")]
@@ -37,7 +37,12 @@ macro_rules! number {
                 number.0
             }
         }
+    };
+}
 
+/// How a number of the file becomes the quantity it stands for, and is written of it.
+macro_rules! stands_for {
+    ($name:ident, $quantity:ident, $make:ident, $read:ident) => {
         impl From<$quantity> for $name {
             fn from(quantity: $quantity) -> Self {
                 Self(quantity.$read())
@@ -52,75 +57,62 @@ macro_rules! number {
     };
 }
 
-number! {
+bounded! {
     /// A weight in grams.
-    Grams, Mass, grams, as_grams, 0.0, 1e9, "weight in grams"
+    Grams, 0.0, 1e9, "weight in grams"
 }
-number! {
+stands_for!(Grams, Mass, grams, as_grams);
+
+bounded! {
     /// A length in millimetres.
-    Millimetres, Length, millimetres, as_millimetres, 0.0, 1e5, "length in millimetres"
+    Millimetres, 0.0, 1e5, "length in millimetres"
 }
-number! {
+stands_for!(Millimetres, Length, millimetres, as_millimetres);
+
+bounded! {
     /// A part of one: 0.38 is 38 %.
-    OfOne, Fraction, of_one, as_one, 0.0, 1.0, "part of one"
+    OfOne, 0.0, 1.0, "part of one"
 }
-number! {
+stands_for!(OfOne, Fraction, of_one, as_one);
+
+bounded! {
     /// A pH.
-    PhNumber, Ph, new, value, 0.0, 14.0, "pH"
+    PhNumber, 0.0, 14.0, "pH"
 }
-number! {
+stands_for!(PhNumber, Ph, new, value);
+
+bounded! {
     /// A relative humidity in percent.
-    HumidityPercent, RelativeHumidity, percent, as_percent, 0.0, 100.0, "relative humidity in percent"
+    HumidityPercent, 0.0, 100.0, "relative humidity in percent"
 }
-number! {
+stands_for!(HumidityPercent, RelativeHumidity, percent, as_percent);
+
+bounded! {
     /// A water activity.
-    Activity, WaterActivity, new, value, 0.0, 1.0, "water activity"
+    Activity, 0.0, 1.0, "water activity"
 }
-number! {
+stands_for!(Activity, WaterActivity, new, value);
+
+bounded! {
     /// A number of hours.
-    HoursNumber, Hours, new, value, 0.0, 1e7, "number of hours"
+    HoursNumber, 0.0, 1e7, "number of hours"
 }
-number! {
+stands_for!(HoursNumber, Hours, new, value);
+
+bounded! {
     /// A number of millivolts, of either sign.
-    Millivolts, Voltage, millivolts, as_millivolts, -1e5, 1e5, "number of millivolts"
+    Millivolts, -1e5, 1e5, "number of millivolts"
+}
+stands_for!(Millivolts, Voltage, millivolts, as_millivolts);
+
+bounded! {
+    /// Degrees Celsius.
+    Celsius, -273.15, 1000.0, "temperature in °C"
 }
 
-/// Degrees Celsius.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "f64", into = "f64")]
-pub struct Celsius(f64);
-
-impl TryFrom<f64> for Celsius {
-    type Error = String;
-
-    fn try_from(value: f64) -> Result<Self, String> {
-        within(value, -273.15, 1000.0, "temperature in °C").map(Self)
-    }
-}
-
-impl From<Celsius> for f64 {
-    fn from(degrees: Celsius) -> Self {
-        degrees.0
-    }
-}
-
-/// Degrees Fahrenheit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "f64", into = "f64")]
-pub struct Fahrenheit(f64);
-
-impl TryFrom<f64> for Fahrenheit {
-    type Error = String;
-
-    fn try_from(value: f64) -> Result<Self, String> {
-        within(value, -459.67, 1832.0, "temperature in °F").map(Self)
-    }
-}
-
-impl From<Fahrenheit> for f64 {
-    fn from(degrees: Fahrenheit) -> Self {
-        degrees.0
-    }
+bounded! {
+    /// Degrees Fahrenheit.
+    Fahrenheit, -459.67, 1832.0, "temperature in °F"
 }
 
 /// A temperature in the scale it was read in: `{"celsius": 21.3}` or `{"fahrenheit": 85}`.

@@ -3,7 +3,7 @@
 
 use crate::assistant::Cellar;
 use crate::support::conformance::assert_conforming;
-use crate::support::stand_in::{Reply, SOON};
+use crate::support::stand_in::{Reply, SOON, permissions};
 
 const FILES: [&str; 3] = ["tallyhook-record.json", "tallyhook-readings.csv", "tallyhook-entries.csv"];
 
@@ -40,6 +40,33 @@ async fn what_is_about_a_member_is_not_answered_where_others_read() {
     // In a direct conversation there is nobody else.
     let asked = cellar.stand_in.direct(cellar.anna, "me export");
     assert_eq!(cellar.stand_in.reply_after(asked, SOON).await.attachments[0].filename, FILES[0]);
+    assert_conforming(&cellar.stand_in.records());
+    cellar.stop().await;
+}
+
+#[tokio::test]
+async fn where_no_files_are_allowed_a_sentence_says_so() {
+    let mut cellar = Cellar::new().await;
+    cellar.batch().await;
+    cellar.stand_in.deny_bot(cellar.log, permissions::ATTACH_FILES);
+    let line = format!("<@{}> batch label B1", cellar.stand_in.bot());
+    let asked = cellar.stand_in.post(cellar.anna, cellar.log, &line, Reply::None);
+    let answer = cellar.stand_in.reply_after(asked, SOON).await;
+    assert!(answer.attachments.is_empty(), "{answer:?}");
+    assert!(answer.content.contains("I may not attach files here"), "{}", answer.content);
+    cellar.stop().await;
+}
+
+#[tokio::test]
+async fn a_file_goes_along_where_its_answer_is_given_elsewhere() {
+    let mut cellar = Cellar::new().await;
+    cellar.batch().await;
+    cellar.stand_in.deny_bot(cellar.log, permissions::SEND_MESSAGES);
+    let line = format!("<@{}> batch label B1", cellar.stand_in.bot());
+    cellar.stand_in.post(cellar.anna, cellar.log, &line, Reply::None);
+    let direct = cellar.stand_in.direct_line(cellar.anna);
+    let answer = cellar.stand_in.message_in(direct, SOON, |it| it.content.contains("label")).await;
+    assert_eq!(answer.attachments.len(), 1, "{answer:?}");
     assert_conforming(&cellar.stand_in.records());
     cellar.stop().await;
 }

@@ -338,7 +338,7 @@ async fn an_archived_thread_is_woken_by_a_change_and_not_by_the_clock() {
     let thread = cellar.batch().await;
     cellar.log_in(thread, "hung 812 798 g").await;
     cellar.card_says(thread, "cased").await;
-    cellar.wait(TimeDelta::hours(1));
+    cellar.settle(TimeDelta::hours(1)).await;
     cellar.stand_in.change_channel(thread, &json!({ "archived": true }));
     cellar.settle(TimeDelta::hours(24)).await;
     let woken = || {

@@ -7,9 +7,8 @@ use crate::command::error::{CommandError, UserError};
 use crate::command::lookup::{self, Found};
 use crate::command::paper;
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::status;
 use crate::document::pdf;
-use crate::reply::{File, Reply, say};
+use crate::reply::say;
 
 /// `/batch label`
 pub static SPEC: Spec = Spec {
@@ -49,15 +48,8 @@ impl BatchLabel {
             ("batch", &state.id.to_string()),
             ("name", &state.plan.name),
         ];
-        let mut reply = Reply::new("batch label", say("batch.label.headline", &holes));
-        status::carry_over(&mut reply, &state);
-        reply.files.push(File {
-            name: paper::file_name(&state, "labels"),
-            media_type: "application/pdf",
-            bytes,
-            about: sheet.about.subject,
-        });
-        reply.batch = Some(state.id);
-        Ok(Done::reply(reply))
+        let headline = say("batch.label.headline", &holes);
+        let paper = (bytes, sheet.about.subject);
+        Ok(Done::reply(paper::handed_out("batch label", headline, &state, "labels", paper)))
     }
 }

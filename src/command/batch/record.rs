@@ -7,9 +7,8 @@ use crate::command::error::{CommandError, UserError};
 use crate::command::lookup::{self, Found};
 use crate::command::paper;
 use crate::command::spec::{OptionKind, Spec, maybe};
-use crate::command::status;
 use crate::document::pdf;
-use crate::reply::{File, Reply, say};
+use crate::reply::say;
 
 /// `/batch record`
 pub static SPEC: Spec = Spec {
@@ -58,18 +57,12 @@ impl BatchRecord {
         let document = paper::record(&state, with_notes, services, &asking).await?;
         let bytes = pdf::document(&document).map_err(|cause| CommandError::Internal(cause.to_string()))?;
         let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
-        let mut reply = Reply::new("batch record", say("batch.record.headline", &holes));
+        let headline = say("batch.record.headline", &holes);
+        let paper = (bytes, document.about.subject);
+        let mut reply = paper::handed_out("batch record", headline, &state, "record", paper);
         if self.notes && !with_notes {
             reply.lines.push(say("batch.record.notes_are_the_owners", &[]));
         }
-        status::carry_over(&mut reply, &state);
-        reply.files.push(File {
-            name: paper::file_name(&state, "record"),
-            media_type: "application/pdf",
-            bytes,
-            about: document.about.subject,
-        });
-        reply.batch = Some(state.id);
         Ok(Done::reply(reply))
     }
 }

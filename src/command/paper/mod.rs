@@ -24,7 +24,7 @@ use crate::quantity::{Fraction, Mass, format};
 use crate::record::correction::effective;
 use crate::record::state::Piece;
 use crate::record::{BatchState, Event};
-use crate::reply::{Language, Reply, calendar, say};
+use crate::reply::{File, Language, Reply, calendar, say};
 use chrono::{DateTime, Utc};
 use rules::Cure;
 
@@ -115,6 +115,23 @@ impl<'a> Paper<'a> {
     }
 }
 
+/// The answer that hands a paper out.
+pub(in crate::command) fn handed_out(
+    command: &'static str,
+    headline: String,
+    state: &BatchState,
+    what: &str,
+    paper: (Vec<u8>, String),
+) -> Reply {
+    let (bytes, about) = paper;
+    let mut reply = Reply::new(command, headline);
+    status::carry_over(&mut reply, state);
+    let name = file_name(state, what);
+    reply.files.push(File { name, media_type: "application/pdf", bytes, about });
+    reply.batch = Some(state.id);
+    reply
+}
+
 /// Letters of a title at the foot of a page, so that there is room for the rest.
 const TITLE_AT_FOOT: usize = 40;
 
@@ -131,7 +148,7 @@ fn about(title: String, subject: String, asking: &Asking) -> About {
 }
 
 /// `B1-juniper-stick-record.pdf`: letters of ASCII, digits and hyphens.
-pub(in crate::command) fn file_name(state: &BatchState, what: &str) -> String {
+fn file_name(state: &BatchState, what: &str) -> String {
     let mut name = String::new();
     for letter in state.plan.name.to_lowercase().chars() {
         if letter.is_ascii_alphanumeric() {
