@@ -23,6 +23,7 @@ mod parasites;
 mod ph_forecast;
 mod quantity;
 mod reference;
+mod sheet;
 mod shelf;
 mod stable_ids;
 mod statistics;
