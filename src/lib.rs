@@ -7,6 +7,7 @@
 //! - [`curing`]: the science and the rules. No I/O, no clock, no chat, no database.
 //! - [`chart`]: charts as data, and drawn: SVG, PNG, letters of a terminal. No words of its own.
 //! - `document`: documents on paper as data, laid out and written as PDF. No words of its own.
+//! - [`sheet`]: the text of a data logger's file, or of a table of weighings, as typed rows.
 //! - [`reply`]: typed answers, their wording, and how they look as plain text and as JSON.
 //! - `wall`: what clocks show in a zone, as instants.
 //! - `store`: the only place with SQL.
@@ -25,6 +26,7 @@ pub mod quantity;
 pub mod record;
 pub mod record_file;
 pub mod reply;
+pub mod sheet;
 
 #[cfg(feature = "app")]
 pub mod clock;

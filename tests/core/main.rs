@@ -24,6 +24,7 @@ mod ph_forecast;
 mod quantity;
 mod record_file;
 mod reference;
+mod sheet;
 mod shelf;
 mod stable_ids;
 mod statistics;

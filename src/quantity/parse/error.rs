@@ -112,7 +112,7 @@ impl QuantityError {
 }
 
 /// A typed text as it may stand in a sentence: at most 40 characters, what cannot be seen written as its escape.
-pub(super) fn echo(text: &str) -> String {
+pub fn echo(text: &str) -> String {
     let mut shown = String::new();
     let mut length = 0;
     for character in text.chars() {

@@ -22,7 +22,7 @@ mod volume;
 
 pub use concentration::{mg_per_kg, ph};
 pub use duration::duration;
-pub use error::QuantityError;
+pub use error::{QuantityError, echo};
 pub use fraction::{percent, relative_humidity, water_activity};
 pub use length::length;
 pub use mass::{
