@@ -89,7 +89,7 @@ impl<'a> Journal<'a> {
     }
 
     /// The entries of this request, rows of loggers' files among them as readings.
-    fn pending(&self) -> Vec<Event> {
+    pub fn pending(&self) -> Vec<Event> {
         let rows_of = |logged: &LoggedAir| -> Vec<Event> {
             let entry = self.change.events.iter().find(|event| event.id == logged.entry);
             entry.map_or_else(Vec::new, |entry| logged.rows.iter().map(|row| row.reading(entry)).collect())

@@ -168,7 +168,7 @@ impl Store {
     }
 
     /// The entries of a chamber that each brought a logger's file.
-    pub(super) async fn entries_of_files(&self, chamber: ChamberId) -> Result<Vec<Event>, StoreError> {
+    pub async fn entries_of_files(&self, chamber: ChamberId) -> Result<Vec<Event>, StoreError> {
         self.events(events!("where e.chamber_id = $1 and e.kind = 'air_logged'"), [chamber.0.into()]).await
     }
 

@@ -16,6 +16,9 @@ pub(super) fn with_file(incoming: Incoming, folder: &Path) -> Result<Incoming, S
             Ok(Incoming { file: Some(Arc::new(FileSent { name, bytes })), ..incoming })
         }
         Ok(None) => Err(say("log.import.too_large", &[("file", &named)])),
+        Err(cause) if cause.kind() == io::ErrorKind::NotFound => {
+            Err(say("terminal.no_such_file", &[("file", &named)]))
+        }
         Err(cause) => Err(say("terminal.file_not_read", &[("file", &named), ("why", &cause.to_string())])),
     }
 }

@@ -8,8 +8,9 @@ use crate::rows::rows;
 use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::sync::Arc;
 use tallyhook::command::spec::Spec;
-use tallyhook::desk::{Answered, Attention, ChatSender, Desk, Incoming, Said, Sender, table};
+use tallyhook::desk::{Answered, Attention, ChatSender, Desk, FileSent, Incoming, Said, Sender, table};
 use tallyhook::record::ChatId;
 use tallyhook::store::Store;
 use tempfile::TempDir;
@@ -108,6 +109,8 @@ const EXPECTED: &[(&str, &str, &str)] = &[
     ("log change", "log change id:{helped} text:pH 5.2 at 21 C", "y.y..."),
     ("log change", "log change id:{note} text:pH 5.2", "y....."),
     ("log history", "log history batch:B1", "y.y..."),
+    ("log import", "log import file:air.csv chamber:attic", "y....."),
+    ("log import", "log import file:weights.csv", "y.y..."),
     ("chamber add", "chamber add name:loft", "yyyyyy"),
     ("chamber list", "chamber list", "yyyyyy"),
     ("chamber set", "chamber set chamber:attic temperature:13 C", "y....."),
@@ -187,7 +190,7 @@ pub(crate) fn incoming(who: Person, line: &str) -> Incoming {
         moderates: who.moderates,
         locale: None,
     });
-    Incoming {
+    let incoming = Incoming {
         id: None,
         sender,
         said: Said::Line(line.to_owned()),
@@ -197,7 +200,18 @@ pub(crate) fn incoming(who: Person, line: &str) -> Incoming {
         channel: None,
         file: None,
         attention: Attention::Addressed,
-    }
+    };
+    let file = incoming.file_named().map(|name| Arc::new(file(name)));
+    Incoming { file, ..incoming }
+}
+
+/// A file that a line names: of a logger, or of weighings.
+fn file(name: String) -> FileSent {
+    let text = match &*name {
+        "air.csv" => "time,temperature C\n2026-11-01 08:00,13.2\n",
+        _ => "time,B1 #1 [g]\n2026-11-02 07:59,960\n",
+    };
+    FileSent { name, bytes: text.as_bytes().to_vec() }
 }
 
 async fn said(desk: &Desk, who: Person, line: &str) -> Answered {

@@ -14,6 +14,11 @@ fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/dialogues")
 }
 
+/// Where the files lie that members of dialogues name.
+pub(crate) fn files() -> PathBuf {
+    folder().join("files")
+}
+
 pub(crate) fn dialogues() -> Vec<PathBuf> {
     let entries = fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().path());
     let mut found: Vec<PathBuf> =
@@ -25,7 +30,7 @@ pub(crate) fn dialogues() -> Vec<PathBuf> {
 async fn played(script: &str) -> String {
     let store = Store::open_temporary().await.unwrap();
     let desk = Desk::new(store);
-    Player::new(&desk, start()).play(script).await.unwrap()
+    Player::new(&desk, start()).with_files(&files()).play(script).await.unwrap()
 }
 
 /// Where the clock stands until a dialogue sets it.

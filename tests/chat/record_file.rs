@@ -33,7 +33,7 @@ pub(crate) async fn desk() -> Desk {
 /// A desk whose record tells what happened in a dialogue, and the moment it ends at.
 pub(crate) async fn after(script: &str) -> (Desk, DateTime<Utc>) {
     let desk = desk().await;
-    let mut player = Player::new(&desk, start());
+    let mut player = Player::new(&desk, start()).with_files(&crate::dialogues::files());
     player.play(script).await.unwrap();
     let now = player.now();
     (desk, now)

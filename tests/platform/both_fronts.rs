@@ -95,6 +95,9 @@ fn left_out(name: &str, script: &str) -> Option<String> {
             most = most.max(*lines);
         }
     }
+    if script.lines().filter_map(spoken).any(|said| said.text.contains(" file:")) {
+        return Some("it names files of this machine, which are attached in a chat".to_owned());
+    }
     if turns_back(script) {
         return Some("its clock is put back, which the platform's never is".to_owned());
     }

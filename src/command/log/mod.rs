@@ -18,7 +18,7 @@ use super::spec::Spec;
 use crate::reply::say;
 
 /// Every command under this root.
-pub const SPECS: &[&Spec] = &[&reading::SPEC, &undo::SPEC, &change::SPEC, &history::SPEC];
+pub const SPECS: &[&Spec] = &[&reading::SPEC, &undo::SPEC, &change::SPEC, &history::SPEC, &import::SPEC];
 
 /// A request under this root.
 #[derive(Debug, Clone)]
@@ -33,6 +33,8 @@ pub enum LogRequest {
     History(history::LogHistory),
     /// Photos without a reading.
     Pictures(picture::LogPictures),
+    /// `/log import`
+    Import(import::LogImport),
     /// A message that was edited.
     Edit(edit::LogEdit),
     /// Messages that were deleted.
@@ -44,6 +46,7 @@ pub fn read(verb: &str, args: Args<'_>) -> Result<LogRequest, UserError> {
     match verb {
         "undo" => undo::LogUndo::read(args).map(LogRequest::Undo),
         "change" => change::LogChange::read(args).map(LogRequest::Change),
+        "import" => import::LogImport::read(args).map(LogRequest::Import),
         "history" => history::LogHistory::read(args).map(LogRequest::History),
         _ => reading::LogReading::read(args).map(LogRequest::Reading),
     }
@@ -58,6 +61,7 @@ impl LogRequest {
             Self::Change(request) => request.perform(services, asking).await,
             Self::History(request) => request.perform(services, asking).await,
             Self::Pictures(request) => request.perform(services, asking).await,
+            Self::Import(request) => request.perform(services, asking).await,
             Self::Edit(request) => request.perform(services, asking).await,
             Self::Deleted(request) => request.perform(services, asking).await,
         }

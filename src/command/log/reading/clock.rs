@@ -33,6 +33,7 @@ impl About {
                     | Happening::RoomSet { .. }
                     | Happening::RoomExtremes { .. }
                     | Happening::PowerOut { .. }
+                    | Happening::AirLogged { .. }
             );
         }
         about

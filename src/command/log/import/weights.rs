@@ -1,0 +1,260 @@
+//! A table of weighings into batches: a column is a batch or one of its pieces.
+
+use super::{LogImport, preview, shown};
+use crate::command::access::Deed;
+use crate::command::asking::{Asking, Done, FileSent, Outcome, Services};
+use crate::command::describe;
+use crate::command::error::{Code, CommandError, UserError};
+use crate::command::journal::{self, Journal};
+use crate::command::line::shown as shortened;
+use crate::command::log::{entries_shown, ids_shown};
+use crate::command::lookup::{self, Found};
+use crate::command::time;
+use crate::quantity::Mass;
+use crate::record::{BatchState, Event, Happening, PieceNumber, Subject};
+use crate::reply::{Reply, say};
+use crate::sheet::{Column, Meaning, Row, Sheet, Weighed};
+use chrono::{DateTime, Utc};
+use std::collections::BTreeMap;
+
+/// The most weights that are kept from one file: a weighing folds its batch anew.
+const MOST_WEIGHTS: usize = 2000;
+/// Weights that a member can hold against the file, and doubts that are spelt out.
+const SHOWN: usize = 3;
+/// A piece that loses more than this at once was hardly weighed right (as for a weight that is typed).
+const DROPPED: f64 = 0.4;
+
+/// Whose weights a column holds.
+struct Target {
+    state: BatchState,
+    piece: Option<PieceNumber>,
+}
+
+/// One weight of the file.
+#[derive(Debug, Clone, Copy)]
+struct Weight {
+    line: u32,
+    subject: Subject,
+    at: DateTime<Utc>,
+    gross: Mass,
+}
+
+/// The weights of a file beside what is known.
+#[derive(Default)]
+struct Sorted {
+    fresh: Vec<Weight>,
+    there: usize,
+    otherwise: Vec<u32>,
+    /// Weights of a piece from before it was hung.
+    too_early: Vec<u32>,
+    doubts: Vec<String>,
+}
+
+pub(super) async fn perform(
+    import: &LogImport,
+    sheet: &Sheet,
+    rows: &[Row<Vec<Weighed>>],
+    file: &FileSent,
+    (services, asking): (&Services, &Asking),
+) -> Outcome {
+    let mut targets: BTreeMap<u32, Target> = BTreeMap::new();
+    for column in &sheet.understood.columns {
+        match target(import, column, services, asking).await? {
+            Some(Ok(target)) => {
+                targets.insert(column.column, target);
+            }
+            Some(Err(question)) => return Ok(Done::question(*question)),
+            None => {}
+        }
+    }
+    let sorted = sorted(&targets, rows, asking);
+    let name = shortened(&file.name);
+    if sorted.fresh.len() > MOST_WEIGHTS {
+        let sentence = say("log.import.too_many_weights", &[("most", &MOST_WEIGHTS.to_string())]);
+        return Err(UserError::new(Code::OutOfRange, sentence, super::SPEC.examples[1]).into());
+    }
+    if sorted.fresh.is_empty() {
+        let sentence = say("log.import.no_new_weights", &[("file", &name)]);
+        return Err(UserError::new(Code::DoesNotFit, sentence, "batch list").into());
+    }
+    if asking.confirmed {
+        return keep(&sorted, &name, services, asking).await;
+    }
+    let mut lines = vec![headline(&sorted.fresh, &name, asking)];
+    lines.extend(shown::understood(&sheet.understood, asking));
+    let first: Vec<String> =
+        sorted.fresh.iter().take(SHOWN).map(|weight| weight_shown(weight, asking)).collect();
+    lines.push(say("log.import.first_rows", &[("rows", &first.join("; "))]));
+    lines.extend(left_out(&sorted));
+    lines.extend(shown::faults(sheet));
+    lines.push(say("log.import.keep", &[("rows", &sorted.fresh.len().to_string())]));
+    Ok(Done::question(preview(&lines)))
+}
+
+/// Whose weights a column holds; `None` where it holds none.
+async fn target(
+    import: &LogImport,
+    column: &Column,
+    services: &Services,
+    asking: &Asking,
+) -> Result<Option<Result<Target, Box<crate::reply::Question>>>, CommandError> {
+    let Meaning::Weight { batch, piece, .. } = &column.meaning else { return Ok(None) };
+    let named = Some(batch.as_str()).filter(|name| !name.is_empty()).or(import.batch.as_deref());
+    let line = format!("{} batch:{{batch}}", import.line);
+    let state = match lookup::batch(services, asking, named, Deed::LogReading, &line).await? {
+        Found::Batch(state) => *state,
+        Found::Ask(question) => return Ok(Some(Err(Box::new(question)))),
+    };
+    let piece = match (*piece, state.pieces.as_slice()) {
+        (Some(number), _) => Some(PieceNumber(number)),
+        (None, [only]) => Some(only.hung.number),
+        (None, _) => None,
+    };
+    let hangs = piece.is_none_or(|number| state.pieces.iter().any(|piece| piece.hung.number == number));
+    if !hangs {
+        let piece = piece.map_or_else(String::new, |piece| piece.to_string());
+        let holes = [("column", &*column.head), ("batch", &state.id.to_string()), ("piece", &piece)];
+        let sentence = say("log.import.no_such_piece", &holes);
+        let example = format!("batch piece batch:{} weights:640 655 648 g", state.id);
+        return Err(UserError::new(Code::NoSuchThing, sentence, example).into());
+    }
+    Ok(Some(Ok(Target { state, piece })))
+}
+
+fn sorted(targets: &BTreeMap<u32, Target>, rows: &[Row<Vec<Weighed>>], asking: &Asking) -> Sorted {
+    let mut sorted = Sorted::default();
+    let mut last: BTreeMap<u32, Mass> = BTreeMap::new();
+    for row in rows {
+        for weighed in &row.values {
+            let Some(target) = targets.get(&weighed.column) else { continue };
+            let known = target.weighings();
+            if target.hung_at().is_some_and(|hung| row.at < hung) {
+                sorted.too_early.push(row.line);
+                continue;
+            }
+            match known.iter().find(|(at, _)| *at == row.at) {
+                Some((_, gross)) if *gross == weighed.mass => sorted.there += 1,
+                Some(_) => sorted.otherwise.push(row.line),
+                None => {
+                    let subject = target.subject();
+                    let weight = Weight { line: row.line, subject, at: row.at, gross: weighed.mass };
+                    let kept = known.iter().rev().find(|(at, _)| *at < row.at).map(|(_, gross)| *gross);
+                    let before = last.get(&weighed.column).copied().or(kept);
+                    sorted.doubts.extend(before.and_then(|before| doubt(&weight, before, asking)));
+                    sorted.fresh.push(weight);
+                }
+            }
+            last.insert(weighed.column, weighed.mass);
+        }
+    }
+    sorted
+}
+
+impl Target {
+    fn subject(&self) -> Subject {
+        self.piece.map_or(Subject::Batch(self.state.id), |piece| Subject::Piece(self.state.id, piece))
+    }
+
+    fn hung_at(&self) -> Option<DateTime<Utc>> {
+        let mut hung =
+            self.state.pieces.iter().filter(|piece| self.piece.is_none_or(|own| own == piece.hung.number));
+        hung.next().map(|piece| piece.hung_at)
+    }
+
+    /// Its weights by time, the one at hanging first.
+    fn weighings(&self) -> Vec<(DateTime<Utc>, Mass)> {
+        let Some(number) = self.piece else {
+            return self.state.total_weighings.iter().map(|weighing| (weighing.at, weighing.gross)).collect();
+        };
+        let Some(piece) = self.state.pieces.iter().find(|piece| piece.hung.number == number) else {
+            return Vec::new();
+        };
+        let hung = (piece.hung_at, piece.hung.hung);
+        std::iter::once(hung)
+            .chain(piece.weighings.iter().map(|weighing| (weighing.at, weighing.gross)))
+            .collect()
+    }
+}
+
+/// What is hard to believe of a weight, as of one that is typed.
+fn doubt(weight: &Weight, before: Mass, asking: &Asking) -> Option<String> {
+    let key = if weight.gross > before {
+        "doubt.grew"
+    } else if weight.gross.as_grams() < before.as_grams() * (1.0 - DROPPED) {
+        "doubt.dropped"
+    } else {
+        return None;
+    };
+    let of = journal::subject_shown(weight.subject, "");
+    let (now, last) = (describe::mass(weight.gross, asking), describe::mass(before, asking));
+    let doubt = say(key, &[("of", &*of), ("now", &now), ("last", &last)]);
+    Some(say("log.import.in_line", &[("line", &*weight.line.to_string()), ("what", &doubt)]))
+}
+
+fn headline(weights: &[Weight], file: &str, asking: &Asking) -> String {
+    let moment = |weight: Option<&Weight>| {
+        weight.map_or_else(String::new, |weight| time::moment(weight.at, asking.now, asking.zone()))
+    };
+    let mut of: Vec<String> =
+        weights.iter().map(|weight| journal::subject_shown(weight.subject, "")).collect();
+    of.sort();
+    of.dedup();
+    let holes = [
+        ("file", file),
+        ("rows", &*weights.len().to_string()),
+        ("of", &of.join(", ")),
+        ("first", &moment(weights.first())),
+        ("last", &moment(weights.last())),
+    ];
+    say("log.import.weights", &holes)
+}
+
+fn weight_shown(weight: &Weight, asking: &Asking) -> String {
+    let of = journal::subject_shown(weight.subject, "");
+    let values = format!("{of} {}", describe::weight(weight.gross, asking));
+    let when = time::moment(weight.at, asking.now, asking.zone());
+    say("log.import.row", &[("when", &*when), ("values", &values)])
+}
+
+fn left_out(sorted: &Sorted) -> Vec<String> {
+    let mut lines = Vec::new();
+    let counted = |key: &str, rows: usize, line: u32| {
+        say(key, &[("rows", &*rows.to_string()), ("line", &line.to_string())])
+    };
+    if sorted.there > 0 {
+        let all = (sorted.there + sorted.otherwise.len() + sorted.fresh.len()).to_string();
+        lines.push(say("log.import.there", &[("rows", &*sorted.there.to_string()), ("all", &all)]));
+    }
+    if let Some(first) = sorted.otherwise.first() {
+        lines.push(counted("log.import.otherwise", sorted.otherwise.len(), *first));
+    }
+    if let Some(first) = sorted.too_early.first() {
+        lines.push(counted("log.import.before_hung", sorted.too_early.len(), *first));
+    }
+    if !sorted.doubts.is_empty() {
+        let some: Vec<&str> = sorted.doubts.iter().take(SHOWN).map(String::as_str).collect();
+        let holes = [("count", &*sorted.doubts.len().to_string()), ("doubts", &some.join("; "))];
+        lines.push(say("log.import.doubts", &holes));
+    }
+    lines
+}
+
+async fn keep(sorted: &Sorted, file: &str, services: &Services, asking: &Asking) -> Outcome {
+    let mut journal = Journal::new(services, asking);
+    let mut ids = Vec::new();
+    let mut reply = Reply::new("log import", String::new());
+    for weight in &sorted.fresh {
+        let event = journal.event(weight.subject, weight.at, Happening::Weighed { gross: weight.gross });
+        let event = Event { typed: describe::mass_as_typed(weight.gross), ..event };
+        ids.push(event.id.0);
+        reply.stored.push(journal::stored_as(&event, "", journal::words(&event)));
+        journal.append(event).await?;
+    }
+    let change = journal.finish().await?;
+    let headline = headline(&sorted.fresh, file, asking);
+    let holes = [("what", &*headline), ("entries", &entries_shown(&ids))];
+    reply.headline = say("log.import.kept", &holes);
+    reply.undo = Some(say("log.reading.undo", &[("ids", &ids_shown(&ids))]));
+    reply.due = journal::dues(&change);
+    Ok(Done::keeping(change, reply))
+}
