@@ -92,6 +92,12 @@ pub fn read(text: &str) -> Result<Option<Line>, UserError> {
     options_of(spec, options).map(Some)
 }
 
+/// Whether a line's command takes a file.
+pub fn takes_file(text: &str) -> bool {
+    let line = read(text).ok().flatten();
+    line.is_some_and(|line| line.spec.file_option().is_some())
+}
+
 /// The file that a line names, where its command takes one.
 pub fn file_of(text: &str) -> Option<String> {
     let line = read(text).ok().flatten()?;

@@ -158,6 +158,11 @@ impl Incoming {
         line::file_of(&self.typed())
     }
 
+    /// Whether its command takes a file.
+    pub fn takes_file(&self) -> bool {
+        line::takes_file(&self.typed())
+    }
+
     /// The line as typed, or as it could have been.
     pub fn typed(&self) -> String {
         match &self.said {

@@ -1,6 +1,7 @@
 //! An answer to an interaction: at once if it is ready, otherwise deferred and put in its place.
 
 use super::api::{First, Sent, Ticket, is_too_late};
+use super::attached::Handed;
 use super::body::{Body, EPHEMERAL};
 use super::enclosed::Upload;
 use super::form::Form;
@@ -30,6 +31,8 @@ pub(super) struct Asked {
     pub(super) private: bool,
     /// The form it was sent in, filled in as it was sent.
     pub(super) form: Option<Form>,
+    /// Files that were handed over with it.
+    pub(super) handed: Vec<Handed>,
     /// What the assistant may do there, as the platform says with every command, press and form.
     pub(super) may: Option<Permissions>,
 }
@@ -146,11 +149,11 @@ impl Front {
 
     /// Asks the desk and lays its answer out; what its buttons stand for is kept before it leaves.
     pub(super) async fn work(&self, asked: Asked) -> Ready {
-        let Asked { incoming, private, form, may } = asked;
+        let Asked { incoming, private, form, handed, may } = asked;
         let Some(room) = self.room().await else {
             return Ready::private(Body::words(&say("platform.closing", &[])));
         };
-        let (answered, language) = self.answered(&incoming, may).await;
+        let (incoming, answered, language) = self.answered_with(incoming, &handed, may).await;
         let Sender::Chat(sender) = &incoming.sender else { return failed() };
         // Where a message may stay without an answer, a command or a press may not.
         if matches!(answered, Answered::NotForUs) {

@@ -3,6 +3,8 @@
 mod files;
 mod threads;
 
+pub(super) use files::NotFetched;
+
 use super::enclosed::Upload;
 use super::settings::{Address, Settings};
 use super::trouble::{Meaning, Trouble};

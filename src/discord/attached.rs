@@ -1,5 +1,6 @@
 //! The files of a message, looked at without opening them: which are photos that are kept as references. Nothing here
-//! fetches anything, and an address is looked at and forgotten: it is signed and would expire.
+//! fetches anything, and an address is looked at and forgotten: it is signed and would expire. Only a file that is handed
+//! to a command keeps its own for as long as it takes to fetch it.
 
 use super::inbound::id;
 use super::settings::Address;
@@ -8,6 +9,7 @@ use crate::record::picture::file_name;
 use crate::record::{ChatId, Picture, PictureKind};
 use reqwest::Url;
 use serenity::model::channel::Attachment;
+use std::fmt;
 
 /// A larger photo is left out: 25 MiB is what the platform takes in one request of an assistant (its reference,
 /// "Create Message"), so a larger one could never be handed on. A member's own bound is 10 MiB, more where it is paid for.
@@ -22,6 +24,35 @@ const PLATFORM: [&str; 2] = ["https://cdn.discordapp.com", "https://media.discor
 /// Where the files of messages may lie: scheme, host and port.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Origins(Vec<String>);
+
+/// The address of a file at one of the platform's own hosts: nothing at any other is ever fetched. It is signed, so it is
+/// never shown.
+#[derive(Clone, PartialEq, Eq)]
+pub(super) struct OwnAddress(Url);
+
+impl OwnAddress {
+    /// As it is asked for.
+    pub(super) const fn parsed(&self) -> &Url {
+        &self.0
+    }
+}
+
+impl fmt::Debug for OwnAddress {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("OwnAddress")
+    }
+}
+
+/// A file that may be handed to a command which takes one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Handed {
+    /// Its name.
+    pub(super) name: String,
+    /// Its size, as the platform says it.
+    pub(super) bytes: u64,
+    /// Where it lies; `None`: elsewhere.
+    pub(super) address: Option<OwnAddress>,
+}
 
 /// The message that files came with.
 #[derive(Debug, Clone, Copy)]
@@ -70,8 +101,24 @@ impl Origins {
         files
     }
 
+    /// Files as they may be handed to a command.
+    pub(super) fn handed<'a>(&self, attachments: impl IntoIterator<Item = &'a Attachment>) -> Vec<Handed> {
+        let handed = |file: &Attachment| Handed {
+            name: file_name(&file.filename),
+            bytes: u64::from(file.size),
+            address: self.own(file),
+        };
+        attachments.into_iter().take(MOST).map(handed).collect()
+    }
+
+    /// The address of a file, where it lies at one of them.
+    fn own(&self, file: &Attachment) -> Option<OwnAddress> {
+        let address = &file.url;
+        self.has(address).then(|| Url::parse(address).ok().map(OwnAddress))?
+    }
+
     fn kind(&self, file: &Attachment) -> Result<PictureKind, Refusal> {
-        if !self.has(&file.url) {
+        if self.own(file).is_none() {
             return Err(Refusal::Elsewhere);
         }
         let content_type = file.content_type.as_deref().unwrap_or_default();

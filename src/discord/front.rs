@@ -2,6 +2,7 @@
 
 use super::api::Api;
 use super::enclosed::Waiting;
+use super::fetched::HandedIn;
 use super::inbound::{Addressee, id, sender};
 use super::recent::{Cursors, Recent};
 use super::rights::Rights;
@@ -45,6 +46,7 @@ pub(super) struct Front {
     rights: Mutex<HashMap<ChatId, Rights>>,
     lanes: Mutex<HashMap<ChatId, Arc<tokio::sync::Mutex<()>>>>,
     files_waiting: Mutex<Waiting>,
+    handed_in: Mutex<HandedIn>,
     room: Arc<Semaphore>,
     cards_changed: Notify,
     starts: Mutex<Starts>,
@@ -72,6 +74,7 @@ impl Front {
             rights: Mutex::default(),
             lanes: Mutex::default(),
             files_waiting: Mutex::default(),
+            handed_in: Mutex::default(),
             room: Arc::new(Semaphore::new(AT_ONCE as usize)),
             cards_changed: Notify::new(),
             starts: Mutex::default(),
@@ -162,6 +165,11 @@ impl Front {
     /// Files of letters that have not left yet.
     pub(super) fn files_waiting(&self) -> MutexGuard<'_, Waiting> {
         locked(&self.files_waiting)
+    }
+
+    /// Files that were handed to commands lately.
+    pub(super) fn handed_in(&self) -> MutexGuard<'_, HandedIn> {
+        locked(&self.handed_in)
     }
 
     /// When sessions with the gateway were begun.

@@ -1,6 +1,6 @@
 //! Who and what an event of the platform brings, in the desk's words.
 
-use super::attached::{CameWith, Origins};
+use super::attached::{CameWith, Handed, Origins};
 use crate::desk::{ChatSender, Files};
 use crate::record::ChatId;
 use chrono::{DateTime, Utc};
@@ -43,6 +43,8 @@ pub(super) struct Written {
     pub(super) at: DateTime<Utc>,
     /// The pictures and other files that came with it.
     pub(super) files: Files,
+    /// The same, as they may be handed to a command.
+    pub(super) handed: Vec<Handed>,
     /// Their roles in the group; `None` where it does not say, as of a message that was fetched.
     pub(super) roles: Option<Vec<ChatId>>,
 }
@@ -84,6 +86,7 @@ pub(super) fn written(message: &Message, to: &Addressee, group: Option<ChatId>) 
             .map(|answers| id(answers.get())),
         at: *message.timestamp,
         files: to.origins.files(&message.attachments, came_with),
+        handed: to.origins.handed(&message.attachments),
         roles: message.member.as_deref().map(roles_of),
     })
 }
@@ -132,6 +135,8 @@ pub(super) fn edited(event: &MessageUpdateEvent, to: &Addressee) -> Option<Edite
         answers: None,
         at: *event.timestamp?,
         files: to.origins.files(event.attachments.as_deref().unwrap_or_default(), came_with),
+        // What was edited hands nothing over again.
+        handed: Vec::new(),
         roles: event.member.as_ref().and_then(|member| member.as_deref()).map(roles_of),
     };
     Some(Edited { written, at, says_files: event.attachments.is_some() })

@@ -44,7 +44,7 @@ impl Front {
             return self.on_empty(written, place.as_ref(), attention).await;
         }
         let incoming = self.incoming_of_message(written, place.as_ref(), attention).await?;
-        let (answered, language) = self.answered(&incoming, None).await;
+        let (incoming, answered, language) = self.answered_with(incoming, &written.handed, None).await;
         if matches!(answered, Answered::NotForUs) {
             return Ok(());
         }

@@ -24,6 +24,7 @@ mod edited;
 mod enclosed;
 mod errands;
 mod escape;
+mod fetched;
 mod form;
 mod forum;
 mod front;

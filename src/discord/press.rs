@@ -89,7 +89,13 @@ impl Front {
                     let private = is_private(&incoming.said);
                     self.answer(
                         ticket,
-                        Asked { incoming, private, form: None, may: press.app_permissions },
+                        Asked {
+                            incoming,
+                            private,
+                            form: None,
+                            handed: Vec::new(),
+                            may: press.app_permissions,
+                        },
                         None,
                     )
                     .await;
@@ -261,7 +267,7 @@ impl Front {
                 file: None,
                 attention: Attention::Addressed,
             };
-            Asked { incoming, private, form: Some(part.sent), may: None }
+            Asked { incoming, private, form: Some(part.sent), handed: Vec::new(), may: None }
         };
         let mut all = said.into_iter().map(asked);
         if let Some(first) = all.next() {

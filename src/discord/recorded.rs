@@ -118,7 +118,7 @@ async fn front() -> Front {
 async fn with_a_batch() -> Front {
     let front = front().await;
     let (incoming, _) = heard(&front, &command(frame!("slash"))).await;
-    front.work(Asked { incoming, private: false, form: None, may: None }).await;
+    front.work(Asked { incoming, private: false, form: None, handed: Vec::new(), may: None }).await;
     let member = front.store().member_by_chat(ANNA).unwrap();
     let thread = Place {
         id: THREAD,

@@ -14,6 +14,8 @@ const CHAT_INPUT: u8 = 1;
 const MESSAGE_MENU: u8 = 3;
 /// A verb.
 const SUBCOMMAND: u8 = 1;
+/// A file.
+const ATTACHMENT: u8 = 11;
 /// A text. Numbers are texts too: the platform would read a decimal comma by its own rules, and knows no units.
 const TEXT: u8 = 3;
 
@@ -79,7 +81,7 @@ fn options(spec: &Spec) -> Vec<Value> {
 
 fn of_option(spec: &Spec, option: &OptionSpec) -> Value {
     let mut value = json!({
-        "type": TEXT,
+        "type": if option.kind == OptionKind::File { ATTACHMENT } else { TEXT },
         "name": option.name,
         "required": option.required,
     });

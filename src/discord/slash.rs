@@ -41,9 +41,10 @@ impl Front {
         }
         match self.incoming_of(&command, Sender::Chat(who), place).await {
             Ok((incoming, private)) => {
+                let handed = self.to.origins.handed(command.data.resolved.attachments.values());
                 self.answer(
                     ticket,
-                    Asked { incoming, private, form: None, may: command.app_permissions },
+                    Asked { incoming, private, form: None, handed, may: command.app_permissions },
                     opening,
                 )
                 .await;

@@ -169,6 +169,23 @@ fn nothing_fetches_a_file_of_a_message() {
     }
 }
 
+/// What a member hands to a command is fetched by one request, which takes an address that only one place makes.
+#[test]
+fn a_file_that_is_handed_over_is_fetched_in_one_place() {
+    let mut asked = Vec::new();
+    for (layer, path, code) in files() {
+        if layer == "discord" {
+            asked.extend(std::iter::repeat_n(path.clone(), code.matches(".client.get(").count()));
+            let makes = code.matches("map(OwnAddress)").count() + code.matches("OwnAddress(").count();
+            // It is declared and made once, both where it is looked at.
+            let expected = if path.ends_with("discord/attached.rs") { 2 } else { 0 };
+            assert_eq!(makes, expected, "{} makes an address", path.display());
+        }
+    }
+    let [only] = asked.as_slice() else { panic!("{asked:?}") };
+    assert!(only.ends_with("discord/api/files.rs"), "{}", only.display());
+}
+
 #[test]
 fn nobody_groups_layers_in_one_use() {
     for (_, path, code) in files() {

@@ -31,6 +31,7 @@ mod greeting;
 mod group;
 mod hostile;
 mod http_faults;
+mod import;
 mod languages;
 mod late;
 mod limiter;

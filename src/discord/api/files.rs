@@ -1,9 +1,11 @@
-//! Messages with files. One file goes by the library. Of several it (0.12.5) numbers each 0 where a request is made by
+//! Files that are sent and fetched. One file of a message goes by the library. Of several it (0.12.5) numbers each 0 where a request is made by
 //! hand, so that each would be taken for the first; here they are numbered as the body names them. The rest of such a
 //! request is the library's: address, token, errors. Its limiter is passed by, so it is kept for what is rare: answers that
 //! carry several files.
 
 use super::{Api, Upload};
+use crate::discord::attached::OwnAddress;
+use reqwest::StatusCode;
 use reqwest::header::CONTENT_LENGTH;
 use reqwest::multipart::{Form, Part};
 use serde_json::Value;
@@ -39,6 +41,48 @@ impl Api {
         }
         let refused = ErrorResponse::from_response(response, method).await;
         Err(HttpError::UnsuccessfulRequest(refused).into())
+    }
+}
+
+/// Why a file was not fetched. Nothing of its address is in it.
+#[derive(Debug, thiserror::Error)]
+pub(in crate::discord) enum NotFetched {
+    /// There is more of it than is taken.
+    #[error("it is too large")]
+    TooLarge,
+    /// It is not there, or said to be elsewhere, where nobody follows.
+    #[error("the answer was {0}")]
+    NotThere(u16),
+    /// The way broke.
+    #[error("{0}")]
+    Broken(reqwest::Error),
+}
+
+impl From<reqwest::Error> for NotFetched {
+    fn from(error: reqwest::Error) -> Self {
+        Self::Broken(error.without_url())
+    }
+}
+
+impl Api {
+    /// Fetches a file from one of the platform's own hosts: without the token, and no more of it than is taken.
+    pub(in crate::discord) async fn fetch(
+        &self,
+        address: &OwnAddress,
+        most: usize,
+    ) -> Result<Vec<u8>, NotFetched> {
+        let mut response = self.client.get(address.parsed().clone()).send().await?;
+        if response.status() != StatusCode::OK {
+            return Err(NotFetched::NotThere(response.status().as_u16()));
+        }
+        let mut bytes = Vec::new();
+        while let Some(chunk) = response.chunk().await? {
+            bytes.extend_from_slice(&chunk);
+            if bytes.len() > most {
+                return Err(NotFetched::TooLarge);
+            }
+        }
+        Ok(bytes)
     }
 }
 

@@ -216,6 +216,15 @@ fn option_value(state: &State, spec: &Value, text: &str, resolved: &mut Value, c
             resolved["channels"][text] = state.world.describe_channel(&state.world.channels[&Id::read(text)]);
             json!(text)
         }
+        // A file that lies with the platform already, by its number.
+        Some(11) => {
+            let all = state.world.channels.values().flat_map(|channel| channel.messages.values());
+            let mut files = all.flat_map(|message| &message.attachments);
+            let file = files.find(|file| file.id == Id::read(text));
+            let file = file.unwrap_or_else(|| panic!("{name}: there is no file {text}"));
+            resolved["attachments"][text] = state.world.describe_attachment(channel, file);
+            json!(text)
+        }
         other => panic!("{name}: the stand-in can't fill an option of type {other:?}"),
     }
 }
