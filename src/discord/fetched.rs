@@ -73,7 +73,7 @@ impl Front {
             Said::Sent { text, .. } => Said::Line(text.clone()),
             said => said.clone(),
         };
-        Ok(Some(Incoming { file, said, ..incoming.clone() }))
+        Ok(Some(Incoming { said, file, ..incoming.clone() }))
     }
 
     async fn fetched(&self, handed: &Handed) -> Result<FileSent, DeskError> {

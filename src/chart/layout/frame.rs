@@ -146,7 +146,8 @@ impl Frame<'_> {
     }
 
     fn draw_course(&self, series: &Series, drawing: &mut Drawing, space: &mut Space) {
-        let points: Vec<_> = series.points.iter().map(|point| self.at(point.x, point.y)).collect();
+        let points = series.points.iter().map(|point| self.at(point.x, point.y)).collect();
+        let points = thinned(points);
         let style = series.style;
         let width = if style.is_faint { FAINT_COURSE } else { COURSE };
         let line = |corners| Shape::Line { corners, stroke: style.colour, width, dash: style.dash };
@@ -183,4 +184,52 @@ fn stepped(points: &[(f64, f64)], edge: f64) -> Vec<(f64, f64)> {
         corners.push((points.get(number + 1).map_or(edge, |next| next.0), *y));
     }
     corners
+}
+
+/// Values of a course that are all drawn; of more, only what can be told apart.
+const MOST_POINTS: usize = 1000;
+/// Pixels side by side in which a course is no more than where it comes in, its lowest and highest, and where it goes out.
+const STRIP: f64 = 4.0;
+
+/// Points without those that cover each other: a logger writes by the minute, and a chart is a thousand pixels wide.
+fn thinned(points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    if points.len() <= MOST_POINTS {
+        return points;
+    }
+    let strip = |point: &(f64, f64)| (point.0 / STRIP) as i64;
+    let strips = points.chunk_by(|one, next| strip(one) == strip(next));
+    let kept = strips.flat_map(|strip| {
+        let up = |one: &&(f64, f64), other: &&(f64, f64)| one.1.total_cmp(&other.1);
+        let ends = [strip.first(), strip.iter().min_by(up), strip.iter().max_by(up), strip.last()];
+        let mut kept: Vec<(f64, f64)> = ends.into_iter().flatten().copied().collect();
+        kept.sort_by(|one, other| one.0.total_cmp(&other.0));
+        kept.dedup();
+        kept
+    });
+    kept.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_season_of_minutes_keeps_its_ends_and_its_extremes() {
+        let wave = |at: usize| ((at as f64) / 100.0, 300.0 + 50.0 * ((at % 1440) as f64 / 1440.0));
+        let mut points: Vec<(f64, f64)> = (0..100_000).map(wave).collect();
+        points[50_003].1 = 12.0;
+        points[70_001].1 = 590.0;
+        let drawn = thinned(points.clone());
+        assert!(drawn.len() <= 4 * (1000.0 / STRIP) as usize, "{}", drawn.len());
+        for kept in [points[0], points[50_003], points[70_001], points[99_999]] {
+            assert!(drawn.contains(&kept), "{kept:?}");
+        }
+        assert!(drawn.is_sorted_by(|one, next| one.0 <= next.0));
+    }
+
+    #[test]
+    fn what_can_be_told_apart_stays_as_it_is() {
+        let points: Vec<(f64, f64)> = (0..MOST_POINTS).map(|at| (at as f64 / 10.0, 3.0)).collect();
+        assert_eq!(thinned(points.clone()), points);
+    }
 }
