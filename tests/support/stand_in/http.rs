@@ -139,8 +139,9 @@ async fn handle(
     let (head, body) = request.into_parts();
     let text = |name: &str| head.headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default();
     let whole_path = head.uri.path().to_owned();
-    if let Some(bytes) = inner.with(|state| routes::attachment(state, &whole_path)) {
-        return bytes.into_response();
+    if let Some(file) = inner.with(|state| routes::attachment(state, &whole_path)) {
+        // Files lie on a host of their own, which is no part of the described interface.
+        return file.into_response();
     }
     let path = whole_path.strip_prefix("/api/v10").unwrap_or_default().to_owned();
     let query = head.uri.query().unwrap_or_default();

@@ -1,5 +1,6 @@
 //! Method and path to what is done.
 
+use axum::http::StatusCode;
 use serde_json::{Value, json};
 
 use super::clock::Id;
@@ -7,12 +8,13 @@ use super::http::{Call, Outcome};
 use super::refusal::{Refusal, refuse};
 use super::{Inner, State, commands, interactions, messages, reactions, threads};
 
-/// The bytes of an attachment, where the path names one. Whoever asks is remembered.
-pub fn attachment(state: &mut State, path: &str) -> Option<Vec<u8>> {
+/// The bytes of an attachment, where the path names one; or that it is not there. Whoever asks is remembered.
+pub fn attachment(state: &mut State, path: &str) -> Option<Result<Vec<u8>, StatusCode>> {
     let rest = path.strip_prefix("/attachments/")?;
     state.world.fetched.push(path.to_owned());
-    let id = rest.split('/').nth(1)?;
-    state.world.files.get(&Id::read(id)).cloned()
+    let id = rest.split('/').nth(1);
+    let found = id.and_then(|id| state.world.files.get(&Id::read(id)).cloned());
+    Some(found.ok_or(StatusCode::NOT_FOUND))
 }
 
 pub fn route(state: &mut State, inner: &Inner, call: &Call, authorized: bool) -> Outcome {
