@@ -26,11 +26,44 @@ pub(super) fn with_file(incoming: Incoming, folder: &Path) -> Result<Incoming, S
 /// `None`: it is larger than any file that is taken. Its size is asked before it is read; what grows meanwhile is cut.
 fn read(path: &Path) -> io::Result<Option<Vec<u8>>> {
     let most = MOST_FILE_BYTES as u64;
-    let file = std::fs::File::open(path)?;
-    if file.metadata()?.len() > most {
+    let known = std::fs::metadata(path)?;
+    if !known.is_file() {
+        // A pipe could keep everybody waiting.
+        return Err(io::Error::from(io::ErrorKind::NotFound));
+    }
+    if known.len() > most {
         return Ok(None);
     }
+    let file = std::fs::File::open(path)?;
     let mut bytes = Vec::new();
     file.take(most + 1).read_to_end(&mut bytes)?;
     Ok((bytes.len() as u64 <= most).then_some(bytes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn opened(named: &str, folder: &Path) -> Result<Incoming, String> {
+        let line = format!("log import file:{named}");
+        let at = chrono::DateTime::from_timestamp(1_790_000_000, 0).unwrap();
+        with_file(Incoming::line("home", "mara", &line, at), folder)
+    }
+
+    #[test]
+    fn a_file_is_read_and_what_is_none_or_too_large_is_told() {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join("box.csv"), b"time,temperature C").unwrap();
+        // It is as large as it says, and nothing of it is on the disk.
+        let huge = std::fs::File::create(folder.path().join("huge.csv")).unwrap();
+        huge.set_len(MOST_FILE_BYTES as u64 + 1).unwrap();
+        let read = opened("box.csv", folder.path()).unwrap();
+        assert_eq!(read.file.unwrap().bytes, b"time,temperature C");
+        let told = opened("huge.csv", folder.path()).unwrap_err();
+        assert!(told.contains("larger than 10 MB"), "{told}");
+        for none in ["gone.csv", "."] {
+            let told = opened(none, folder.path()).unwrap_err();
+            assert!(told.starts_with("There is no file"), "{told}");
+        }
+    }
 }

@@ -36,6 +36,25 @@ fn lay_reply(reply: Reply) -> Laid {
     lay(&Answered::Reply(Box::new(reply)), &said("whatever was said"))
 }
 
+/// The platform takes 10 MiB in one message (its reference, "Uploading Files").
+#[test]
+fn files_that_a_message_cannot_carry_are_told_of_and_not_named_in_it() {
+    let file = |bytes: usize| crate::reply::File {
+        name: "record.json".to_owned(),
+        media_type: "application/json",
+        bytes: vec![0; bytes],
+        about: "A record.".to_owned(),
+    };
+    let carried = lay_reply(Reply { files: vec![file(1_000), file(1_000)], ..Reply::default() });
+    assert_eq!(carried.body.files.len(), 2);
+    let most = 10 * 1024 * 1024;
+    for files in [vec![file(most)], vec![file(most / 2), file(most / 2)]] {
+        let told = lay_reply(Reply { files, ..Reply::default() });
+        assert!(told.body.files.is_empty());
+        assert!(told.body.content.contains("larger than a message may carry"), "{}", told.body.content);
+    }
+}
+
 fn figure(label: &str, shown: &str, of: Option<&str>) -> Figure {
     Figure {
         id: "gross_weight",
