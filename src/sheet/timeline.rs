@@ -10,7 +10,7 @@ use super::time::order::{Hints, Read, decide};
 use super::time::written::{Written, date_and_time, moment};
 use super::understood::{DateOrder, DecidedBy, DoubledHour, ZoneFrom};
 use super::{Asked, FUTURE_GRACE_MINUTES};
-use chrono::{DateTime, Days, FixedOffset, NaiveDateTime, TimeDelta, Utc};
+use chrono::{DateTime, Days, FixedOffset, NaiveDate, NaiveDateTime, TimeDelta, Utc};
 
 /// A row and its instant.
 #[derive(Debug)]
@@ -200,7 +200,7 @@ impl Clock<'_> {
         };
         self.twelve_hours |= clock.is_some_and(|clock| clock.twelve_hours);
         self.days_only |= clock.is_none();
-        let shown = date.and_time(clock.map_or(self.asked.time_of_day, |clock| clock.time));
+        let shown = clock.map_or_else(|| self.on(date), |clock| date.and_time(clock.time));
         // A day alone is the member's own day, whatever zone a head speaks of.
         let offset = clock.and_then(|clock| clock.offset.or(self.said));
         if let Some(utc) = offset.and_then(|offset| shown.checked_sub_offset(offset)) {
@@ -208,5 +208,13 @@ impl Clock<'_> {
         }
         self.local.push(shown);
         Placed::Local(self.local.len() - 1)
+    }
+
+    /// When a row of a day without a time was: today no later than now, so that what was weighed before breakfast does
+    /// not lie in the future.
+    fn on(&self, date: NaiveDate) -> NaiveDateTime {
+        let shown = date.and_time(self.asked.time_of_day);
+        let now = self.asked.now.with_timezone(&self.asked.zone).naive_local();
+        if date == now.date() { shown.min(now) } else { shown }
     }
 }

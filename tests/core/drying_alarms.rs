@@ -160,6 +160,29 @@ fn a_dry_room_is_told_of_once() {
     assert_eq!(told(&hung().read(1.0, 69.9).read(2.0, 80.0).read(3.0, 60.0), 3.0), [""; 0]);
 }
 
+/// A logger's file brings many readings at once: what the room was on the way is as new as its last row. What an earlier
+/// file brought is not.
+#[test]
+fn a_dry_room_within_a_file_is_told_of_once() {
+    let hung = || Story::sausage(50.0, 1000.0);
+    let first = hung().read(1.0, 68.0).read(1.1, 65.0).read(1.2, 80.0);
+    assert_eq!(words(&first.after_file(1.2, Some(1.0))), ["dry_room"]);
+    assert_eq!(words(&first.after_file(1.2, None)), [""; 0]);
+    let next = first.read(2.0, 60.0).read(2.1, 61.0);
+    assert_eq!(words(&next.after_file(2.1, Some(2.0))), [""; 0]);
+}
+
+#[test]
+fn a_target_out_of_reach_within_a_file_is_news() {
+    let hung = || Story::sausage(50.0, 1000.0).read(8.0, 85.0).read(9.0, 86.0).read(10.0, 85.0);
+    let is_old = |from| {
+        let found = hung().after_file(10.0, from);
+        found.iter().find(|alarm| alarm.what.word() == "out_of_reach").unwrap().is_old
+    };
+    assert!(!is_old(Some(8.0)));
+    assert!(is_old(Some(9.0)), "the reading before the file showed it");
+}
+
 /// Physics: at 95 % and more nothing of a water activity of 0.96 dries (96 − 1); of whole muscle only 98 % is sure.
 #[test]
 fn moist_air_is_warned_of() {
@@ -321,7 +344,13 @@ fn story(weighings: &[(f64, u32, f64)], readings: &[(f64, f64)]) -> Story {
 }
 
 fn at(story: &Story, state: &BatchState, now: f64) -> Vec<Alarm> {
-    alarms(&Scene { state, room: &room(&story.readings), now: story::day(now), weigh_every_days: Some(7) })
+    alarms(&Scene {
+        state,
+        room: &room(&story.readings),
+        now: story::day(now),
+        weigh_every_days: Some(7),
+        file_from: None,
+    })
 }
 
 proptest! {
@@ -351,6 +380,26 @@ proptest! {
             piece.weighings.iter_mut().for_each(|weighing| weighing.gross = ounces(weighing.gross));
         }
         prop_assert_eq!(words(&at(&metric, &other, 45.0)), words(&at(&metric, &state, 45.0)));
+    }
+
+    /// A target out of reach is old where any reading before, when it was the last one, showed it: seen by asking anew
+    /// after every reading.
+    #[test]
+    fn what_is_old_was_there_at_an_earlier_reading(
+        readings in prop::collection::vec((0u32..400, 70u32..94), 1..40),
+    ) {
+        let mut readings: Vec<(f64, f64)> =
+            readings.into_iter().map(|(at, percent)| (f64::from(at) / 10.0, f64::from(percent))).collect();
+        readings.sort_by(|one, other| one.0.total_cmp(&other.0));
+        readings.dedup_by(|one, other| (one.0 - other.0).abs() < 1e-9);
+        let shows = |count: usize| {
+            let known = &readings[..count];
+            let found = story(&[], known).alarms(known[count - 1].0);
+            found.into_iter().find(|alarm| alarm.what.word() == "out_of_reach")
+        };
+        if let Some(last) = shows(readings.len()) {
+            prop_assert_eq!(last.is_old, (1..readings.len()).any(|count| shows(count).is_some()));
+        }
     }
 
     /// The last entry said again is no news, be it a weight or a humidity.

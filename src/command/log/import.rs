@@ -4,9 +4,10 @@
 mod air;
 mod refused;
 mod shown;
+mod standing;
 mod weights;
 
-use super::reading::clock;
+use super::reading::{clock, echo};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};

@@ -7,7 +7,7 @@ pub(super) mod echo;
 mod fields;
 pub(super) mod instruments;
 pub(super) mod setting;
-mod weights;
+pub(super) mod weights;
 pub(super) mod whom;
 
 pub(in crate::command::log) use doubts::check as doubt;

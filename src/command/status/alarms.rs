@@ -13,7 +13,7 @@ use crate::curing::hygrometer::HumidityDoubt;
 use crate::curing::{Finding, Level};
 use crate::quantity::{Mass, format};
 use crate::record::climate::Climate;
-use crate::record::{BatchStage, BatchState, ChamberId, PieceNumber, hours_between};
+use crate::record::{BatchStage, BatchState, ChamberId, Event, Happening, PieceNumber, hours_between};
 use crate::remind::plan::{PlanInput, weigh_every_days};
 use crate::reply::{Reply, say};
 use chrono::{DateTime, Utc};
@@ -27,7 +27,7 @@ pub fn add_standing(
     asking: &Asking,
 ) {
     let room = humidities(&state.stays, climates);
-    let found = standing(state, &room, asking, asking.now);
+    let found = standing(state, &room, asking, asking.now, None);
     let told: Vec<&Alarm> = found.iter().collect();
     if let Some(read) = add(reply, state, &told, &room, asking) {
         add_doubts(reply, read);
@@ -64,16 +64,31 @@ pub async fn add_news(
         return Ok(None);
     };
     let last_read = room_before.last().map_or(state_before.last_at, |read| read.at);
-    let before = standing(&state_before, &room_before, asking, state_before.last_at.max(last_read));
-    let after = standing(state, &room, asking, asking.now);
+    let before = standing(&state_before, &room_before, asking, state_before.last_at.max(last_read), None);
+    let after = standing(state, &room, asking, asking.now, file_from(look));
     let told: Vec<&Alarm> =
         news(&before, &after).into_iter().filter(|alarm| is_for_answer(alarm, is_air)).collect();
     Ok(add(reply, state, &told, &room, asking).cloned())
 }
 
-fn standing(state: &BatchState, room: &[RoomHumidity], asking: &Asking, now: DateTime<Utc>) -> Vec<Alarm> {
+/// Where a logger's file came: its first row.
+fn file_from(look: Look<'_>) -> Option<DateTime<Utc>> {
+    let first = |event: &Event| match event.what {
+        Happening::AirLogged { first, .. } => Some(first),
+        _ => None,
+    };
+    look.pending.iter().filter_map(first).min()
+}
+
+fn standing(
+    state: &BatchState,
+    room: &[RoomHumidity],
+    asking: &Asking,
+    now: DateTime<Utc>,
+    file_from: Option<DateTime<Utc>>,
+) -> Vec<Alarm> {
     let input = PlanInput { state, climate: &Climate::default(), zone: asking.zone(), quiet: asking.quiet() };
-    alarms(&Scene { state, room, now, weigh_every_days: weigh_every_days(&input) })
+    alarms(&Scene { state, room, now, weigh_every_days: weigh_every_days(&input), file_from })
 }
 
 const fn is_for_answer(alarm: &Alarm, is_air: bool) -> bool {

@@ -130,7 +130,13 @@ impl Story {
 
     /// What stands on a day; every 7 days a weighing is planned.
     pub(super) fn alarms(&self, days: f64) -> Vec<Alarm> {
+        self.after_file(days, None)
+    }
+
+    /// What stands on a day, where the readings from a day on came in one file.
+    pub(super) fn after_file(&self, days: f64, from: Option<f64>) -> Vec<Alarm> {
         let (state, room) = (self.state(), room(&self.readings));
-        alarms(&Scene { state: &state, room: &room, now: day(days), weigh_every_days: Some(7) })
+        let (now, file_from) = (day(days), from.map(day));
+        alarms(&Scene { state: &state, room: &room, now, weigh_every_days: Some(7), file_from })
     }
 }

@@ -1,6 +1,7 @@
 //! Tables of weighings.
 
 use super::{air, file, refused, rome, weights};
+use chrono_tz::Tz;
 use tallyhook::quantity::{MassUnit, TemperatureScale};
 use tallyhook::sheet::{Asked, DecidedBy, DecimalSign, Ignored, Kind, Meaning, Refused, What, read};
 
@@ -101,4 +102,17 @@ fn other_heads_further_down_are_refused() {
     assert_eq!(refused(table, &rome()), Refused::HeadsChanged { line: 3 });
     let same = "Date,B1 (g)\n2026-02-01,812\nDate,B1 (g)\n2026-02-02,800\n";
     assert_eq!(weights(&read(same.as_bytes(), &rome()).unwrap()).len(), 2);
+}
+
+/// Weighed before nine, and the file sent at once: the row of today is no row of the future.
+#[test]
+fn a_row_that_says_only_today_is_of_now_before_nine() {
+    let table = "Date,B1 [g]\n2026-02-13,812\n2026-02-14,701\n2026-02-15,690\n";
+    let early = Asked::new(Tz::Europe__Rome, "2026-02-14T06:30:00Z".parse().unwrap());
+    let sheet = read(table.as_bytes(), &early).unwrap();
+    assert_eq!(weights(&sheet), ["2 2026-02-13T08:00:00Z 2:812", "3 2026-02-14T06:30:00Z 2:701"]);
+    assert_eq!(sheet.understood.faulty_lines, 1, "tomorrow is still to come");
+    let late = Asked::new(Tz::Europe__Rome, "2026-02-14T20:00:00Z".parse().unwrap());
+    let sheet = read(table.as_bytes(), &late).unwrap();
+    assert_eq!(weights(&sheet)[1], "3 2026-02-14T08:00:00Z 2:701");
 }

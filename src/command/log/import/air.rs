@@ -1,6 +1,7 @@
 //! A logger's rows into a chamber.
 
 use super::clock::{self, About};
+use super::echo;
 use super::{LogImport, preview, shown};
 use crate::command::asking::{Asking, Done, FileSent, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
@@ -86,16 +87,9 @@ async fn sorted(
 }
 
 fn headline(rows: &[AirRow], chamber: &Chamber, file: &str, asking: &Asking) -> String {
-    let moment = |row: Option<&AirRow>| {
-        row.map_or_else(String::new, |row| time::moment(row.at, asking.now, asking.zone()))
-    };
-    let holes = [
-        ("file", file),
-        ("rows", &*rows.len().to_string()),
-        ("chamber", &chamber.name),
-        ("first", &moment(rows.first())),
-        ("last", &moment(rows.last())),
-    ];
+    let when = shown::span(rows.iter().map(|row| row.at), asking);
+    let rows = rows.len().to_string();
+    let holes = [("file", file), ("rows", &rows), ("chamber", &chamber.name), ("when", &when)];
     say("log.import.air", &holes)
 }
 
@@ -151,6 +145,7 @@ async fn keep(
     let states = clock::batches_in(services, asking, chamber.id).await?;
     let look = Look { services, asking, pending: &pending };
     clock::judge(&mut reply, look, &states, About::of([&entry.what])).await?;
+    echo::alarms(&mut reply, look, &states).await?;
     reply.stored.push(stored);
     reply.due = journal::dues(&change);
     Ok(Done::keeping(change, reply))

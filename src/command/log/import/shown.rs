@@ -2,6 +2,7 @@
 
 use super::refused;
 use crate::command::asking::Asking;
+use crate::command::time;
 use crate::quantity::format;
 use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
 use crate::reply::say;
@@ -9,6 +10,7 @@ use crate::sheet::{
     Column, DateOrder, DecidedBy, DecimalSign, Delimiter, Encoding, Ignored, Meaning, Sheet, Understood,
     ZoneFrom,
 };
+use chrono::{DateTime, Utc};
 
 /// Faults that are spelt out.
 const SHOWN: usize = 3;
@@ -18,6 +20,17 @@ pub(super) fn air(temperature: Option<Temperature>, humidity: Option<RelativeHum
     let temperature = temperature.map(format::temperature_exact);
     let humidity = humidity.map(format::relative_humidity_exact);
     temperature.into_iter().chain(humidity).collect::<Vec<_>>().join(", ")
+}
+
+/// From the first row to the last; the moment alone where there is only one.
+pub(super) fn span(moments: impl IntoIterator<Item = DateTime<Utc>>, asking: &Asking) -> String {
+    let shown = |at| time::moment(at, asking.now, asking.zone());
+    let mut moments = moments.into_iter();
+    let Some(first) = moments.next() else { return String::new() };
+    match moments.last().filter(|last| *last != first) {
+        Some(last) => say("log.import.span", &[("first", &*shown(first)), ("last", &shown(last))]),
+        None => shown(first),
+    }
 }
 
 /// How it was read, and what of its columns is taken.
@@ -70,6 +83,9 @@ fn how(understood: &Understood, asking: &Asking) -> Vec<String> {
     how.push(dates(understood));
     if understood.twelve_hours {
         how.push(word("twelve_hours"));
+    }
+    if understood.days_only {
+        how.push(word("days_only"));
     }
     how.push(zone(understood.zone, asking));
     if understood.encoding == Encoding::Windows1252 {

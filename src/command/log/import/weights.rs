@@ -1,6 +1,6 @@
 //! A table of weighings into batches: a column is a batch or one of its pieces.
 
-use super::{LogImport, preview, shown};
+use super::{LogImport, preview, shown, standing};
 use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, FileSent, Outcome, Services};
 use crate::command::describe;
@@ -9,6 +9,7 @@ use crate::command::journal::{self, Journal};
 use crate::command::line::shown as shortened;
 use crate::command::log::{entries_shown, ids_shown};
 use crate::command::lookup::{self, Found};
+use crate::command::status::Look;
 use crate::command::time;
 use crate::quantity::Mass;
 use crate::record::{BatchState, Event, Happening, PieceNumber, Subject};
@@ -67,7 +68,7 @@ pub(super) async fn perform(
             None => {}
         }
     }
-    let sorted = sorted(&targets, rows, asking);
+    let sorted = sorted(&targets, rows, sheet.understood.days_only, asking);
     let name = shortened(&file.name);
     if sorted.fresh.len() > MOST_WEIGHTS {
         let sentence = say("log.import.too_many_weights", &[("most", &MOST_WEIGHTS.to_string())]);
@@ -121,7 +122,14 @@ async fn target(
     Ok(Some(Ok(Target { state, piece })))
 }
 
-fn sorted(targets: &BTreeMap<u32, Target>, rows: &[Row<Vec<Weighed>>], asking: &Asking) -> Sorted {
+/// A day without a time is as good as any time of that day: a weight that was kept on it is there.
+fn sorted(
+    targets: &BTreeMap<u32, Target>,
+    rows: &[Row<Vec<Weighed>>],
+    days_only: bool,
+    asking: &Asking,
+) -> Sorted {
+    let day = |at: DateTime<Utc>| at.with_timezone(&asking.zone()).date_naive();
     let mut sorted = Sorted::default();
     let mut last: BTreeMap<u32, Mass> = BTreeMap::new();
     for row in rows {
@@ -132,8 +140,11 @@ fn sorted(targets: &BTreeMap<u32, Target>, rows: &[Row<Vec<Weighed>>], asking: &
                 sorted.too_early.push(row.line);
                 continue;
             }
+            let is_there = |(at, gross): &(DateTime<Utc>, Mass)| {
+                *gross == weighed.mass && (*at == row.at || (days_only && day(*at) == day(row.at)))
+            };
             match known.iter().find(|(at, _)| *at == row.at) {
-                Some((_, gross)) if *gross == weighed.mass => sorted.there += 1,
+                _ if known.iter().any(is_there) => sorted.there += 1,
                 Some(_) => sorted.otherwise.push(row.line),
                 None => {
                     let subject = target.subject();
@@ -192,20 +203,13 @@ fn doubt(weight: &Weight, before: Mass, asking: &Asking) -> Option<String> {
 }
 
 fn headline(weights: &[Weight], file: &str, asking: &Asking) -> String {
-    let moment = |weight: Option<&Weight>| {
-        weight.map_or_else(String::new, |weight| time::moment(weight.at, asking.now, asking.zone()))
-    };
     let mut of: Vec<String> =
         weights.iter().map(|weight| journal::subject_shown(weight.subject, "")).collect();
     of.sort();
     of.dedup();
-    let holes = [
-        ("file", file),
-        ("rows", &*weights.len().to_string()),
-        ("of", &of.join(", ")),
-        ("first", &moment(weights.first())),
-        ("last", &moment(weights.last())),
-    ];
+    let when = shown::span(weights.iter().map(|weight| weight.at), asking);
+    let rows = weights.len().to_string();
+    let holes = [("file", file), ("rows", &*rows), ("of", &of.join(", ")), ("when", &when)];
     say("log.import.weights", &holes)
 }
 
@@ -242,6 +246,7 @@ fn left_out(sorted: &Sorted) -> Vec<String> {
 async fn keep(sorted: &Sorted, file: &str, services: &Services, asking: &Asking) -> Outcome {
     let mut journal = Journal::new(services, asking);
     let mut ids = Vec::new();
+    let headline = headline(&sorted.fresh, file, asking);
     let mut reply = Reply::new("log import", String::new());
     for weight in &sorted.fresh {
         let event = journal.event(weight.subject, weight.at, Happening::Weighed { gross: weight.gross });
@@ -250,8 +255,10 @@ async fn keep(sorted: &Sorted, file: &str, services: &Services, asking: &Asking)
         reply.stored.push(journal::stored_as(&event, "", journal::words(&event)));
         journal.append(event).await?;
     }
+    let pending = journal.pending();
+    let weighed = sorted.fresh.iter().map(|weight| weight.subject);
+    standing::add(&mut reply, weighed, &journal, Look { services, asking, pending: &pending }).await?;
     let change = journal.finish().await?;
-    let headline = headline(&sorted.fresh, file, asking);
     let holes = [("what", &*headline), ("entries", &entries_shown(&ids))];
     reply.headline = say("log.import.kept", &holes);
     reply.undo = Some(say("log.reading.undo", &[("ids", &ids_shown(&ids))]));

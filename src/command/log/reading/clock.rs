@@ -165,7 +165,7 @@ fn fold_known(figure: Figure) -> Figure {
 }
 
 /// Adds what was said of one batch of several, by its name: its sums in one line, and what has a signal word.
-pub(super) fn merge(reply: &mut Reply, of_batch: Reply, state: &BatchState) {
+pub(in crate::command::log) fn merge(reply: &mut Reply, of_batch: Reply, state: &BatchState) {
     let batch = format!("{} {}", state.id, state.plan.name);
     let named = |text: &str| say("log.reading.of_batch", &[("batch", &batch), ("text", text)]);
     if !of_batch.headline.is_empty() {

@@ -88,7 +88,11 @@ pub(super) async fn reply(
 }
 
 /// Adds what is new against the batches that dry; of several each is called by its name.
-async fn alarms(reply: &mut Reply, look: Look<'_>, states: &[BatchState]) -> Result<(), CommandError> {
+pub(in crate::command::log) async fn alarms(
+    reply: &mut Reply,
+    look: Look<'_>,
+    states: &[BatchState],
+) -> Result<(), CommandError> {
     let mut leaned_on = None;
     if let [only] = states {
         leaned_on = status::alarms::add_news(reply, only, look).await?;

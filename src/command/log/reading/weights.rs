@@ -36,6 +36,29 @@ pub(super) fn add(reply: &mut Reply, state: &BatchState, items: &[Item], asking:
     }
 }
 
+/// Adds the figures of pieces, each from its last weight, or of all together where no piece was weighed by itself.
+pub(in crate::command::log) fn add_latest(
+    reply: &mut Reply,
+    state: &BatchState,
+    weighed: &[Option<PieceNumber>],
+    asking: &Asking,
+) {
+    let mut reached = Vec::new();
+    for piece in state.hanging().filter(|piece| weighed.contains(&Some(piece.hung.number))) {
+        if let Some(last) = piece.weighings.last()
+            && add_piece(reply, state, piece, last.gross, asking)
+        {
+            reached.push(piece.hung.number);
+        }
+    }
+    if weighed.contains(&None) {
+        add_whole(reply, state, asking);
+    }
+    if !reached.is_empty() && state.stage().0 < BatchStage::Equalising {
+        say_reached(reply, state, &reached, asking);
+    }
+}
+
 /// Whether the piece is at its target.
 fn add_piece(reply: &mut Reply, state: &BatchState, piece: &Piece, gross: Mass, asking: &Asking) -> bool {
     let of = format!("piece {}", piece.hung.number.0);

@@ -86,11 +86,12 @@ fn moist(view: &View<'_>, now: &RoomHumidity) -> Option<Alarm> {
     is_moist.then(|| Alarm::of(None, What::NoDrying { room: now.humidity }).marked(row, measured))
 }
 
-/// A dry room is told of once: it stands while the reading that first showed it is the last one.
+/// A dry room is told of once: it stands while the reading that first showed it is the last one, or came in one file
+/// with it.
 fn dry(view: &View<'_>, now: &RoomHumidity) -> Option<Alarm> {
     let since = view.room.partition_point(|read| read.at < view.began);
     let first = view.room.get(since..)?.iter().find_map(|read| Some((read, how_dry(view, read)?)));
-    let (_, (what, row, measured)) = first.filter(|(read, _)| *read == now)?;
+    let (_, (what, row, measured)) = first.filter(|(read, _)| view.is_new(read, now))?;
     Some(Alarm::of(None, what).marked(row, measured))
 }
 
@@ -115,16 +116,18 @@ fn how_dry(view: &View<'_>, read: &RoomHumidity) -> Option<(What, &'static Limit
 fn out_of_reach(view: &View<'_>, now: &RoomHumidity) -> Option<Alarm> {
     let target = view.state.plan.target_loss?;
     let hangs_on = |series: &super::series::Series| series.reached_at(target).is_none();
-    let beyond = |read: &RoomHumidity| {
-        let days = hours_between(view.began, read.at) / 24.0;
-        let driest = view.driest_of_week(read.at).filter(|_| days >= FIRST_DAYS)?;
+    let is_past_first_days = |read: &RoomHumidity| hours_between(view.began, read.at) / 24.0 >= FIRST_DAYS;
+    let beyond = |driest: RelativeHumidity| {
         let row = ends_at::row(view, driest)?;
-        compare::with_tolerance(target.as_percent(), row.value?).is_gt().then_some((row, driest))
+        compare::with_tolerance(target.as_percent(), row.value?).is_gt().then_some(row)
     };
-    let (row, driest) = beyond(now).filter(|_| view.series.iter().any(hangs_on))?;
+    let driest = view.driest_of_week(now.at).filter(|_| is_past_first_days(now))?;
+    let row = beyond(driest).filter(|_| view.series.iter().any(hangs_on))?;
     let column = RelativeHumidity::percent(row.above?);
     let what = What::OutOfReach { driest, column, ends_at_percent: row.band_high? };
-    let before = |read: &&RoomHumidity| read.at < now.at;
-    let is_old = view.room.iter().filter(before).any(|read| beyond(read).is_some());
+    let is_old = view
+        .with_driest_of_week()
+        .take_while(|(read, _)| read.at < now.at && !view.is_new(read, now))
+        .any(|(read, driest)| is_past_first_days(read) && beyond(driest).is_some());
     Some(Alarm { is_old, ..Alarm::of(None, what).marked(row, target.as_percent()) })
 }

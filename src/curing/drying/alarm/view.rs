@@ -8,11 +8,17 @@ use crate::quantity::{Fraction, RelativeHumidity};
 use crate::record::{BatchStage, BatchState};
 use chrono::{DateTime, TimeDelta, Utc};
 use std::cell::OnceCell;
+use std::cmp::Ordering;
+use std::collections::VecDeque;
 
 /// A humidity says nothing of the room after so long. Rule of this project, no source.
 const HUMIDITY_HOLDS: TimeDelta = TimeDelta::days(14);
 /// The time over which the driest reading is looked for.
 const WEEK: TimeDelta = TimeDelta::days(7);
+
+fn drier(one: RelativeHumidity, other: RelativeHumidity) -> Ordering {
+    one.as_percent().total_cmp(&other.as_percent())
+}
 
 #[derive(Debug)]
 pub(super) struct View<'a> {
@@ -20,6 +26,7 @@ pub(super) struct View<'a> {
     pub(super) now: DateTime<Utc>,
     pub(super) room: &'a [RoomHumidity],
     pub(super) weigh_every_days: Option<u32>,
+    file_from: Option<DateTime<Utc>>,
     /// When it began to dry, after a fermentation.
     pub(super) began: DateTime<Utc>,
     pub(super) series: Vec<Series>,
@@ -36,6 +43,7 @@ impl<'a> View<'a> {
             now: scene.now,
             room: scene.room,
             weigh_every_days: scene.weigh_every_days,
+            file_from: scene.file_from,
             began,
             series: series::of_batch(state, began),
             batter: OnceCell::new(),
@@ -50,11 +58,35 @@ impl<'a> View<'a> {
         (moment - last.at <= HUMIDITY_HOLDS).then_some(last)
     }
 
+    /// Whether a reading was not known before the last entry: it is the last one, or came in a file with it.
+    pub(super) fn is_new(&self, read: &RoomHumidity, last: &RoomHumidity) -> bool {
+        read == last || self.file_from.is_some_and(|from| from <= read.at)
+    }
+
     /// The driest reading of the week before a moment, of what was read since drying began.
     pub(super) fn driest_of_week(&self, moment: DateTime<Utc>) -> Option<RelativeHumidity> {
         let from = self.began.max(moment - WEEK);
-        let read = self.room.iter().filter(|read| from <= read.at && read.at <= moment);
-        read.map(|read| read.humidity).min_by(|one, other| one.as_percent().total_cmp(&other.as_percent()))
+        let from = self.room.partition_point(|read| read.at < from);
+        let to = self.room.partition_point(|read| read.at <= moment);
+        self.room.get(from..to)?.iter().map(|read| read.humidity).min_by(|one, other| drier(*one, *other))
+    }
+
+    /// Every reading since drying began, with the driest of the week before it, in one pass: a logger brings a hundred
+    /// thousand.
+    pub(super) fn with_driest_of_week(&self) -> impl Iterator<Item = (&'a RoomHumidity, RelativeHumidity)> {
+        let began = self.room.partition_point(|read| read.at < self.began);
+        let since = self.room.get(began..).unwrap_or_default();
+        let mut coming = since.iter().peekable();
+        // What may still be the driest: by time, each moister than the one before it.
+        let mut window: VecDeque<&RoomHumidity> = VecDeque::new();
+        since.iter().filter_map(move |read| {
+            while let Some(next) = coming.next_if(|next| next.at <= read.at) {
+                while window.pop_back_if(|kept| drier(next.humidity, kept.humidity).is_le()).is_some() {}
+                window.push_back(next);
+            }
+            while window.pop_front_if(|kept| kept.at < read.at - WEEK).is_some() {}
+            window.front().map(|driest| (read, driest.humidity))
+        })
     }
 
     /// What is in it, where the record says so.
