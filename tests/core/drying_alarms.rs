@@ -5,6 +5,8 @@ mod story;
 use crate::reference;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
+use std::hint::black_box;
+use std::time::Instant;
 use story::{Story, room};
 use tallyhook::curing::drying::alarm::{Alarm, Scene, StallReason, What, alarms, humidities, news};
 use tallyhook::curing::hygrometer::HumidityDoubt;
@@ -181,6 +183,30 @@ fn a_target_out_of_reach_within_a_file_is_news() {
     };
     assert!(!is_old(Some(8.0)));
     assert!(is_old(Some(9.0)), "the reading before the file showed it");
+}
+
+/// A logger's season of minutes, as a ratio to one walk over it: between 60 and 160 without optimisation.
+#[test]
+fn a_season_of_minutes_is_gone_through_once() {
+    let mut story = Story::sausage(50.0, 1000.0);
+    story.readings =
+        (0..100_000).map(|minute| (f64::from(minute) / 1440.0, 70.0 + f64::from(minute % 7))).collect();
+    story = story.read(77.0, 85.0);
+    let (state, room) = (story.state(), room(&story.readings));
+    let start = Instant::now();
+    black_box(black_box(&room).iter().map(|read| read.humidity.as_percent()).sum::<f64>());
+    let walk = start.elapsed().as_secs_f64();
+    let scene = Scene {
+        state: &state,
+        room: &room,
+        now: story::day(77.0),
+        weigh_every_days: Some(7),
+        file_from: None,
+    };
+    let start = Instant::now();
+    assert_eq!(words(&alarms(&scene)), ["out_of_reach", "overdue"]);
+    let ratio = start.elapsed().as_secs_f64() / walk;
+    assert!(ratio < 5_000.0, "{ratio:.0} times as long as a walk");
 }
 
 /// Physics: at 95 % and more nothing of a water activity of 0.96 dries (96 − 1); of whole muscle only 98 % is sure.
