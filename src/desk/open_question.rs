@@ -74,6 +74,8 @@ impl OpenQuestions {
 
     /// Somebody was asked something.
     fn asked(&mut self, raised_by: &Incoming, question: &Question, asked_at: DateTime<Utc>) {
+        // What nobody may answer any more would keep its words, and a file with them.
+        self.by_speaker.retain(|_, open| asked_at - open.asked_at <= OPEN);
         let speaker = Speaker::of(&raised_by.sender);
         if question.takes_a_yes() {
             let open = Open { raised_by: raised_by.clone(), asked_at, code: question.code };
@@ -185,17 +187,20 @@ mod tests {
         }
     }
 
-    fn asked(attention: Attention) -> OpenQuestions {
-        let mut open = OpenQuestions::default();
-        let question = Question {
+    fn question() -> Question {
+        Question {
             code: "confirm_value",
             text: "Right?".to_owned(),
             example: "yes".to_owned(),
             choices: Vec::new(),
             answers: Vec::new(),
             line: String::new(),
-        };
-        open.asked(&said("24 C in the core", 0, 1, attention), &question, at(0));
+        }
+    }
+
+    fn asked(attention: Attention) -> OpenQuestions {
+        let mut open = OpenQuestions::default();
+        open.asked(&said("24 C in the core", 0, 1, attention), &question(), at(0));
         open
     }
 
@@ -226,6 +231,15 @@ mod tests {
         assert!(matches!(answers("yes", 59, 1, Attention::Addressed), Typed::Yes(_)));
         assert!(matches!(answers("yes", 61, 1, Attention::Addressed), Typed::NothingAsked));
         assert!(matches!(answers("yes but look", 1, 1, Attention::Addressed), Typed::Else));
+    }
+
+    #[test]
+    fn what_is_too_old_to_be_answered_is_forgotten() {
+        let mut open = asked(Attention::Addressed);
+        open.asked(&Incoming::line("home", "mara", "pH 9", at(60)), &question(), at(60));
+        assert_eq!(open.by_speaker.len(), 2, "to the hour it may be answered");
+        open.asked(&Incoming::line("home", "jonas", "pH 9", at(61)), &question(), at(61));
+        assert_eq!(open.by_speaker.len(), 2);
     }
 
     #[test]

@@ -10,12 +10,12 @@ use super::timeline::Timed;
 use super::understood::DecimalSign;
 use super::{Air, Asked};
 use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
-use std::ops::RangeInclusive;
 
-/// What the air of a chamber can be, in °C: wider than any sensor of the trade measures (judgement).
-const TEMPERATURES_CELSIUS: RangeInclusive<f64> = -60.0..=120.0;
-/// Relative humidity in percent, by definition; condensing sensors that show 100.3 % are faulty.
-const HUMIDITIES_PERCENT: RangeInclusive<f64> = 0.0..=100.0;
+/// Relative humidity in percent, by definition; condensing sensors that show 100.3 % are faulty, and so are those that
+/// show nothing.
+fn is_humidity(percent: f64) -> bool {
+    percent > 0.0 && percent <= 100.0
+}
 
 /// What reading values needs to know.
 pub(super) struct Reader<'t> {
@@ -127,7 +127,7 @@ impl<'t> Reader<'t> {
             },
         };
         let temperature = Temperature::new(degrees, scale);
-        if !TEMPERATURES_CELSIUS.contains(&temperature.as_celsius()) {
+        if !self.asked.air_celsius.contains(&temperature.as_celsius()) {
             return Err(What::OutOfRange.into());
         }
         self.scales[usize::from(scale == TemperatureScale::Fahrenheit)] = true;
@@ -140,7 +140,7 @@ impl<'t> Reader<'t> {
         if !matches!(unit, None | Some(Unit::Percent | Unit::PercentHumidity)) {
             return Err(What::OtherUnit.into());
         }
-        if !HUMIDITIES_PERCENT.contains(&percent) {
+        if !is_humidity(percent) {
             return Err(What::OutOfRange.into());
         }
         if self.bare_humidity.as_ref().is_none_or(|(highest, _)| percent > *highest) {

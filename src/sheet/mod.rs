@@ -32,6 +32,7 @@ pub use understood::{
 
 use crate::quantity::{Mass, MassUnit, RelativeHumidity, Temperature, TemperatureScale};
 use chrono::{DateTime, NaiveTime, Utc};
+use std::ops::RangeInclusive;
 
 /// Faults that are kept with their line; the others are counted.
 pub const MOST_FAULTS: usize = 1000;
@@ -49,6 +50,9 @@ pub enum Kind {
     Weights,
 }
 
+/// The largest file that is read, 10 MiB, where nothing else is asked for.
+pub const MOST_BYTES: usize = 10 * 1024 * 1024;
+
 /// What the member or the command says where the file does not.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Asked {
@@ -62,6 +66,8 @@ pub struct Asked {
     pub time_of_day: NaiveTime,
     /// What the file should hold; `None` leaves it to the heads.
     pub kind: Option<Kind>,
+    /// What the air can be, in °C; a row outside is a fault.
+    pub air_celsius: RangeInclusive<f64>,
     /// The scale of temperatures without a unit.
     pub temperature: Option<TemperatureScale>,
     /// The unit of weights without one.
@@ -77,7 +83,8 @@ pub struct Asked {
 }
 
 impl Asked {
-    /// Nothing but zone and time; up to 10 MiB, days at nine in the morning.
+    /// Nothing but zone and time; up to [`MOST_BYTES`], days at nine in the morning, air wider than any sensor of the
+    /// trade measures (judgement).
     pub const fn new(zone: chrono_tz::Tz, now: DateTime<Utc>) -> Self {
         let nine = match NaiveTime::from_hms_opt(9, 0, 0) {
             Some(nine) => nine,
@@ -86,7 +93,8 @@ impl Asked {
         Self {
             zone,
             now,
-            most_bytes: 10 * 1024 * 1024,
+            most_bytes: MOST_BYTES,
+            air_celsius: -60.0..=120.0,
             time_of_day: nine,
             kind: None,
             temperature: None,

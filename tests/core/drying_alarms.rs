@@ -162,27 +162,39 @@ fn a_dry_room_is_told_of_once() {
     assert_eq!(told(&hung().read(1.0, 69.9).read(2.0, 80.0).read(3.0, 60.0), 3.0), [""; 0]);
 }
 
-/// A logger's file brings many readings at once: what the room was on the way is as new as its last row. What an earlier
-/// file brought is not.
+/// A logger's file brings many readings at once: what the room was on the way is as new as its last row. What was known
+/// before is not, be it of an earlier file or a reading in the midst of this one.
 #[test]
 fn a_dry_room_within_a_file_is_told_of_once() {
     let hung = || Story::sausage(50.0, 1000.0);
     let first = hung().read(1.0, 68.0).read(1.1, 65.0).read(1.2, 80.0);
-    assert_eq!(words(&first.after_file(1.2, Some(1.0))), ["dry_room"]);
+    assert_eq!(words(&first.after_file(1.2, Some(0))), ["dry_room"]);
     assert_eq!(words(&first.after_file(1.2, None)), [""; 0]);
     let next = first.read(2.0, 60.0).read(2.1, 61.0);
-    assert_eq!(words(&next.after_file(2.1, Some(2.0))), [""; 0]);
+    assert_eq!(words(&next.after_file(2.1, Some(3))), [""; 0]);
+    let (state, all) = (next.state(), room(&next.readings));
+    let told_before = |known: &[(f64, f64)]| {
+        words(&alarms(&Scene {
+            state: &state,
+            room: &all,
+            now: story::day(2.1),
+            weigh_every_days: Some(7),
+            room_before: Some(&room(known)),
+        }))
+    };
+    assert_eq!(told_before(&[(1.1, 65.0)]), [""; 0], "it was told of when it was read");
+    assert_eq!(told_before(&[(1.2, 80.0)]), ["dry_room"]);
 }
 
 #[test]
 fn a_target_out_of_reach_within_a_file_is_news() {
     let hung = || Story::sausage(50.0, 1000.0).read(8.0, 85.0).read(9.0, 86.0).read(10.0, 85.0);
-    let is_old = |from| {
-        let found = hung().after_file(10.0, from);
+    let is_old = |known| {
+        let found = hung().after_file(10.0, known);
         found.iter().find(|alarm| alarm.what.word() == "out_of_reach").unwrap().is_old
     };
-    assert!(!is_old(Some(8.0)));
-    assert!(is_old(Some(9.0)), "the reading before the file showed it");
+    assert!(!is_old(Some(0)));
+    assert!(is_old(Some(1)), "the reading before the file showed it");
 }
 
 /// A logger's season of minutes, as a ratio to one walk over it: between 60 and 160 without optimisation.
@@ -201,7 +213,7 @@ fn a_season_of_minutes_is_gone_through_once() {
         room: &room,
         now: story::day(77.0),
         weigh_every_days: Some(7),
-        file_from: None,
+        room_before: None,
     };
     let start = Instant::now();
     assert_eq!(words(&alarms(&scene)), ["out_of_reach", "overdue"]);
@@ -375,7 +387,7 @@ fn at(story: &Story, state: &BatchState, now: f64) -> Vec<Alarm> {
         room: &room(&story.readings),
         now: story::day(now),
         weigh_every_days: Some(7),
-        file_from: None,
+        room_before: None,
     })
 }
 

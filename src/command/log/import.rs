@@ -11,14 +11,15 @@ use super::reading::{clock, echo};
 use crate::command::Args;
 use crate::command::asking::{Asking, Done, Outcome, Services};
 use crate::command::error::{Code, UserError};
+use crate::command::intake::AIR_CELSIUS;
 use crate::command::line::shown as shortened;
 use crate::command::spec::{OptionKind, Spec, maybe};
 use crate::quantity::{MassUnit, TemperatureScale};
-use crate::reply::{Question, say};
+use crate::reply::say;
 use crate::sheet::{self, Asked, DateOrder, DecimalSign, Rows};
 
 /// The largest file that is taken, which is also what the chat platform takes without a paid plan.
-pub const MOST_FILE_BYTES: usize = 10 * 1024 * 1024;
+pub const MOST_FILE_BYTES: usize = sheet::MOST_BYTES;
 
 const DATES: &[&str] = &["day-first", "month-first"];
 const DECIMAL: &[&str] = &["comma", "point"];
@@ -77,7 +78,8 @@ impl LogImport {
     pub fn read(args: Args<'_>) -> Result<Self, UserError> {
         let column = |name| -> Result<Option<u32>, UserError> {
             let typed = args.text(name).map(|typed| args.whole_number(name, typed)).transpose()?;
-            Ok(typed.and_then(|number| u32::try_from(number).ok()))
+            // There is no such column, and it is said so.
+            Ok(typed.map(|number| u32::try_from(number).unwrap_or(u32::MAX)))
         };
         Ok(Self {
             file: args.text("file").map(str::to_owned),
@@ -102,10 +104,6 @@ impl LogImport {
     /// Carries it out.
     pub async fn perform(&self, services: &Services, asking: &Asking) -> Outcome {
         let Some(file) = asking.file.as_deref() else { return Err(self.no_file().into()) };
-        if file.bytes.len() > MOST_FILE_BYTES {
-            let sentence = say("log.import.too_large", &[("file", &shortened(&file.name))]);
-            return Err(UserError::new(Code::OutOfRange, sentence, SPEC.examples[0]).into());
-        }
         // A season of minutes is read in less than a tenth of a second.
         let sheet = match sheet::read(&file.bytes, &self.asked(asking)) {
             Ok(sheet) => sheet,
@@ -131,7 +129,7 @@ impl LogImport {
             None => (None, None),
         };
         Asked {
-            most_bytes: MOST_FILE_BYTES,
+            air_celsius: AIR_CELSIUS,
             temperature,
             mass,
             date_order: self.dates,
@@ -164,16 +162,4 @@ fn unit(word: &str) -> Option<Unit> {
         "lb" => Unit::Mass(MassUnit::Pound),
         _ => return None,
     })
-}
-
-/// What would be kept, to be answered with yes.
-fn preview(lines: &[String]) -> Question {
-    Question {
-        code: "confirm_import",
-        text: lines.join("\n"),
-        example: "yes".to_owned(),
-        choices: Vec::new(),
-        answers: Vec::new(),
-        line: String::new(),
-    }
 }

@@ -2,7 +2,7 @@
 
 pub(super) mod clock;
 mod deviation;
-mod doubts;
+pub(super) mod doubts;
 pub(super) mod echo;
 mod fields;
 pub(super) mod instruments;

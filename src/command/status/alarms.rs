@@ -13,7 +13,7 @@ use crate::curing::hygrometer::HumidityDoubt;
 use crate::curing::{Finding, Level};
 use crate::quantity::{Mass, format};
 use crate::record::climate::Climate;
-use crate::record::{BatchStage, BatchState, ChamberId, Event, Happening, PieceNumber, hours_between};
+use crate::record::{BatchStage, BatchState, ChamberId, PieceNumber, hours_between};
 use crate::remind::plan::{PlanInput, weigh_every_days};
 use crate::reply::{Reply, say};
 use chrono::{DateTime, Utc};
@@ -65,19 +65,10 @@ pub async fn add_news(
     };
     let last_read = room_before.last().map_or(state_before.last_at, |read| read.at);
     let before = standing(&state_before, &room_before, asking, state_before.last_at.max(last_read), None);
-    let after = standing(state, &room, asking, asking.now, file_from(look));
+    let after = standing(state, &room, asking, asking.now, is_air.then_some(&*room_before));
     let told: Vec<&Alarm> =
         news(&before, &after).into_iter().filter(|alarm| is_for_answer(alarm, is_air)).collect();
     Ok(add(reply, state, &told, &room, asking).cloned())
-}
-
-/// Where a logger's file came: its first row.
-fn file_from(look: Look<'_>) -> Option<DateTime<Utc>> {
-    let first = |event: &Event| match event.what {
-        Happening::AirLogged { first, .. } => Some(first),
-        _ => None,
-    };
-    look.pending.iter().filter_map(first).min()
 }
 
 fn standing(
@@ -85,10 +76,10 @@ fn standing(
     room: &[RoomHumidity],
     asking: &Asking,
     now: DateTime<Utc>,
-    file_from: Option<DateTime<Utc>>,
+    room_before: Option<&[RoomHumidity]>,
 ) -> Vec<Alarm> {
     let input = PlanInput { state, climate: &Climate::default(), zone: asking.zone(), quiet: asking.quiet() };
-    alarms(&Scene { state, room, now, weigh_every_days: weigh_every_days(&input), file_from })
+    alarms(&Scene { state, room, now, weigh_every_days: weigh_every_days(&input), room_before })
 }
 
 const fn is_for_answer(alarm: &Alarm, is_air: bool) -> bool {

@@ -1,7 +1,7 @@
-//! Files that are sent and fetched. One file of a message goes by the library. Of several it (0.12.5) numbers each 0 where a request is made by
-//! hand, so that each would be taken for the first; here they are numbered as the body names them. The rest of such a
-//! request is the library's: address, token, errors. Its limiter is passed by, so it is kept for what is rare: answers that
-//! carry several files.
+//! Files that are sent and fetched. One file of a message goes by the library. Of several it (0.12.5) numbers each 0 where
+//! a request is made by hand, so that each would be taken for the first; here they are numbered as the body names them. The
+//! rest of such a request is the library's: address, token, errors. Its limiter is passed by, so it is kept for what is
+//! rare: answers that carry several files.
 
 use super::{Api, Upload};
 use crate::discord::attached::OwnAddress;

@@ -133,10 +133,10 @@ impl Story {
         self.after_file(days, None)
     }
 
-    /// What stands on a day, where the readings from a day on came in one file.
-    pub(super) fn after_file(&self, days: f64, from: Option<f64>) -> Vec<Alarm> {
+    /// What stands on a day, where only so many of the readings, by time, were known before the last entry.
+    pub(super) fn after_file(&self, days: f64, known: Option<usize>) -> Vec<Alarm> {
         let (state, room) = (self.state(), room(&self.readings));
-        let (now, file_from) = (day(days), from.map(day));
-        alarms(&Scene { state: &state, room: &room, now, weigh_every_days: Some(7), file_from })
+        let (now, room_before) = (day(days), known.map(|known| &room[..known]));
+        alarms(&Scene { state: &state, room: &room, now, weigh_every_days: Some(7), room_before })
     }
 }

@@ -2,7 +2,8 @@
 
 use super::clock::{self, About};
 use super::echo;
-use super::{LogImport, preview, shown};
+use super::shown::{Preview, SHOWN};
+use super::{LogImport, shown};
 use crate::command::asking::{Asking, Done, FileSent, Outcome, Services};
 use crate::command::error::{Code, CommandError, UserError};
 use crate::command::journal::{self, Journal};
@@ -15,7 +16,7 @@ use crate::record::{AirRow, Chamber, Event, Happening, Subject};
 use crate::reply::{Quiet, Reply, say};
 use crate::sheet::{Air, Row, Sheet};
 use chrono::{DateTime, Utc};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The rows of a file beside what was logged already.
 struct Sorted {
@@ -48,13 +49,13 @@ pub(super) async fn perform(
     if asking.confirmed {
         return keep(sorted.fresh, &chamber, &name, services, asking).await;
     }
-    let mut lines = vec![headline(&sorted.fresh, &chamber, &name, asking)];
-    lines.extend(shown::understood(&sheet.understood, asking));
-    lines.push(first_rows(&sorted.fresh, asking));
-    lines.extend(left_out(&sorted, rows.len()));
-    lines.extend(shown::faults(sheet));
-    lines.push(say("log.import.keep", &[("rows", &sorted.fresh.len().to_string())]));
-    Ok(Done::question(preview(&lines)))
+    let shown = Preview {
+        headline: headline(&sorted.fresh, &chamber, &name, asking),
+        first: sorted.fresh.iter().take(SHOWN).map(|row| row_shown(row, asking)).collect(),
+        left_out: left_out(&sorted, rows.len()),
+        rows: sorted.fresh.len(),
+    };
+    Ok(Done::question(shown.of(sheet, asking)))
 }
 
 /// What of a file is new. A row that a file said before is a duplicate; where it said otherwise, it stays.
@@ -67,7 +68,7 @@ async fn sorted(
     let (first, last) = (sheet.understood.first, sheet.understood.last);
     let known = services.store.chamber_events(chamber.id, first, last).await?;
     let is_file = |event: &&Event| matches!(event.what, Happening::AirLogged { .. });
-    let files: Vec<_> =
+    let files: BTreeSet<_> =
         services.store.entries_of_files(chamber.id).await?.iter().map(|file| file.id).collect();
     let logged: BTreeMap<DateTime<Utc>, &Happening> = known
         .iter()
@@ -93,17 +94,10 @@ fn headline(rows: &[AirRow], chamber: &Chamber, file: &str, asking: &Asking) -> 
     say("log.import.air", &holes)
 }
 
-/// Rows that a member can hold against the file.
-const SHOWN: usize = 3;
-
-fn first_rows(rows: &[AirRow], asking: &Asking) -> String {
-    let one = |row: &AirRow| {
-        let air = shown::air(row.temperature, row.humidity);
-        let when = time::moment(row.at, asking.now, asking.zone());
-        say("log.import.row", &[("when", &when), ("values", &air)])
-    };
-    let rows: Vec<String> = rows.iter().take(SHOWN).map(one).collect();
-    say("log.import.first_rows", &[("rows", &rows.join("; "))])
+fn row_shown(row: &AirRow, asking: &Asking) -> String {
+    let air = shown::air(row.temperature, row.humidity);
+    let when = time::moment(row.at, asking.now, asking.zone());
+    say("log.import.row", &[("when", &when), ("values", &air)])
 }
 
 fn left_out(sorted: &Sorted, all: usize) -> Vec<String> {

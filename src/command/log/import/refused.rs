@@ -11,6 +11,10 @@ use crate::sheet::{Binary, DateOrder, DecimalSign, Fault, Place, Refused, What};
 
 /// What the file leaves open and a tap can say; `None` where it is no such thing.
 pub(super) fn question(refused: &Refused, line: &str) -> Option<Question> {
+    let asked = |key: &str, place: &Place| {
+        let holes = [("text", &*place.text), ("line", &place.line.to_string())];
+        say(&format!("log.import.ask.{key}"), &holes)
+    };
     let (text, choices) = match refused {
         Refused::DayOrMonth { place, readings } => {
             let choice = |(order, day): &(DateOrder, chrono::NaiveDate)| {
@@ -23,20 +27,14 @@ pub(super) fn question(refused: &Refused, line: &str) -> Option<Question> {
                 Some((calendar::day_of_year(midnight), format!("dates:{word}")))
             };
             let choices: Vec<_> = readings.iter().filter_map(choice).collect();
-            (
-                say("log.import.ask.dates", &[("text", &*place.text), ("line", &place.line.to_string())]),
-                choices,
-            )
+            (asked("dates", place), choices)
         }
         Refused::ScaleUnknown { place, celsius, fahrenheit } => {
             let choices = vec![
                 (format::temperature_exact(*celsius), "unit:C".to_owned()),
                 (format::temperature_exact(*fahrenheit), "unit:F".to_owned()),
             ];
-            (
-                say("log.import.ask.scale", &[("text", &*place.text), ("line", &place.line.to_string())]),
-                choices,
-            )
+            (asked("scale", place), choices)
         }
         Refused::UnitUnknown { place, head } => {
             let choices = ["g", "kg", "oz", "lb"]
@@ -52,10 +50,7 @@ pub(super) fn question(refused: &Refused, line: &str) -> Option<Question> {
                 (say("log.import.ask.decimals", &[]), format!("decimal:{decimals}")),
                 (say("log.import.ask.thousands", &[]), format!("decimal:{thousands}")),
             ];
-            (
-                say("log.import.ask.decimal", &[("text", &*place.text), ("line", &place.line.to_string())]),
-                choices,
-            )
+            (asked("decimal", place), choices)
         }
         _ => return None,
     };

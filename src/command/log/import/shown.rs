@@ -5,15 +5,47 @@ use crate::command::asking::Asking;
 use crate::command::time;
 use crate::quantity::format;
 use crate::quantity::{RelativeHumidity, Temperature, TemperatureScale};
-use crate::reply::say;
+use crate::reply::{Question, say};
 use crate::sheet::{
     Column, DateOrder, DecidedBy, DecimalSign, Delimiter, Encoding, Ignored, Meaning, Sheet, Understood,
     ZoneFrom,
 };
 use chrono::{DateTime, Utc};
 
-/// Faults that are spelt out.
-const SHOWN: usize = 3;
+/// Rows that a member can hold against the file, doubts and faults that are spelt out.
+pub(super) const SHOWN: usize = 3;
+
+/// What would be kept, to be answered with yes.
+pub(super) struct Preview {
+    /// What it is.
+    pub(super) headline: String,
+    /// The first rows.
+    pub(super) first: Vec<String>,
+    /// What is left out, and what is hard to believe.
+    pub(super) left_out: Vec<String>,
+    /// How many rows are kept.
+    pub(super) rows: usize,
+}
+
+impl Preview {
+    /// The question, with how the file was read and what of it could not be.
+    pub(super) fn of(self, sheet: &Sheet, asking: &Asking) -> Question {
+        let mut lines = vec![self.headline];
+        lines.extend(understood(&sheet.understood, asking));
+        lines.push(say("log.import.first_rows", &[("rows", &self.first.join("; "))]));
+        lines.extend(self.left_out);
+        lines.extend(faults(sheet));
+        lines.push(say("log.import.keep", &[("rows", &self.rows.to_string())]));
+        Question {
+            code: "confirm_import",
+            text: lines.join("\n"),
+            example: "yes".to_owned(),
+            choices: Vec::new(),
+            answers: Vec::new(),
+            line: String::new(),
+        }
+    }
+}
 
 /// A row's values, in the file's own scale.
 pub(super) fn air(temperature: Option<Temperature>, humidity: Option<RelativeHumidity>) -> String {
@@ -34,7 +66,7 @@ pub(super) fn span(moments: impl IntoIterator<Item = DateTime<Utc>>, asking: &As
 }
 
 /// How it was read, and what of its columns is taken.
-pub(super) fn understood(understood: &Understood, asking: &Asking) -> Vec<String> {
+fn understood(understood: &Understood, asking: &Asking) -> Vec<String> {
     let columns: Vec<String> =
         understood.columns.iter().filter_map(|column| taken(column, understood)).collect();
     let mut lines = vec![
@@ -148,7 +180,7 @@ fn is_worth_a_word(column: &Column) -> bool {
 }
 
 /// The lines that are not taken: how many, and the first of them.
-pub(super) fn faults(sheet: &Sheet) -> Option<String> {
+fn faults(sheet: &Sheet) -> Option<String> {
     let count = sheet.understood.faulty_lines;
     if count == 0 {
         return None;

@@ -1,29 +1,29 @@
 //! A table of weighings into batches: a column is a batch or one of its pieces.
 
-use super::{LogImport, preview, shown, standing};
+use super::shown::{Preview, SHOWN};
+use super::{LogImport, shown, standing};
 use crate::command::access::Deed;
 use crate::command::asking::{Asking, Done, FileSent, Outcome, Services};
 use crate::command::describe;
 use crate::command::error::{Code, CommandError, UserError};
+use crate::command::intake::{Context, Item, What, Whose, implausible};
 use crate::command::journal::{self, Journal};
 use crate::command::line::shown as shortened;
+use crate::command::log::reading::{doubts, whom};
 use crate::command::log::{entries_shown, ids_shown};
 use crate::command::lookup::{self, Found};
 use crate::command::status::Look;
 use crate::command::time;
 use crate::quantity::Mass;
+use crate::record::state::{Piece, Weighing};
 use crate::record::{BatchState, Event, Happening, PieceNumber, Subject};
-use crate::reply::{Reply, say};
+use crate::reply::{Quiet, Reply, say};
 use crate::sheet::{Column, Meaning, Row, Sheet, Weighed};
 use chrono::{DateTime, Utc};
 use std::collections::BTreeMap;
 
 /// The most weights that are kept from one file: a weighing folds its batch anew.
 const MOST_WEIGHTS: usize = 2000;
-/// Weights that a member can hold against the file, and doubts that are spelt out.
-const SHOWN: usize = 3;
-/// A piece that loses more than this at once was hardly weighed right (as for a weight that is typed).
-const DROPPED: f64 = 0.4;
 
 /// Whose weights a column holds.
 struct Target {
@@ -46,8 +46,8 @@ struct Sorted {
     fresh: Vec<Weight>,
     there: usize,
     otherwise: Vec<u32>,
-    /// Weights of a piece from before it was hung.
-    too_early: Vec<u32>,
+    /// Weights from before a piece was hung, or after it was taken down.
+    not_hanging: Vec<u32>,
     doubts: Vec<String>,
 }
 
@@ -81,15 +81,13 @@ pub(super) async fn perform(
     if asking.confirmed {
         return keep(&sorted, &name, services, asking).await;
     }
-    let mut lines = vec![headline(&sorted.fresh, &name, asking)];
-    lines.extend(shown::understood(&sheet.understood, asking));
-    let first: Vec<String> =
-        sorted.fresh.iter().take(SHOWN).map(|weight| weight_shown(weight, asking)).collect();
-    lines.push(say("log.import.first_rows", &[("rows", &first.join("; "))]));
-    lines.extend(left_out(&sorted));
-    lines.extend(shown::faults(sheet));
-    lines.push(say("log.import.keep", &[("rows", &sorted.fresh.len().to_string())]));
-    Ok(Done::question(preview(&lines)))
+    let shown = Preview {
+        headline: headline(&sorted.fresh, &name, asking),
+        first: sorted.fresh.iter().take(SHOWN).map(|weight| weight_shown(weight, asking)).collect(),
+        left_out: left_out(&sorted),
+        rows: sorted.fresh.len(),
+    };
+    Ok(Done::question(shown.of(sheet, asking)))
 }
 
 /// Whose weights a column holds; `None` where it holds none.
@@ -106,6 +104,7 @@ async fn target(
         Found::Batch(state) => *state,
         Found::Ask(question) => return Ok(Some(Err(Box::new(question)))),
     };
+    lookup::still_open(&state)?;
     let piece = match (*piece, state.pieces.as_slice()) {
         (Some(number), _) => Some(PieceNumber(number)),
         (None, [only]) => Some(only.hung.number),
@@ -122,7 +121,8 @@ async fn target(
     Ok(Some(Ok(Target { state, piece })))
 }
 
-/// A day without a time is as good as any time of that day: a weight that was kept on it is there.
+/// What of a table is new. A day without a time is as good as any time of that day: a weight that was kept on it is
+/// there.
 fn sorted(
     targets: &BTreeMap<u32, Target>,
     rows: &[Row<Vec<Weighed>>],
@@ -130,32 +130,31 @@ fn sorted(
     asking: &Asking,
 ) -> Sorted {
     let day = |at: DateTime<Utc>| at.with_timezone(&asking.zone()).date_naive();
+    let is_same_time = |one, other| one == other || (days_only && day(one) == day(other));
     let mut sorted = Sorted::default();
-    let mut last: BTreeMap<u32, Mass> = BTreeMap::new();
+    let mut last: BTreeMap<u32, (DateTime<Utc>, Mass)> = BTreeMap::new();
     for row in rows {
         for weighed in &row.values {
             let Some(target) = targets.get(&weighed.column) else { continue };
-            let known = target.weighings();
-            if target.hung_at().is_some_and(|hung| row.at < hung) {
-                sorted.too_early.push(row.line);
+            if !target.hangs_at(row.at) {
+                sorted.not_hanging.push(row.line);
                 continue;
             }
-            let is_there = |(at, gross): &(DateTime<Utc>, Mass)| {
-                *gross == weighed.mass && (*at == row.at || (days_only && day(*at) == day(row.at)))
-            };
-            match known.iter().find(|(at, _)| *at == row.at) {
-                _ if known.iter().any(is_there) => sorted.there += 1,
-                Some(_) => sorted.otherwise.push(row.line),
-                None => {
-                    let subject = target.subject();
-                    let weight = Weight { line: row.line, subject, at: row.at, gross: weighed.mass };
-                    let kept = known.iter().rev().find(|(at, _)| *at < row.at).map(|(_, gross)| *gross);
-                    let before = last.get(&weighed.column).copied().or(kept);
-                    sorted.doubts.extend(before.and_then(|before| doubt(&weight, before, asking)));
-                    sorted.fresh.push(weight);
-                }
+            let known = target.weighings();
+            if known.iter().any(|(at, gross)| *gross == weighed.mass && is_same_time(*at, row.at)) {
+                sorted.there += 1;
+            } else if known.iter().any(|(at, _)| *at == row.at) {
+                sorted.otherwise.push(row.line);
+            } else {
+                let weight =
+                    Weight { line: row.line, subject: target.subject(), at: row.at, gross: weighed.mass };
+                let kept = known.into_iter().rfind(|(at, _)| *at < row.at);
+                let before =
+                    kept.into_iter().chain(last.get(&weighed.column).copied()).max_by_key(|(at, _)| *at);
+                sorted.doubts.extend(doubt(&weight, target, before.map(|(_, gross)| gross), asking));
+                sorted.fresh.push(weight);
             }
-            last.insert(weighed.column, weighed.mass);
+            last.insert(weighed.column, (row.at, weighed.mass));
         }
     }
     sorted
@@ -166,40 +165,41 @@ impl Target {
         self.piece.map_or(Subject::Batch(self.state.id), |piece| Subject::Piece(self.state.id, piece))
     }
 
-    fn hung_at(&self) -> Option<DateTime<Utc>> {
-        let mut hung =
-            self.state.pieces.iter().filter(|piece| self.piece.is_none_or(|own| own == piece.hung.number));
-        hung.next().map(|piece| piece.hung_at)
+    /// Whether there was something to weigh at a moment: the piece hung, or the batch was begun and all of it hung.
+    fn hangs_at(&self, at: DateTime<Utc>) -> bool {
+        let is_its = |piece: &&Piece| self.piece.is_none_or(|own| own == piece.hung.number);
+        let left = |piece: &Piece| self.piece.is_some() && piece.left.is_some_and(|(_, left)| left < at);
+        self.state.stages.first().is_none_or(|(_, started)| *started <= at)
+            && self.state.pieces.iter().filter(is_its).all(|piece| piece.hung_at <= at && !left(piece))
     }
 
     /// Its weights by time, the one at hanging first.
     fn weighings(&self) -> Vec<(DateTime<Utc>, Mass)> {
-        let Some(number) = self.piece else {
-            return self.state.total_weighings.iter().map(|weighing| (weighing.at, weighing.gross)).collect();
+        let of = |weighings: &[Weighing]| -> Vec<_> {
+            weighings.iter().map(|weighing| (weighing.at, weighing.gross)).collect()
         };
-        let Some(piece) = self.state.pieces.iter().find(|piece| piece.hung.number == number) else {
-            return Vec::new();
-        };
-        let hung = (piece.hung_at, piece.hung.hung);
-        std::iter::once(hung)
-            .chain(piece.weighings.iter().map(|weighing| (weighing.at, weighing.gross)))
-            .collect()
+        let Some(number) = self.piece else { return of(&self.state.total_weighings) };
+        let Some(piece) = self.state.piece(number) else { return Vec::new() };
+        let mut weighings = of(&piece.weighings);
+        weighings.insert(0, (piece.hung_at, piece.hung.hung));
+        weighings
     }
 }
 
-/// What is hard to believe of a weight, as of one that is typed.
-fn doubt(weight: &Weight, before: Mass, asking: &Asking) -> Option<String> {
-    let key = if weight.gross > before {
-        "doubt.grew"
-    } else if weight.gross.as_grams() < before.as_grams() * (1.0 - DROPPED) {
-        "doubt.dropped"
-    } else {
-        return None;
+/// What is hard to believe of a weight beside the one before it, as of one that is typed.
+fn doubt(weight: &Weight, target: &Target, before: Option<Mass>, asking: &Asking) -> Option<String> {
+    let as_hung: Vec<_> = target.state.hanging().map(|piece| (piece.hung.number, piece.hung.hung)).collect();
+    let (whose, pieces) = match target.piece {
+        Some(piece) => (Whose::Piece(piece), vec![(piece, before?)]),
+        None => (Whose::Batch, as_hung),
     };
-    let of = journal::subject_shown(weight.subject, "");
-    let (now, last) = (describe::mass(weight.gross, asking), describe::mass(before, asking));
-    let doubt = say(key, &[("of", &*of), ("now", &now), ("last", &last)]);
-    Some(say("log.import.in_line", &[("line", &*weight.line.to_string()), ("what", &doubt)]))
+    let item = Item { whose, what: What::Weighed { gross: weight.gross }, typed: String::new() };
+    let batch_total = before.filter(|_| target.piece.is_none());
+    let meat = Some(target.state.plan.meat()).filter(|meat| meat.as_grams() > 0.0);
+    let context = Context { pieces: &pieces, batch_total, meat, ..whom::bare(asking) };
+    let what = doubts::sentence(&implausible(&item, &context)?, asking);
+    let (line, batch) = (weight.line.to_string(), target.state.id.to_string());
+    Some(say("log.import.in_line", &[("line", &*line), ("batch", &batch), ("what", &what)]))
 }
 
 fn headline(weights: &[Weight], file: &str, asking: &Asking) -> String {
@@ -232,8 +232,8 @@ fn left_out(sorted: &Sorted) -> Vec<String> {
     if let Some(first) = sorted.otherwise.first() {
         lines.push(counted("log.import.otherwise", sorted.otherwise.len(), *first));
     }
-    if let Some(first) = sorted.too_early.first() {
-        lines.push(counted("log.import.before_hung", sorted.too_early.len(), *first));
+    if let Some(first) = sorted.not_hanging.first() {
+        lines.push(counted("log.import.not_hanging", sorted.not_hanging.len(), *first));
     }
     if !sorted.doubts.is_empty() {
         let some: Vec<&str> = sorted.doubts.iter().take(SHOWN).map(String::as_str).collect();
@@ -248,6 +248,7 @@ async fn keep(sorted: &Sorted, file: &str, services: &Services, asking: &Asking)
     let mut ids = Vec::new();
     let headline = headline(&sorted.fresh, file, asking);
     let mut reply = Reply::new("log import", String::new());
+    reply.quiet = Quiet::Folded;
     for weight in &sorted.fresh {
         let event = journal.event(weight.subject, weight.at, Happening::Weighed { gross: weight.gross });
         let event = Event { typed: describe::mass_as_typed(weight.gross), ..event };

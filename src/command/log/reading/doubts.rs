@@ -126,7 +126,7 @@ fn hung_already(item: &Item, whom: &Whom, asking: &Asking) -> Option<String> {
 }
 
 /// Why a value is asked about or refused.
-fn sentence(doubt: &Doubt, asking: &Asking) -> String {
+pub(in crate::command::log) fn sentence(doubt: &Doubt, asking: &Asking) -> String {
     match doubt {
         Doubt::PhSlipped { typed, meant } => {
             let (typed, meant) = (format::ph_exact(*typed), format::ph_exact(*meant));

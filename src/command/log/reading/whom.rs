@@ -129,7 +129,7 @@ pub(in crate::command::log) fn read_alone(text: &str, asking: &Asking) -> Option
     intake::read(text, &bare(asking)).ok().flatten()
 }
 
-fn bare(asking: &Asking) -> Context<'static> {
+pub(in crate::command::log) fn bare(asking: &Asking) -> Context<'static> {
     Context {
         now: asking.now,
         zone: asking.zone(),

@@ -40,8 +40,9 @@ pub struct Scene<'a> {
     pub now: DateTime<Utc>,
     /// Days between weighings as they are asked for; `None` where none are.
     pub weigh_every_days: Option<u32>,
-    /// From when on the humidity came all at once, with a logger's file; `None` where the last reading alone is new.
-    pub file_from: Option<DateTime<Utc>>,
+    /// The humidity as it was known before the last entry, which may have brought a file; `None`: all but the last
+    /// reading.
+    pub room_before: Option<&'a [RoomHumidity]>,
 }
 
 /// Something to be said of a piece, or of the room.

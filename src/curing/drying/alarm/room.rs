@@ -63,7 +63,7 @@ pub(super) fn alarms(view: &View<'_>) -> Vec<Alarm> {
     if let Some(moist) = moist(view, now) {
         return vec![moist];
     }
-    dry(view, now).into_iter().chain(out_of_reach(view, now)).collect()
+    dry(view).into_iter().chain(out_of_reach(view, now)).collect()
 }
 
 /// The losses of the piece that lost least and of the one that lost most, by a moment.
@@ -86,13 +86,11 @@ fn moist(view: &View<'_>, now: &RoomHumidity) -> Option<Alarm> {
     is_moist.then(|| Alarm::of(None, What::NoDrying { room: now.humidity }).marked(row, measured))
 }
 
-/// A dry room is told of once: it stands while the reading that first showed it is the last one, or came in one file
-/// with it.
-fn dry(view: &View<'_>, now: &RoomHumidity) -> Option<Alarm> {
-    let since = view.room.partition_point(|read| read.at < view.began);
-    let first = view.room.get(since..)?.iter().find_map(|read| Some((read, how_dry(view, read)?)));
-    let (_, (what, row, measured)) = first.filter(|(read, _)| view.is_new(read, now))?;
-    Some(Alarm::of(None, what).marked(row, measured))
+/// A dry room is told of once: it stands while what first showed it came with the last entry.
+fn dry(view: &View<'_>) -> Option<Alarm> {
+    let first = |room| view.since_began(room).iter().find_map(|read| how_dry(view, read));
+    let (what, row, measured) = first(view.room)?;
+    first(view.room_before).is_none().then(|| Alarm::of(None, what).marked(row, measured))
 }
 
 fn how_dry(view: &View<'_>, read: &RoomHumidity) -> Option<(What, &'static Limit, f64)> {
@@ -126,8 +124,7 @@ fn out_of_reach(view: &View<'_>, now: &RoomHumidity) -> Option<Alarm> {
     let column = RelativeHumidity::percent(row.above?);
     let what = What::OutOfReach { driest, column, ends_at_percent: row.band_high? };
     let is_old = view
-        .with_driest_of_week()
-        .take_while(|(read, _)| read.at < now.at && !view.is_new(read, now))
+        .before_with_driest_of_week()
         .any(|(read, driest)| is_past_first_days(read) && beyond(driest).is_some());
     Some(Alarm { is_old, ..Alarm::of(None, what).marked(row, target.as_percent()) })
 }

@@ -26,7 +26,8 @@ pub(super) struct View<'a> {
     pub(super) now: DateTime<Utc>,
     pub(super) room: &'a [RoomHumidity],
     pub(super) weigh_every_days: Option<u32>,
-    file_from: Option<DateTime<Utc>>,
+    /// The part of it that was known before the last entry.
+    pub(super) room_before: &'a [RoomHumidity],
     /// When it began to dry, after a fermentation.
     pub(super) began: DateTime<Utc>,
     pub(super) series: Vec<Series>,
@@ -37,13 +38,18 @@ pub(super) struct View<'a> {
 impl<'a> View<'a> {
     pub(super) fn of(scene: &Scene<'a>) -> Self {
         let state = scene.state;
+        let room =
+            scene.room.get(..scene.room.partition_point(|read| read.at <= scene.now)).unwrap_or_default();
+        // Said again at the same moment it is still the last one.
+        let said_last = room.iter().rev().take_while(|read| room.last() == Some(*read)).count();
+        let all_but_last = room.get(..room.len() - said_last).unwrap_or_default();
         let began = state.reached(BatchStage::Drying).unwrap_or(state.last_at);
         Self {
             state,
             now: scene.now,
-            room: scene.room,
+            room,
             weigh_every_days: scene.weigh_every_days,
-            file_from: scene.file_from,
+            room_before: scene.room_before.unwrap_or(all_but_last),
             began,
             series: series::of_batch(state, began),
             batter: OnceCell::new(),
@@ -58,11 +64,6 @@ impl<'a> View<'a> {
         (moment - last.at <= HUMIDITY_HOLDS).then_some(last)
     }
 
-    /// Whether a reading was not known before the last entry: it is the last one, or came in a file with it.
-    pub(super) fn is_new(&self, read: &RoomHumidity, last: &RoomHumidity) -> bool {
-        read == last || self.file_from.is_some_and(|from| from <= read.at)
-    }
-
     /// The driest reading of the week before a moment, of what was read since drying began.
     pub(super) fn driest_of_week(&self, moment: DateTime<Utc>) -> Option<RelativeHumidity> {
         let from = self.began.max(moment - WEEK);
@@ -71,11 +72,12 @@ impl<'a> View<'a> {
         self.room.get(from..to)?.iter().map(|read| read.humidity).min_by(|one, other| drier(*one, *other))
     }
 
-    /// Every reading since drying began, with the driest of the week before it, in one pass: a logger brings a hundred
-    /// thousand.
-    pub(super) fn with_driest_of_week(&self) -> impl Iterator<Item = (&'a RoomHumidity, RelativeHumidity)> {
-        let began = self.room.partition_point(|read| read.at < self.began);
-        let since = self.room.get(began..).unwrap_or_default();
+    /// Every reading that was known before and since drying began, with the driest of the week before it, in one pass: a
+    /// logger brings a hundred thousand.
+    pub(super) fn before_with_driest_of_week(
+        &self,
+    ) -> impl Iterator<Item = (&'a RoomHumidity, RelativeHumidity)> {
+        let since = self.since_began(self.room_before);
         let mut coming = since.iter().peekable();
         // What may still be the driest: by time, each moister than the one before it.
         let mut window: VecDeque<&RoomHumidity> = VecDeque::new();
@@ -87,6 +89,11 @@ impl<'a> View<'a> {
             while window.pop_front_if(|kept| kept.at < read.at - WEEK).is_some() {}
             window.front().map(|driest| (read, driest.humidity))
         })
+    }
+
+    /// The readings since drying began.
+    pub(super) fn since_began(&self, room: &'a [RoomHumidity]) -> &'a [RoomHumidity] {
+        room.get(room.partition_point(|read| read.at < self.began)..).unwrap_or_default()
     }
 
     /// What is in it, where the record says so.
