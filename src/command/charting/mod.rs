@@ -51,26 +51,32 @@ pub async fn add(
     state: &BatchState,
     look: Look<'_>,
 ) -> Result<(), CommandError> {
-    let charted = match kind {
-        ChartKind::Drying => drying::chart(state, look).await?,
-        ChartKind::Fermentation => fermentation::chart(state, look).await?,
-        ChartKind::Chamber => chamber::chart(state, look).await?,
-    };
-    match charted {
+    match charted(kind, state, look).await? {
         Ok(chart) => reply.chart = Some(chart),
         Err(sentence) => reply.lines.push(sentence),
     }
     Ok(())
 }
 
-/// Every chart of a batch that shows something.
-pub async fn all(state: &BatchState, look: Look<'_>) -> Result<Vec<Chart>, CommandError> {
-    let charted = [
-        fermentation::chart(state, look).await?,
-        drying::chart(state, look).await?,
-        chamber::chart(state, look).await?,
-    ];
-    Ok(charted.into_iter().filter_map(Result::ok).collect())
+async fn charted(kind: ChartKind, state: &BatchState, look: Look<'_>) -> Result<Charted, CommandError> {
+    match kind {
+        ChartKind::Drying => drying::chart(state, look).await,
+        ChartKind::Fermentation => fermentation::chart(state, look).await,
+        ChartKind::Chamber => chamber::chart(state, look).await,
+    }
+}
+
+/// Those of the charts of a batch that show something.
+pub async fn those_of(
+    kinds: &[ChartKind],
+    state: &BatchState,
+    look: Look<'_>,
+) -> Result<Vec<Chart>, CommandError> {
+    let mut charts = Vec::new();
+    for kind in kinds {
+        charts.extend(charted(*kind, state, look).await?.ok());
+    }
+    Ok(charts)
 }
 
 /// The days of one chart: since its first moment, shown in the member's zone.

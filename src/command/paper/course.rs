@@ -1,6 +1,6 @@
 //! What happened when: the stages and everything else of note, the pieces, the readings of pH.
 
-use super::{Paper, date, lost, small_weight, table};
+use super::{Paper, Space, date, lost, small_weight, table};
 use crate::command::asking::Services;
 use crate::command::describe::{self, describe};
 use crate::command::error::CommandError;
@@ -14,6 +14,8 @@ use chrono::{DateTime, Utc};
 /// Rows of the timeline; and of readings between two other rows.
 const MOST_HAPPENINGS: usize = 30;
 const READINGS_TOGETHER: usize = 6;
+/// The same where there is hardly any room.
+const READINGS_TOGETHER_IF_NARROW: usize = 2;
 /// Readings of pH; where there are more, those in the middle are left out.
 const MOST_READINGS: usize = 12;
 
@@ -30,7 +32,8 @@ pub(super) async fn blocks(paper: &Paper<'_>, services: &Services) -> Result<Vec
     rows.extend(air(paper, services).await?);
     rows.sort_by_key(|row| row.at);
     let mut blocks = vec![Block::Heading(say("paper.timeline", &[]))];
-    let left = thinned(&mut rows);
+    let is_narrow = paper.space == Space::Narrowest;
+    let left = thinned(&mut rows, if is_narrow { READINGS_TOGETHER_IF_NARROW } else { READINGS_TOGETHER });
     let columns = [
         ("paper.column.when", 20.0, Align::Left),
         ("paper.column.day", 7.0, Align::Right),
@@ -119,7 +122,7 @@ async fn air(paper: &Paper<'_>, services: &Services) -> Result<Vec<Row>, Command
 
 /// Takes out readings from the middle of each stretch of them, then rows from the middle of everything that is still too
 /// much. Gives back how many were taken out.
-fn thinned(rows: &mut Vec<Row>) -> usize {
+fn thinned(rows: &mut Vec<Row>, together: usize) -> usize {
     let before = rows.len();
     let mut kept: Vec<Row> = Vec::new();
     let mut stretch: Vec<Row> = Vec::new();
@@ -127,11 +130,11 @@ fn thinned(rows: &mut Vec<Row>) -> usize {
         if row.is_reading {
             stretch.push(row);
         } else {
-            kept.extend(ends(std::mem::take(&mut stretch), READINGS_TOGETHER));
+            kept.extend(ends(std::mem::take(&mut stretch), together));
             kept.push(row);
         }
     }
-    kept.extend(ends(stretch, READINGS_TOGETHER));
+    kept.extend(ends(stretch, together));
     rows.extend(ends(kept, MOST_HAPPENINGS));
     before - rows.len()
 }

@@ -11,14 +11,16 @@ mod working;
 pub(in crate::command) use label::sheet;
 
 use super::asking::{Asking, Services};
-use super::charting;
+use super::charting::{self, ChartKind};
 use super::describe;
 use super::error::CommandError;
 use super::formulation::again::{self, Ingredients};
 use super::status::{self, Look, fermentation};
+use crate::chart::Chart;
 use crate::chart::svg::svg;
 use crate::curing::drying::target::Green;
 use crate::curing::fermentation::{Fermentation, Systems};
+use crate::document::layout;
 use crate::document::{About, Align, Block, Column, Document, Footer, Picture, Table};
 use crate::quantity::{Fraction, Mass, format};
 use crate::record::correction::effective;
@@ -28,6 +30,8 @@ use crate::reply::{File, Language, Reply, calendar, say};
 use chrono::{DateTime, Utc};
 use rules::Cure;
 
+/// Pages of a record, as long as what must be on it lets it.
+const MOST_PAGES: usize = 3;
 /// Letters of a batch's name in the name of a file.
 const NAME_IN_FILE: usize = 40;
 
@@ -41,6 +45,19 @@ struct Paper<'a> {
     fermentation: Option<Fermentation>,
     /// What stands against it, as on its card.
     card: Reply,
+    /// How much of it can be shown.
+    space: Space,
+}
+
+/// What there is room for: where everything makes a record too long, the least of it is counted or named instead.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Space {
+    /// Everything.
+    Ample,
+    /// Of the rules only those that have a signal word.
+    Narrow,
+    /// Nor where each rule stands in its source, readings between others, and the chart of the air.
+    Narrowest,
 }
 
 /// Who asks, at the moment that the paper speaks of: of a batch that is over its last entry.
@@ -57,23 +74,30 @@ pub(in crate::command) async fn record(
     asking: &Asking,
 ) -> Result<Document, CommandError> {
     let look = Look::at_record(services, asking);
-    let paper = Paper::new(state, look).await?;
-    let mut blocks = head::blocks(&paper, services);
-    blocks.extend(mixture::blocks(&paper));
-    blocks.extend(rules::blocks(&paper));
-    blocks.extend(course::blocks(&paper, services).await?);
-    blocks.extend(working::cautions(&paper));
+    let mut paper = Paper::new(state, look).await?;
+    for space in [Space::Ample, Space::Narrow] {
+        paper.space = space;
+        let document = laid_out(&paper, with_notes, look).await?;
+        if layout::document(&document).pages.len() <= MOST_PAGES {
+            return Ok(document);
+        }
+    }
+    paper.space = Space::Narrowest;
+    laid_out(&paper, with_notes, look).await
+}
+
+async fn laid_out(paper: &Paper<'_>, with_notes: bool, look: Look<'_>) -> Result<Document, CommandError> {
+    let (state, Look { services, asking, .. }) = (paper.state, look);
+    let mut blocks = head::blocks(paper, services);
+    blocks.extend(mixture::blocks(paper));
+    blocks.extend(rules::blocks(paper));
+    blocks.extend(course::blocks(paper, services).await?);
+    blocks.extend(working::cautions(paper));
     if with_notes {
-        blocks.extend(working::notes(&paper));
+        blocks.extend(working::notes(paper));
     }
-    blocks.extend(working::blocks(&paper));
-    let charts = charting::all(state, look).await?;
-    if !charts.is_empty() {
-        blocks.push(Block::Heading(say("paper.charts", &[])));
-    }
-    blocks.extend(
-        charts.iter().map(|chart| Block::Picture(Picture { svg: svg(chart), alt: chart.alt.clone() })),
-    );
+    blocks.extend(working::blocks(paper));
+    blocks.extend(charts(paper, look).await?);
     let holes = [("batch", &*state.id.to_string()), ("name", &state.plan.name)];
     let title = say("paper.title", &holes);
     let foot = [
@@ -89,6 +113,24 @@ pub(in crate::command) async fn record(
         },
         blocks,
     })
+}
+
+async fn charts(paper: &Paper<'_>, look: Look<'_>) -> Result<Vec<Block>, CommandError> {
+    let mut kinds = vec![ChartKind::Fermentation, ChartKind::Drying];
+    if paper.space < Space::Narrowest {
+        kinds.push(ChartKind::Chamber);
+    }
+    let charts = charting::those_of(&kinds, paper.state, look).await?;
+    if charts.is_empty() {
+        return Ok(Vec::new());
+    }
+    let mut blocks = vec![Block::Heading(say("paper.charts", &[]))];
+    if paper.space == Space::Narrowest {
+        blocks.push(Block::Small(say("paper.air_chart_left", &[("batch", &paper.state.id.to_string())])));
+    }
+    let picture = |chart: &Chart| Block::Picture(Picture { svg: svg(chart), alt: chart.alt.clone() });
+    blocks.extend(charts.iter().map(picture));
+    Ok(blocks)
 }
 
 impl<'a> Paper<'a> {
@@ -111,6 +153,7 @@ impl<'a> Paper<'a> {
             events,
             fermentation,
             card,
+            space: Space::Ample,
         })
     }
 }

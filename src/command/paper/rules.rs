@@ -1,11 +1,11 @@
 //! What the rules say of a batch: of its cure as the country counts it, of its fermentation, of what happened to it.
 
-use super::{Paper, table};
+use super::{Paper, Space, table};
 use crate::command::asking::Asking;
 use crate::command::cure::{judging, kept};
 use crate::curing::cure::{Case, CureLabel, Ingoing, Product, Scope, judge};
 use crate::curing::fermentation::Fermentation;
-use crate::curing::{Country, Finding, Outcome};
+use crate::curing::{Country, Finding, Level, Outcome};
 use crate::document::{Align, Block};
 use crate::quantity::format;
 use crate::record::{BatchState, Event, Happening};
@@ -112,6 +112,9 @@ pub(super) fn shown<'a>(paper: &'a Paper<'_>) -> (Vec<&'a Finding>, usize) {
         .filter(|finding| finding.outcome != Outcome::NotJudged || finding.measured.is_some())
         .filter(|finding| !of_nothing(finding))
         .collect();
+    if paper.space > Space::Ample {
+        shown.retain(|finding| finding.level > Level::None);
+    }
     shown.truncate(MOST);
     let left = count - shown.len();
     (shown, left)

@@ -2,7 +2,7 @@
 
 use super::head::signal;
 use super::rules::shown;
-use super::{Paper, day, lost};
+use super::{Paper, Space, day, lost};
 use crate::command::batch::cautions::Occasion;
 use crate::command::cure::working;
 use crate::command::status::fermentation;
@@ -30,7 +30,11 @@ pub(super) fn blocks(paper: &Paper<'_>) -> Vec<Block> {
         }
     }
     lines.extend(of_loss(paper));
-    let sources: Vec<String> = shown(paper).0.into_iter().map(where_it_stands).collect();
+    let mut sources: Vec<String> = shown(paper).0.into_iter().map(where_it_stands).collect();
+    if paper.space == Space::Narrowest && !sources.is_empty() {
+        let left = sources.len().to_string();
+        sources = vec![say("paper.places_left", &[("count", &left), ("batch", &paper.state.id.to_string())])];
+    }
     if lines.is_empty() && sources.is_empty() {
         return Vec::new();
     }

@@ -21,7 +21,7 @@ const FIELD_GAP: f64 = 12.0;
 const FIELD_LINES: usize = 3;
 /// Widths of pictures, three quarters of them high: the widest at which those that follow one another stay on the page
 /// that they begin on, else the first.
-const PICTURES: [f64; 7] = [300.0, 290.0, 280.0, 270.0, 260.0, 250.0, 240.0];
+const PICTURES: [f64; 9] = [300.0, 290.0, 280.0, 270.0, 260.0, 250.0, 240.0, 220.0, 200.0];
 const PICTURE_GAP: f64 = 14.0;
 /// Lines of words beside a picture.
 const CAPTION_LINES: usize = 22;
